@@ -1,0 +1,21 @@
+//! Solids, cuts, caps and fit: the geometry beneath the Seamwright workbench.
+//!
+//! Lengths are millimetres, angles degrees where a name says `_deg` and radians where it says `_rad`, volumes cubic
+//! millimetres. Coordinates are right-handed with z up, the frame of the 3MF core specification.
+//!
+//! What is absent: this crate knows no project, no window and no file of ours. Only [`exchange`] touches bytes of
+//! mesh files, and it only turns them into meshes and back.
+#![forbid(unsafe_code)]
+#![warn(missing_docs)]
+
+pub mod exchange;
+
+mod bed;
+mod mesh;
+mod plane;
+mod progress;
+
+pub use bed::{Bed, BedError, Outline};
+pub use mesh::{Bounds, Mesh, Motion, Point, Vector};
+pub use plane::{Plane, PlaneError, Side};
+pub use progress::{Cancelled, Progress};

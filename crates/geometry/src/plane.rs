@@ -1,0 +1,104 @@
+//! Planes and their two sides.
+
+use crate::{Point, Vector};
+
+/// The plane `normal · p = offset_mm`. *Above* is where `normal · p` is larger.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Plane {
+    normal: Vector,
+    offset_mm: f64,
+}
+
+/// One of the two sides of a cut.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Side {
+    /// Where `normal · p` is smaller than the plane's offset.
+    Below,
+    /// Where `normal · p` is larger than the plane's offset.
+    Above,
+}
+
+impl Side {
+    /// The other side.
+    pub fn other(self) -> Side {
+        match self {
+            Side::Below => Side::Above,
+            Side::Above => Side::Below,
+        }
+    }
+}
+
+/// Why four numbers are no plane.
+#[derive(Clone, Copy, Debug, PartialEq, thiserror::Error)]
+pub enum PlaneError {
+    /// A component is NaN or infinite.
+    #[error("a plane needs four finite numbers; this one has {0}")]
+    NotFinite(f64),
+    /// The normal has no direction.
+    #[error("the normal of a plane must have a length; (0, 0, 0) points nowhere")]
+    NoDirection,
+    /// The points lie on one line, or there are fewer than three.
+    #[error("these points lie on one line: pick at least three that span a plane")]
+    Collinear,
+}
+
+impl Plane {
+    /// The plane `normal · p = offset`, with `normal` of any length: both are divided by it.
+    pub fn new(normal: Vector, offset: f64) -> Result<Plane, PlaneError> {
+        if let Some(&bad) = normal.iter().chain([&offset]).find(|x| !x.is_finite()) {
+            return Err(PlaneError::NotFinite(bad));
+        }
+        let largest = normal.amax();
+        if largest == 0.0 {
+            return Err(PlaneError::NoDirection);
+        }
+        // Scaled first, so that very long and very short normals do not overflow in the norm. A normal that is
+        // already of unit length is kept to the last bit.
+        let scaled = normal / largest;
+        let length = scaled.norm() * largest;
+        if (length - 1.0).abs() <= f64::EPSILON {
+            return Ok(Plane { normal, offset_mm: offset });
+        }
+        Ok(Plane { normal: scaled / scaled.norm(), offset_mm: offset / length })
+    }
+
+    /// The plane through `point` square to `normal`.
+    pub fn through(point: Point, normal: Vector) -> Result<Plane, PlaneError> {
+        let unit = Plane::new(normal, 0.0)?.normal;
+        Plane::new(unit, unit.dot(&point.coords))
+    }
+
+    /// Unit normal, towards *above*.
+    pub fn normal(&self) -> Vector {
+        self.normal
+    }
+
+    /// Distance of the plane from the origin along the normal, mm.
+    pub fn offset_mm(&self) -> f64 {
+        self.offset_mm
+    }
+
+    /// Signed distance of `p`, positive above, mm. For measuring, not for deciding topology.
+    pub fn distance_mm(&self, p: &Point) -> f64 {
+        self.normal.dot(&p.coords) - self.offset_mm
+    }
+
+    /// The point of the plane nearest to `p`.
+    pub fn project(&self, p: &Point) -> Point {
+        p - self.normal * self.distance_mm(p)
+    }
+
+    /// The same plane with its sides exchanged.
+    pub fn flipped(&self) -> Plane {
+        Plane { normal: -self.normal, offset_mm: -self.offset_mm }
+    }
+
+    /// Two unit vectors that span the plane; `u × v = normal`.
+    pub fn basis(&self) -> (Vector, Vector) {
+        let n = self.normal;
+        // The axis least aligned with the normal: its cross product has a length of at least √(2/3).
+        let helper = Vector::ith(n.iamin(), 1.0);
+        let u = helper.cross(&n).normalize();
+        (u, n.cross(&u))
+    }
+}
