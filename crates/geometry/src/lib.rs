@@ -9,6 +9,7 @@
 #![warn(missing_docs)]
 
 pub mod exchange;
+pub mod solids;
 
 mod bed;
 mod mesh;
