@@ -12,11 +12,19 @@ pub mod exchange;
 pub mod solids;
 
 mod bed;
+mod fit;
+mod halves;
+mod hull;
+mod lay;
 mod mesh;
 mod plane;
 mod progress;
 
 pub use bed::{Bed, BedError, Outline};
+pub use fit::{Axis, Excess, Fit, ROUNDING_MM, Reason, Search, Verdict, fit, fit_preferring};
+pub use halves::{HalfFit, HalfSupport, Halves};
+pub use hull::Hull;
+pub use lay::lay_on;
 pub use mesh::{Bounds, Mesh, Motion, Point, Vector};
 pub use plane::{Plane, PlaneError, Side};
 pub use progress::{Cancelled, Progress};
