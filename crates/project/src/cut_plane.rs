@@ -1,0 +1,166 @@
+//! Where a planar cut lies, in the numbers that a maker types: a place, an axis, two tilts.
+
+use seamwright_geometry::{Plane, PlaneError, Point, Vector};
+
+/// An axis of the stock's frame.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Axis {
+    /// Left to right.
+    X,
+    /// Front to back.
+    Y,
+    /// Upwards.
+    Z,
+}
+
+impl Axis {
+    /// All three.
+    pub const ALL: [Axis; 3] = [Axis::X, Axis::Y, Axis::Z];
+
+    /// Index of its coordinate.
+    pub fn index(self) -> usize {
+        self as usize
+    }
+
+    /// The two axes that a cut square to this one is tilted about, so that (first, second, self) is right-handed.
+    pub fn tilt_axes(self) -> [Axis; 2] {
+        match self {
+            Axis::X => [Axis::Y, Axis::Z],
+            Axis::Y => [Axis::Z, Axis::X],
+            Axis::Z => [Axis::X, Axis::Y],
+        }
+    }
+
+    /// The unit vector.
+    pub fn vector(self) -> Vector {
+        Vector::ith(self.index(), 1.0)
+    }
+
+    /// "X", "Y" or "Z".
+    pub fn name(self) -> &'static str {
+        ["X", "Y", "Z"][self.index()]
+    }
+
+    /// The axis most aligned with `direction`.
+    pub fn nearest(direction: &Vector) -> Axis {
+        Axis::ALL[direction.iamax()]
+    }
+}
+
+/// A plane as the maker sees it: square to an axis, then tilted about the other two, through a place.
+///
+/// With `[a, b] = axis.tilt_axes()` the normal is `R_a(tilt[0]) · R_b(tilt[1]) · axis`, so for an axis Z:
+/// `(sin t1, −cos t1 sin t0, cos t1 cos t0)`.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct CutPlane {
+    /// What the cut is square to before it is tilted.
+    pub axis: Axis,
+    /// A place on the plane, mm; its coordinate along `axis` is the cut's *offset*.
+    pub through_mm: [f64; 3],
+    /// Tilts about the two `axis.tilt_axes()`, degrees.
+    pub tilt_deg: [f64; 2],
+}
+
+impl CutPlane {
+    /// Square to `axis`, at `offset_mm` along it.
+    pub fn square(axis: Axis, offset_mm: f64) -> CutPlane {
+        let mut through_mm = [0.0; 3];
+        through_mm[axis.index()] = offset_mm;
+        CutPlane { axis, through_mm, tilt_deg: [0.0; 2] }
+    }
+
+    /// Any plane in these numbers: the axis is the one nearest to the normal and the place is the point of the plane
+    /// nearest to `near`. Where the normal points against the axis the sides are exchanged, so that *above* is always
+    /// towards the axis.
+    pub fn from_plane(plane: &Plane, near: Point) -> CutPlane {
+        let axis = Axis::nearest(&plane.normal());
+        let towards_axis = plane.normal()[axis.index()] >= 0.0;
+        let plane = if towards_axis { *plane } else { plane.flipped() };
+        CutPlane { axis, through_mm: near.coords.into(), tilt_deg: [0.0; 2] }.moved_to(&plane)
+    }
+
+    /// The same axis, on `plane`: what a drag of the handles makes of this cut. The place moves to the nearest point
+    /// of the plane.
+    pub fn moved_to(&self, plane: &Plane) -> CutPlane {
+        let through = plane.project(&Point::from(self.through_mm));
+        CutPlane { axis: self.axis, through_mm: through.coords.into(), tilt_deg: self.tilts_of(&plane.normal()) }
+    }
+
+    /// The coordinate of the place along the axis, mm.
+    pub fn offset_mm(&self) -> f64 {
+        self.through_mm[self.axis.index()]
+    }
+
+    /// The same tilts at another offset along the axis.
+    pub fn with_offset_mm(mut self, offset_mm: f64) -> CutPlane {
+        self.through_mm[self.axis.index()] = offset_mm;
+        self
+    }
+
+    /// The plane itself. Fails where a number is not finite.
+    pub fn plane(&self) -> Result<Plane, PlaneError> {
+        let [first, second] = self.axis.tilt_axes();
+        let (sin0, cos0) = sin_cos_deg(self.tilt_deg[0]);
+        let (sin1, cos1) = sin_cos_deg(self.tilt_deg[1]);
+        let mut normal = Vector::zeros();
+        normal[first.index()] = sin1;
+        normal[second.index()] = -cos1 * sin0;
+        normal[self.axis.index()] = cos1 * cos0;
+        Plane::through(Point::from(self.through_mm), normal)
+    }
+
+    fn tilts_of(&self, normal: &Vector) -> [f64; 2] {
+        let [first, second] = self.axis.tilt_axes();
+        let tilt1 = normal[first.index()].clamp(-1.0, 1.0).asin();
+        let (up, across) = (normal[self.axis.index()], -normal[second.index()]);
+        // At ±90° about the second axis the first tilt has no meaning; it is kept.
+        let tilt0 = if up == 0.0 && across == 0.0 { self.tilt_deg[0] } else { across.atan2(up).to_degrees() };
+        // `-0.0` would be shown as such.
+        [tilt0 + 0.0, tilt1.to_degrees() + 0.0]
+    }
+}
+
+/// Sine and cosine, exact at multiples of 90°, so that a cut typed as square is square to the last bit.
+fn sin_cos_deg(angle_deg: f64) -> (f64, f64) {
+    match angle_deg.rem_euclid(360.0) {
+        0.0 => (0.0, 1.0),
+        90.0 => (1.0, 0.0),
+        180.0 => (0.0, -1.0),
+        270.0 => (-1.0, 0.0),
+        _ => angle_deg.to_radians().sin_cos(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn an_untilted_cut_is_square_to_its_axis_to_the_last_bit() {
+        let plane = CutPlane::square(Axis::Y, 84.5).plane().unwrap();
+        assert_eq!((plane.normal(), plane.offset_mm()), (Vector::y(), 84.5));
+    }
+
+    #[test]
+    fn tilts_turn_the_normal_as_documented() {
+        let cut = CutPlane { axis: Axis::Z, through_mm: [1.0, 2.0, 3.0], tilt_deg: [30.0, 20.0] };
+        let (t0, t1) = (30f64.to_radians(), 20f64.to_radians());
+        let expected = Vector::new(t1.sin(), -t1.cos() * t0.sin(), t1.cos() * t0.cos());
+        assert!((cut.plane().unwrap().normal() - expected).norm() < 1e-15);
+    }
+
+    proptest! {
+        #[test]
+        fn any_plane_survives_the_way_into_numbers_and_back(
+            n in prop::array::uniform3(-1.0..1.0f64), offset in -500.0..500.0f64, near in prop::array::uniform3(-300.0..300.0f64),
+        ) {
+            prop_assume!(Vector::from(n).norm() > 0.01);
+            let plane = Plane::new(Vector::from(n), offset).unwrap();
+            let back = CutPlane::from_plane(&plane, Point::from(near)).plane().unwrap();
+            let same = if back.normal().dot(&plane.normal()) < 0.0 { back.flipped() } else { back };
+            prop_assert!((same.normal() - plane.normal()).norm() < 1e-12);
+            prop_assert!((same.offset_mm() - plane.offset_mm()).abs() < 1e-9);
+        }
+    }
+}

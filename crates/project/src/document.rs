@@ -1,0 +1,134 @@
+//! An open project: its history, its file, and whether it holds unsaved work.
+
+use std::path::{Path, PathBuf};
+
+use crate::edit::{Edit, EditError};
+use crate::history::History;
+use crate::recipe::Recipe;
+use crate::store::{self, StoreError};
+
+/// An open project.
+#[derive(Clone, Debug)]
+pub struct Document {
+    history: History,
+    path: Option<PathBuf>,
+    saved: Option<Recipe>,
+    autosaved: Option<Recipe>,
+}
+
+impl Document {
+    /// A new project without a file.
+    pub fn new(recipe: Recipe) -> Document {
+        Document { history: History::new("new project", recipe), path: None, saved: None, autosaved: None }
+    }
+
+    /// Opens a project file.
+    pub fn open(path: &Path) -> Result<Document, StoreError> {
+        let recipe = store::open(path)?;
+        Ok(Document {
+            history: History::new("opened", recipe.clone()),
+            path: Some(path.into()),
+            saved: Some(recipe),
+            autosaved: None,
+        })
+    }
+
+    /// Puts recovered work on top of what the file holds, as one step that undo takes back.
+    pub fn recover(&mut self, recipe: Recipe) {
+        self.history.push("recovered unsaved work", recipe);
+    }
+
+    /// The current recipe.
+    pub fn recipe(&self) -> &Recipe {
+        self.history.recipe()
+    }
+
+    /// All steps.
+    pub fn history(&self) -> &History {
+        &self.history
+    }
+
+    /// Makes a change.
+    pub fn apply(&mut self, edit: &Edit) -> Result<(), EditError> {
+        self.history.apply(edit)
+    }
+
+    /// Goes back one step; `false` at the beginning.
+    pub fn undo(&mut self) -> bool {
+        self.history.undo()
+    }
+
+    /// Goes forward one step; `false` at the end.
+    pub fn redo(&mut self) -> bool {
+        self.history.redo()
+    }
+
+    /// Goes to any step.
+    pub fn go_to(&mut self, step: usize) {
+        self.history.go_to(step);
+    }
+
+    /// The project file, once there is one.
+    pub fn path(&self) -> Option<&Path> {
+        self.path.as_deref()
+    }
+
+    /// The folder that source paths are relative to: that of the project file, or the working folder.
+    pub fn folder(&self) -> PathBuf {
+        match self.path.as_deref().and_then(Path::parent) {
+            Some(folder) if !folder.as_os_str().is_empty() => folder.into(),
+            _ => PathBuf::from("."),
+        }
+    }
+
+    /// Whether closing now would lose something.
+    pub fn is_unsaved(&self) -> bool {
+        match &self.saved {
+            Some(saved) => saved != self.recipe(),
+            None => self.history.steps().len() > 1,
+        }
+    }
+
+    /// Saves to the project file, or to `path` from now on. Source paths are rewritten when the folder changes.
+    pub fn save(&mut self, path: Option<&Path>) -> Result<(), StoreError> {
+        let old_folder = self.folder();
+        let target = match path.or(self.path.as_deref()) {
+            Some(target) => target.to_path_buf(),
+            None => {
+                let error = std::io::Error::new(std::io::ErrorKind::InvalidInput, "the project has no file yet");
+                return Err(StoreError::Write { path: PathBuf::new(), error });
+            }
+        };
+        let before = self.path.replace(target.clone());
+        let mut recipe = self.recipe().clone();
+        if let Some(source) = &mut recipe.stock {
+            source.path = store::relative_path(&store::resolve_source(source, &old_folder), &self.folder());
+        }
+        if let Err(error) = store::save(&target, &recipe) {
+            self.path = before;
+            return Err(error);
+        }
+        self.history.replace_current(recipe.clone());
+        self.saved = Some(recipe);
+        Ok(())
+    }
+
+    /// Keeps unsaved work safe: beside the project file, or at `spare` for work that has no file yet. Does nothing
+    /// where nothing changed since the last time.
+    pub fn autosave(&mut self, spare: &Path) -> Result<(), StoreError> {
+        if !self.is_unsaved() || self.autosaved.as_ref() == Some(self.recipe()) {
+            return Ok(());
+        }
+        let target = self.path.clone().unwrap_or_else(|| spare.into());
+        let mut recipe = self.recipe().clone();
+        if self.path.is_none()
+            && let Some(source) = &mut recipe.stock
+        {
+            let spare_folder = spare.parent().unwrap_or(Path::new("."));
+            source.path = store::relative_path(&store::resolve_source(source, &self.folder()), spare_folder);
+        }
+        store::autosave(&target, &recipe)?;
+        self.autosaved = Some(self.recipe().clone());
+        Ok(())
+    }
+}

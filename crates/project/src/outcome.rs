@@ -1,0 +1,170 @@
+//! What evaluating a recipe gives.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use seamwright_geometry::{Bounds, Fit, Mesh, Point, Report, Solid};
+
+use crate::recipe::{CutId, PieceId, Recipe};
+
+/// All results of a recipe, stage by stage. A stage that failed leaves the later ones empty and says why in
+/// [`failure`](Self::failure).
+#[derive(Clone, Debug)]
+pub struct Outcome {
+    /// The recipe that this is the result of.
+    pub recipe: Recipe,
+    /// The stock in the units of its file.
+    pub stock: Option<Arc<Stock>>,
+    /// The kept shells at their real size, in mm, uncut.
+    pub part: Option<Arc<Solid>>,
+    /// The pieces, in the order of their marks.
+    pub pieces: Vec<Piece>,
+    /// Where two pieces meet.
+    pub seams: Vec<Seam>,
+    /// What was noticed on the way.
+    pub notes: Vec<Note>,
+    /// The stage that failed, if one did.
+    pub failure: Option<Failure>,
+    /// Seconds spent on each stage; 0 where the result was known already.
+    pub timings: Timings,
+}
+
+/// The stock as it was read.
+#[derive(Clone, Debug)]
+pub struct Stock {
+    /// Where it was read from.
+    pub file: PathBuf,
+    /// The faces, in units of the file.
+    pub mesh: Mesh,
+    /// The shell of each face.
+    pub shell_of_face: Vec<u32>,
+    /// Its health and measures, in units of the file.
+    pub report: Report,
+    /// Faces with coordinates that are not numbers, set aside at reading.
+    pub set_aside: usize,
+    /// Seconds for reading the file.
+    pub read_s: f64,
+    /// Seconds for merging equal vertices.
+    pub merge_s: f64,
+}
+
+/// One closed solid to print.
+#[derive(Clone, Debug)]
+pub struct Piece {
+    /// Identity, which survives edits elsewhere.
+    pub id: PieceId,
+    /// Short mark that is printed and written on the assembly sheet ("A1").
+    pub mark: String,
+    /// The faces, where the piece belongs in the whole, in mm.
+    pub solid: Arc<Solid>,
+    /// Its measures.
+    pub facts: Arc<PieceFacts>,
+    /// Whether and how it fits the bed.
+    pub fit: Arc<Fit>,
+}
+
+/// Measures of a piece.
+#[derive(Clone, Debug)]
+pub struct PieceFacts {
+    /// Upright box as it stands in the whole, mm.
+    pub bounds: Bounds,
+    /// Volume, mm³.
+    pub volume_mm3: f64,
+    /// Surface, mm².
+    pub area_mm2: f64,
+    /// Whether every edge is shared by faces that balance.
+    pub closed: bool,
+    /// Caps, largest first.
+    pub caps: Vec<CapFacts>,
+    /// Corners of the convex hull: all that fit needs.
+    pub hull: Vec<Point>,
+    /// A few open edges' places, where it is not closed.
+    pub open_places: Vec<Point>,
+}
+
+/// Measures of the cap that a cut left on a piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct CapFacts {
+    /// The cut.
+    pub cut: CutId,
+    /// Outward normal, unit length.
+    pub normal: [f64; 3],
+    /// Area, mm².
+    pub area_mm2: f64,
+}
+
+/// Where two pieces meet again.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Seam {
+    /// The cut that made it.
+    pub cut: CutId,
+    /// The piece below the cut.
+    pub below: PieceId,
+    /// The piece above the cut.
+    pub above: PieceId,
+    /// Area that the two share, mm².
+    pub area_mm2: f64,
+}
+
+/// Something the program noticed.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Note {
+    /// How grave it is.
+    pub weight: Weight,
+    /// In the maker's words.
+    pub text: String,
+    /// Where to look, in the frame of the whole, mm.
+    pub place: Option<Point>,
+    /// The cut it is about.
+    pub cut: Option<CutId>,
+    /// The piece it is about.
+    pub piece: Option<PieceId>,
+}
+
+/// How grave a note is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Weight {
+    /// Good to know.
+    Remark,
+    /// Something will not come out as wished.
+    Warning,
+}
+
+/// A stage that failed; earlier results stay, later stages wait.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Failure {
+    /// Which stage.
+    pub stage: Stage,
+    /// What and where, and the way out.
+    pub text: String,
+    /// The stock's file is missing or is another one than the recipe names: pointing at it mends this.
+    pub stock_moved: bool,
+}
+
+/// The stages that exist so far, in the order of the flow.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Stage {
+    /// Reading the files.
+    Stock,
+    /// Real size.
+    Size,
+    /// Which shells are kept.
+    Shells,
+    /// Parting.
+    Cuts,
+    /// Fit on the bed.
+    Fit,
+}
+
+/// Seconds that stages took in this evaluation.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub struct Timings {
+    /// Reading, merging, inspecting.
+    pub stock_s: f64,
+    /// Scaling, choosing shells.
+    pub part_s: f64,
+    /// All cuts.
+    pub cuts_s: f64,
+    /// Measures and fit.
+    pub fit_s: f64,
+}

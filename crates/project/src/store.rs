@@ -1,0 +1,163 @@
+//! Project files on disk: opening, atomic saving with the last good file kept, autosave and recovery.
+
+use std::fs;
+use std::io::{self, Read, Write};
+use std::path::{Path, PathBuf};
+
+use sha2::{Digest, Sha256};
+
+use crate::recipe::{Recipe, SourceFile};
+use crate::saved::{self, FormatError};
+
+/// How project files end.
+pub const EXTENSION: &str = ".seamwright.json";
+
+/// Why a project file could not be opened or saved.
+#[derive(Debug, thiserror::Error)]
+pub enum StoreError {
+    /// The file cannot be read.
+    #[error("{path} cannot be read: {error}. Check the name and whether you may read it")]
+    Read {
+        /// Which file.
+        path: PathBuf,
+        /// What the system says.
+        error: io::Error,
+    },
+    /// The file is no project.
+    #[error("{path} cannot be opened: {error}{}", backup_hint(.path))]
+    Format {
+        /// Which file.
+        path: PathBuf,
+        /// What is wrong.
+        error: FormatError,
+    },
+    /// The file cannot be written. The file of before is untouched.
+    #[error("{path} cannot be saved: {error}. What was saved before is untouched; choose another folder")]
+    Write {
+        /// Which file.
+        path: PathBuf,
+        /// What the system says.
+        error: io::Error,
+    },
+}
+
+/// Opens a project file.
+pub fn open(path: &Path) -> Result<Recipe, StoreError> {
+    let bytes = fs::read(path).map_err(|error| StoreError::Read { path: path.into(), error })?;
+    let text = String::from_utf8_lossy(&bytes);
+    saved::from_json(&text).map_err(|error| StoreError::Format { path: path.into(), error })
+}
+
+/// Saves a project file: written beside its place, then renamed over it, so that a crash leaves either the old file or
+/// the new one. The file of before is kept as [`backup_path`].
+pub fn save(path: &Path, recipe: &Recipe) -> Result<(), StoreError> {
+    let text = saved::to_json(recipe);
+    let write = || -> io::Result<()> {
+        if path.is_file() {
+            // A file that is no project any more (damaged, edited by hand) must not push out the last good backup.
+            if open(path).is_ok() {
+                write_atomically(&backup_path(path), &fs::read(path)?)?;
+            }
+        }
+        write_atomically(path, text.as_bytes())
+    };
+    write().map_err(|error| StoreError::Write { path: path.into(), error })?;
+    discard_autosave(path);
+    Ok(())
+}
+
+/// Where the last good file of before is kept.
+pub fn backup_path(path: &Path) -> PathBuf {
+    with_suffix(path, ".before")
+}
+
+/// Where unsaved work is kept while the program runs: beside the project file.
+pub fn autosave_path(path: &Path) -> PathBuf {
+    with_suffix(path, ".autosave")
+}
+
+/// Keeps unsaved work safe beside the project file (or at a place of the caller's for work that has no file yet).
+pub fn autosave(path: &Path, recipe: &Recipe) -> Result<(), StoreError> {
+    let at = autosave_path(path);
+    write_atomically(&at, saved::to_json(recipe).as_bytes()).map_err(|error| StoreError::Write { path: at, error })
+}
+
+/// Unsaved work that an earlier run left behind, if it differs from the file. What cannot be read is no recovery.
+pub fn recoverable(path: &Path) -> Option<Recipe> {
+    let left = open(&autosave_path(path)).ok()?;
+    let same = open(path).is_ok_and(|saved| saved == left);
+    (!same).then_some(left)
+}
+
+/// Forgets unsaved work: after a save, or when the maker declines to recover it.
+pub fn discard_autosave(path: &Path) {
+    // If it is not there, or cannot be removed, the worst is that recovery is offered once more.
+    let _ = fs::remove_file(autosave_path(path));
+}
+
+/// Describes a source file: its length, hash, and its path relative to the project's folder where it has one.
+pub fn describe_source(file: &Path, project_dir: &Path) -> io::Result<SourceFile> {
+    let (bytes, sha256) = fingerprint(file)?;
+    Ok(SourceFile { path: relative_path(file, project_dir), bytes, sha256 })
+}
+
+/// Where a source file lies, given the folder of the project file.
+pub fn resolve_source(source: &SourceFile, project_dir: &Path) -> PathBuf {
+    project_dir.join(&source.path)
+}
+
+/// Length and SHA-256 of a file, read in blocks.
+pub fn fingerprint(file: &Path) -> io::Result<(u64, String)> {
+    let mut reader = fs::File::open(file)?;
+    let (mut hash, mut bytes, mut block) = (Sha256::new(), 0u64, vec![0u8; 1 << 20]);
+    loop {
+        let n = reader.read(&mut block)?;
+        if n == 0 {
+            break;
+        }
+        hash.update(&block[..n]);
+        bytes += n as u64;
+    }
+    Ok((bytes, hash.finalize().iter().map(|b| format!("{b:02x}")).collect()))
+}
+
+/// `file` as seen from `dir`, with `..` where needed and `/` between folders; absolute where the two share no root.
+pub fn relative_path(file: &Path, dir: &Path) -> String {
+    let absolute = |p: &Path| p.canonicalize().or_else(|_| std::path::absolute(p)).unwrap_or_else(|_| p.into());
+    let dir = absolute(if dir.as_os_str().is_empty() { Path::new(".") } else { dir });
+    let file = absolute(file);
+    let shared = file.components().zip(dir.components()).take_while(|(a, b)| a == b).count();
+    if shared == 0 {
+        return file.to_string_lossy().replace('\\', "/");
+    }
+    let up = dir.components().skip(shared).map(|_| "..".to_owned());
+    let down = file.components().skip(shared).map(|c| c.as_os_str().to_string_lossy().into_owned());
+    up.chain(down).collect::<Vec<_>>().join("/")
+}
+
+fn with_suffix(path: &Path, suffix: &str) -> PathBuf {
+    let mut name = path.as_os_str().to_owned();
+    name.push(suffix);
+    name.into()
+}
+
+fn write_atomically(path: &Path, content: &[u8]) -> io::Result<()> {
+    let dir = match path.parent() {
+        Some(dir) if !dir.as_os_str().is_empty() => dir,
+        _ => Path::new("."),
+    };
+    let mut file = tempfile::NamedTempFile::new_in(dir)?;
+    file.write_all(content)?;
+    file.as_file().sync_all()?;
+    file.persist(path)?;
+    Ok(())
+}
+
+fn backup_hint(path: &Path) -> String {
+    let backup = backup_path(path);
+    if backup.is_file() {
+        format!(". The last good file of before is {}: copy it to another name and open that", backup.display())
+    } else {
+        String::new()
+    }
+}
