@@ -1,0 +1,219 @@
+//! Connected surfaces: telling them apart, measuring each, taking some out.
+
+use crate::merge::drop_unused_vertices;
+use crate::topology::EdgeTable;
+use crate::{Bounds, Mesh, Vector};
+
+/// Which shell every face belongs to. Two faces are of one shell if one can walk from one to the other across
+/// shared edges; a shared vertex alone does not join.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Shells {
+    /// The shell of each face, from 0. Shells are numbered in the order of their first face.
+    pub of_triangle: Vec<u32>,
+    /// How many shells there are.
+    pub count: u32,
+}
+
+/// Measures of one shell.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ShellReport {
+    /// Number of faces.
+    pub triangles: usize,
+    /// Whether it bounds a volume: each of its edges is used as often forwards as backwards.
+    pub closed: bool,
+    /// Enclosed volume, mm³; negative where it is turned inwards. Meaningless unless `closed`.
+    pub volume_mm3: f64,
+    /// Surface area, mm².
+    pub area_mm2: f64,
+    /// The smallest upright box around it.
+    pub bounds: Bounds,
+}
+
+impl ShellReport {
+    /// Whether it is closed and its faces look inwards: the wall of a cavity, or a solid turned inside out.
+    pub fn turned_inwards(&self) -> bool {
+        self.closed && self.volume_mm3 < 0.0
+    }
+}
+
+impl Shells {
+    /// Finds the shells of a mesh.
+    pub fn of(mesh: &Mesh) -> Shells {
+        Shells::of_edges(&EdgeTable::new(mesh))
+    }
+
+    /// Finds the shells of the mesh that the table was made from: union by lower face number over all shared edges,
+    /// paths halved on the way (Tarjan and van Leeuwen, "Worst-case analysis of set union algorithms", 1984).
+    pub fn of_edges(edges: &EdgeTable) -> Shells {
+        let mut parent: Vec<u32> = (0..edges.faces() as u32).collect();
+        for edge in edges.edges() {
+            let mut faces = edge.faces().map(|(face, _)| face);
+            let Some(first) = faces.next() else { continue };
+            let mut root = find(&mut parent, first);
+            for face in faces {
+                let other = find(&mut parent, face);
+                let (low, high) = (root.min(other), root.max(other));
+                parent[high as usize] = low;
+                root = low;
+            }
+        }
+        // Parents are never higher than their children, so one pass upwards numbers roots before all others.
+        let mut of_triangle = parent;
+        let mut count = 0;
+        for face in 0..of_triangle.len() {
+            let parent = of_triangle[face] as usize;
+            of_triangle[face] = if parent == face {
+                count += 1;
+                count - 1
+            } else {
+                of_triangle[parent]
+            };
+        }
+        Shells { of_triangle, count }
+    }
+
+    /// Measures every shell, in order. `edges` must be the table of `mesh`.
+    pub fn reports(&self, mesh: &Mesh, edges: &EdgeTable) -> Vec<ShellReport> {
+        // Every shell has a first face, which seeds its box.
+        let mut reports: Vec<ShellReport> = Vec::with_capacity(self.count as usize);
+        for (t, &shell) in self.of_triangle.iter().enumerate() {
+            let corners = mesh.corners(t);
+            if shell as usize == reports.len() {
+                let bounds = Bounds { min: corners[0], max: corners[0] };
+                reports.push(ShellReport { triangles: 0, closed: true, volume_mm3: 0.0, area_mm2: 0.0, bounds });
+            }
+            let report = &mut reports[shell as usize];
+            report.triangles += 1;
+            for p in corners {
+                report.bounds = Bounds { min: report.bounds.min.inf(&p), max: report.bounds.max.sup(&p) };
+            }
+        }
+        // Volumes are taken about the middle of each shell, which keeps rounding small far from the origin.
+        let middles: Vec<_> = reports.iter().map(|r| r.bounds.centre()).collect();
+        for (t, &shell) in self.of_triangle.iter().enumerate() {
+            let [a, b, c] = mesh.corners(t).map(|p| p - middles[shell as usize]);
+            let doubled_area: Vector = (b - a).cross(&(c - a));
+            let report = &mut reports[shell as usize];
+            report.volume_mm3 += a.dot(&b.cross(&c)) / 6.0;
+            report.area_mm2 += doubled_area.norm() / 2.0;
+        }
+        for edge in edges.edges().filter(|edge| edge.balance() != 0) {
+            for (face, _) in edge.faces().take(1) {
+                reports[self.of_triangle[face as usize] as usize].closed = false;
+            }
+        }
+        reports
+    }
+
+    /// The faces of the named shells, in their order, with the vertices they need. Numbers that no shell has are
+    /// ignored.
+    pub fn extract(&self, mesh: &Mesh, shells: &[u32]) -> Mesh {
+        let mut wanted = vec![false; self.count as usize];
+        for &shell in shells {
+            if let Some(flag) = wanted.get_mut(shell as usize) {
+                *flag = true;
+            }
+        }
+        let triangles = mesh.triangles.iter().zip(&self.of_triangle).filter(|(_, shell)| wanted[**shell as usize]);
+        let mut part = Mesh { vertices: mesh.vertices.clone(), triangles: triangles.map(|(face, _)| *face).collect() };
+        drop_unused_vertices(&mut part);
+        part
+    }
+}
+
+fn find(parent: &mut [u32], mut face: u32) -> u32 {
+    while parent[face as usize] != face {
+        parent[face as usize] = parent[parent[face as usize] as usize];
+        face = parent[face as usize];
+    }
+    face
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::{Point, solids};
+    use proptest::prelude::*;
+
+    fn reports(mesh: &Mesh) -> Vec<ShellReport> {
+        let edges = EdgeTable::new(mesh);
+        Shells::of_edges(&edges).reports(mesh, &edges)
+    }
+
+    #[test]
+    fn a_hollow_sphere_is_an_outer_shell_and_one_turned_inwards() {
+        let (outer, inner) = (solids::sphere(Point::origin(), 50.0, 10), solids::sphere(Point::origin(), 46.0, 7));
+        let shells = reports(&solids::hollow(&outer, &inner));
+        assert_eq!(shells.len(), 2);
+        assert_eq!(shells.iter().map(|s| s.triangles).collect::<Vec<_>>(), [2000, 980]);
+        assert!(shells.iter().all(|s| s.closed));
+        assert_eq!(shells.iter().map(ShellReport::turned_inwards).collect::<Vec<_>>(), [false, true]);
+        assert!((shells[0].volume_mm3 / outer.volume_mm3() - 1.0).abs() < 1e-12);
+        assert!((shells[1].volume_mm3 / -inner.volume_mm3() - 1.0).abs() < 1e-12);
+        assert!((shells[1].area_mm2 / inner.area_mm2() - 1.0).abs() < 1e-12);
+        assert_eq!(Some(shells[1].bounds), inner.bounds());
+    }
+
+    #[test]
+    fn a_shared_vertex_does_not_join_and_a_shared_edge_does() {
+        let vertices = (0..7).map(|i| Point::new(f64::from(i), f64::from(i * i % 5), 0.0)).collect();
+        let at_a_vertex = Mesh { vertices, triangles: vec![[0, 1, 2], [2, 3, 4]] };
+        assert_eq!(Shells::of(&at_a_vertex), Shells { of_triangle: vec![0, 1], count: 2 });
+        let at_an_edge = Mesh { triangles: vec![[0, 1, 2], [4, 5, 6], [1, 2, 3]], ..at_a_vertex };
+        assert_eq!(Shells::of(&at_an_edge), Shells { of_triangle: vec![0, 1, 0], count: 2 });
+    }
+
+    #[test]
+    fn an_opened_shell_does_not_open_its_neighbour() {
+        let mut two = solids::joined(&[
+            &solids::cuboid(Point::origin(), Point::new(1.0, 1.0, 1.0)),
+            &solids::cuboid(Point::new(5.0, 0.0, 0.0), Point::new(6.0, 1.0, 1.0)),
+        ]);
+        two.triangles.pop();
+        let shells = reports(&two);
+        assert_eq!(shells.iter().map(|s| (s.triangles, s.closed)).collect::<Vec<_>>(), [(12, true), (11, false)]);
+    }
+
+    #[test]
+    fn extracting_gives_back_what_was_joined() {
+        let ball = solids::sphere(Point::new(100.0, 0.0, 0.0), 5.0, 5);
+        let brick = solids::cuboid(Point::origin(), Point::new(1.0, 2.0, 3.0));
+        let ring = solids::torus(Point::new(0.0, 90.0, 0.0), 5.0, 1.0, 9, 7);
+        let all = solids::joined(&[&ball, &brick, &ring]);
+        let shells = Shells::of(&all);
+        assert_eq!(shells.count, 3);
+        for (shell, solid) in [&ball, &brick, &ring].into_iter().enumerate() {
+            assert_eq!(&shells.extract(&all, &[shell as u32]), solid);
+        }
+        assert_eq!(shells.extract(&all, &[2, 0]), solids::joined(&[&ball, &ring]));
+        assert_eq!(shells.extract(&all, &[]), Mesh::default());
+        assert_eq!(shells.extract(&all, &[7]), Mesh::default());
+    }
+
+    proptest! {
+        #[test]
+        fn the_order_of_faces_does_not_change_what_the_shells_are(
+            order in Just((0..500_usize).collect::<Vec<_>>()).prop_shuffle()
+        ) {
+            let ball = solids::sphere(Point::new(10.0, 0.0, 0.0), 4.0, 3);
+            let ring = solids::torus(Point::origin(), 5.0, 1.0, 16, 10);
+            let straight = solids::joined(&[&ball, &ring]);
+            prop_assert_eq!(straight.triangles.len(), 500);
+            let shuffled = Mesh {
+                vertices: straight.vertices.clone(),
+                triangles: order.iter().map(|&t| straight.triangles[t]).collect(),
+            };
+            let shells = Shells::of(&shuffled);
+            prop_assert_eq!(shells.count, 2);
+            prop_assert_eq!(shells.of_triangle[0], 0);
+            let first_is_ball = order[0] < 180;
+            for (t, &shell) in order.iter().zip(&shells.of_triangle) {
+                prop_assert_eq!(shell == 0, (*t < 180) == first_is_ball);
+            }
+            let measured = reports(&shuffled);
+            let total: f64 = measured.iter().map(|s| s.volume_mm3).sum();
+            prop_assert!((total / straight.volume_mm3() - 1.0).abs() < 1e-12);
+            prop_assert!(measured.iter().all(|s| s.closed));
+        }
+    }
+}
