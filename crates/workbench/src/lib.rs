@@ -1,1 +1,3 @@
 //! Workbench.
+
+pub mod bench;

@@ -1,0 +1,40 @@
+//! The bench: the 3D view in the middle of the window.
+//!
+//! Plain data goes in ([`Scene`], a [`Mode`], a [`BenchStyle`]), actions come out ([`BenchAction`]); it never changes a
+//! project. The camera is its own. Picking, handles and words need no GL; meshes are drawn by a [`ViewportPainter`], of
+//! which [`NoPaint`] is the twin without GL.
+//!
+//! ```no_run
+//! # use seamwright::bench::*;
+//! # fn frame(ui: &mut egui::Ui, bench: &mut Bench, scene: &Scene) {
+//! let style = BenchStyle::of(ui.visuals());
+//! for action in bench.show(ui, scene, Mode::Look, &style) {
+//!     match action {
+//!         BenchAction::CutDragged { plane, phase: DragPhase::Released, .. } => { /* one edit */ }
+//!         _ => {}
+//!     }
+//! }
+//! # }
+//! ```
+
+mod action;
+mod body;
+mod camera;
+mod handles;
+mod painter;
+mod pick;
+mod scene;
+mod style;
+mod view;
+mod widget;
+
+pub use action::{BenchAction, DragPhase, Mode};
+pub use body::{Body, Shelf};
+pub use camera::{Camera, StandardView};
+pub use handles::Handle;
+pub use painter::{Frame, NoPaint, ViewportPainter};
+pub use pick::{Ray, SurfaceHit};
+pub use scene::{BedUnderneath, CutInHand, Dimension, Drawn, Emphasis, Label, MeshId, Scene};
+pub use style::{BenchStyle, Pattern, Tone};
+pub use view::View;
+pub use widget::{ACCESSIBLE_NAME, Bench};

@@ -1,0 +1,176 @@
+//! What the bench looks like: colours of the paper, and the tones that tell how a piece fits.
+
+use egui::Color32;
+
+/// The colours of the bench, one set for light and one for dark surroundings.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct BenchStyle {
+    /// The paper behind everything, at its top and at its foot.
+    pub paper: [Color32; 2],
+    /// Writing and fine lines.
+    pub ink: Color32,
+    /// Writing and lines of less weight.
+    pub ink_soft: Color32,
+    /// Surface of the printer's bed.
+    pub bed: Color32,
+    /// Grid of the bed, every 10 mm.
+    pub grid_fine: Color32,
+    /// Grid of the bed, every 50 mm, its edge and its height box.
+    pub grid_bold: Color32,
+    /// The sheet that stands for the cut being placed.
+    pub sheet: Color32,
+    /// The section outline, where the cut meets the surface.
+    pub chalk: Color32,
+    /// What is selected, and the handle under the pointer.
+    pub accent: Color32,
+    /// A model that has no verdict yet.
+    pub bare: Color32,
+    /// Faces seen from their inside: an opening, or a shell turned inside out.
+    pub inside: Color32,
+    /// The handles of a cut: move, first tilt, second tilt.
+    pub handles: [Color32; 3],
+    /// Behind numbers and marks.
+    pub tag: Color32,
+    /// How strongly creases and outlines are inked, 0 to 1.
+    pub edge_ink: f32,
+}
+
+impl BenchStyle {
+    /// For a light window.
+    pub fn light() -> BenchStyle {
+        BenchStyle {
+            paper: [Color32::from_rgb(0xf4, 0xf0, 0xe6), Color32::from_rgb(0xe4, 0xdd, 0xcd)],
+            ink: Color32::from_rgb(0x2b, 0x28, 0x24),
+            ink_soft: Color32::from_rgb(0x77, 0x6f, 0x63),
+            bed: Color32::from_rgb(0xe9, 0xe3, 0xd4),
+            grid_fine: Color32::from_rgb(0xd5, 0xcb, 0xb7),
+            grid_bold: Color32::from_rgb(0xa8, 0x9b, 0x82),
+            sheet: Color32::from_rgb(0x4d, 0x5a, 0x66),
+            chalk: Color32::from_rgb(0xff, 0xfd, 0xf5),
+            accent: Color32::from_rgb(0x1f, 0x4e, 0x79),
+            bare: Color32::from_rgb(0xcf, 0xc4, 0xae),
+            inside: Color32::from_rgb(0x6d, 0x5a, 0x63),
+            handles: [
+                Color32::from_rgb(0x26, 0x2f, 0x38),
+                Color32::from_rgb(0x26, 0x2f, 0x38),
+                Color32::from_rgb(0x26, 0x2f, 0x38),
+            ],
+            tag: Color32::from_rgb(0xfd, 0xfa, 0xf2),
+            edge_ink: 0.8,
+        }
+    }
+
+    /// For a dark window.
+    pub fn dark() -> BenchStyle {
+        BenchStyle {
+            paper: [Color32::from_rgb(0x2c, 0x2a, 0x27), Color32::from_rgb(0x1d, 0x1c, 0x1a)],
+            ink: Color32::from_rgb(0xee, 0xe8, 0xdc),
+            ink_soft: Color32::from_rgb(0xa3, 0x9a, 0x8b),
+            bed: Color32::from_rgb(0x33, 0x30, 0x2c),
+            grid_fine: Color32::from_rgb(0x43, 0x3f, 0x39),
+            grid_bold: Color32::from_rgb(0x6a, 0x62, 0x56),
+            sheet: Color32::from_rgb(0xb9, 0xc4, 0xcc),
+            chalk: Color32::from_rgb(0xff, 0xfb, 0xee),
+            accent: Color32::from_rgb(0x8f, 0xc4, 0xf0),
+            bare: Color32::from_rgb(0xb5, 0xaa, 0x96),
+            inside: Color32::from_rgb(0x5a, 0x49, 0x51),
+            handles: [
+                Color32::from_rgb(0xf2, 0xec, 0xe0),
+                Color32::from_rgb(0xf2, 0xec, 0xe0),
+                Color32::from_rgb(0xf2, 0xec, 0xe0),
+            ],
+            tag: Color32::from_rgb(0x25, 0x23, 0x20),
+            edge_ink: 0.7,
+        }
+    }
+
+    /// The set that goes with `visuals`.
+    pub fn of(visuals: &egui::Visuals) -> BenchStyle {
+        if visuals.dark_mode { BenchStyle::dark() } else { BenchStyle::light() }
+    }
+
+    /// The colour that `tone` has on this paper.
+    pub fn colour(&self, tone: Tone) -> Color32 {
+        match tone {
+            Tone::Bare => self.bare,
+            Tone::AsItStands => OKABE_ITO_BLUISH_GREEN,
+            Tone::Turned => OKABE_ITO_SKY_BLUE,
+            Tone::Tilted => OKABE_ITO_YELLOW,
+            Tone::TooBig => OKABE_ITO_VERMILLION,
+            Tone::Undecided => OKABE_ITO_REDDISH_PURPLE,
+        }
+    }
+}
+
+/// How a surface is toned: by the verdict of its piece, or bare while there is none.
+///
+/// A tone is a colour *and* a pattern, so that it can be told without colour vision.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Tone {
+    /// No verdict: the stock, or a piece that is not being judged.
+    #[default]
+    Bare,
+    /// Fits as it stands.
+    AsItStands,
+    /// Fits turned about the vertical.
+    Turned,
+    /// Fits tilted.
+    Tilted,
+    /// Too big.
+    TooBig,
+    /// Not known yet.
+    Undecided,
+}
+
+impl Tone {
+    /// All tones, from the best verdict to the worst, then those without one.
+    pub const ALL: [Tone; 6] =
+        [Tone::AsItStands, Tone::Turned, Tone::Tilted, Tone::TooBig, Tone::Undecided, Tone::Bare];
+
+    /// The pattern that goes with the colour; each tone has its own, bare surfaces share the plain one.
+    pub fn pattern(self) -> Pattern {
+        match self {
+            Tone::Bare | Tone::AsItStands => Pattern::Plain,
+            Tone::Turned => Pattern::Strokes,
+            Tone::Tilted => Pattern::Dashes,
+            Tone::TooBig => Pattern::Crossed,
+            Tone::Undecided => Pattern::Dots,
+        }
+    }
+
+    /// The verdict in words, as the ledger writes it; empty when there is none.
+    pub fn words(self) -> &'static str {
+        match self {
+            Tone::Bare => "",
+            Tone::AsItStands => "fits as it stands",
+            Tone::Turned => "fits turned",
+            Tone::Tilted => "fits tilted",
+            Tone::TooBig => "too big",
+            Tone::Undecided => "undecided",
+        }
+    }
+}
+
+/// A hatch.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, Hash)]
+pub enum Pattern {
+    /// None.
+    #[default]
+    Plain,
+    /// Slanted lines.
+    Strokes,
+    /// Slanted lines, broken.
+    Dashes,
+    /// Lines both ways.
+    Crossed,
+    /// Dots.
+    Dots,
+}
+
+// Colours told apart with every common kind of colour vision: M. Okabe and K. Ito, "Color Universal Design: how to make
+// figures and presentations that are friendly to colorblind people" (2002, revised 2008), figure 16.
+const OKABE_ITO_SKY_BLUE: Color32 = Color32::from_rgb(86, 180, 233);
+const OKABE_ITO_BLUISH_GREEN: Color32 = Color32::from_rgb(0, 158, 115);
+const OKABE_ITO_YELLOW: Color32 = Color32::from_rgb(240, 228, 66);
+const OKABE_ITO_VERMILLION: Color32 = Color32::from_rgb(213, 94, 0);
+const OKABE_ITO_REDDISH_PURPLE: Color32 = Color32::from_rgb(204, 121, 167);
