@@ -55,10 +55,8 @@ pub fn drop_unused_vertices(mesh: &mut Mesh) {
     for &i in mesh.triangles.iter().flatten() {
         new_index[i as usize] = 0;
     }
-    let mut next = 0;
-    for index in new_index.iter_mut().filter(|index| **index != UNUSED) {
+    for (next, index) in (0..).zip(new_index.iter_mut().filter(|index| **index != UNUSED)) {
         *index = next;
-        next += 1;
     }
     let mut used = new_index.iter().map(|&index| index != UNUSED);
     mesh.vertices.retain(|_| used.next().unwrap_or(false));
