@@ -31,6 +31,8 @@ pub struct BenchStyle {
     pub handles: [Color32; 3],
     /// Behind numbers and marks.
     pub tag: Color32,
+    /// Creases and outlines.
+    pub edge: Color32,
     /// How strongly creases and outlines are inked, 0 to 1.
     pub edge_ink: f32,
 }
@@ -56,6 +58,7 @@ impl BenchStyle {
                 Color32::from_rgb(0x26, 0x2f, 0x38),
             ],
             tag: Color32::from_rgb(0xfd, 0xfa, 0xf2),
+            edge: Color32::from_rgb(0x35, 0x2c, 0x25),
             edge_ink: 0.8,
         }
     }
@@ -80,7 +83,8 @@ impl BenchStyle {
                 Color32::from_rgb(0xf2, 0xec, 0xe0),
             ],
             tag: Color32::from_rgb(0x25, 0x23, 0x20),
-            edge_ink: 0.7,
+            edge: Color32::from_rgb(0x0f, 0x0d, 0x0b),
+            edge_ink: 0.75,
         }
     }
 

@@ -1,0 +1,89 @@
+//! Draws flat rectangles: the bed beneath and the sheet of the cut.
+
+use seamwright_geometry::{Outline, Point, Vector};
+use three_d::{Blend, DepthTest, RenderStates, Vec4, Viewport, WriteMask};
+
+use super::convert::{mat4, screen_rgba, vec3};
+use super::programs::Programs;
+use super::stage::Shot;
+use crate::bench::scene::{BedUnderneath, CutInHand};
+
+/// Lines of the bed's grid, mm: fine and bold.
+const BED_GRID_MM: [f32; 2] = [10.0, 50.0];
+
+/// The bed's surface. From above it is solid and takes part in the depth picture; from below it must not hide the
+/// model.
+pub fn draw_bed(shot: &Shot<'_>, programs: &Programs, under: &BedUnderneath, solid: bool) {
+    let Outline::Rectangle { x_mm, y_mm } = under.bed.outline;
+    let style = &shot.frame.style;
+    let opacity = if solid { 1.0 } else { 0.25 };
+    Board {
+        origin: under.corner,
+        sides: [Vector::x(), Vector::y()],
+        size_mm: [x_mm, y_mm],
+        grid_mm: BED_GRID_MM,
+        grid_from: [0.0, 0.0],
+        surface: screen_rgba(style.bed, opacity),
+        fine: screen_rgba(style.grid_fine, opacity),
+        bold: screen_rgba(style.grid_bold, 0.8 * opacity),
+        margin_mm: under.bed.margin_mm,
+    }
+    .draw(shot, programs, solid);
+}
+
+/// The sheet: see-through, with a fine grid so that its slant can be read.
+pub fn draw_sheet(shot: &Shot<'_>, programs: &Programs, cut: &CutInHand) {
+    let (u, v) = cut.plane.basis();
+    let reach = cut.reach_mm;
+    let style = &shot.frame.style;
+    Board {
+        origin: cut.seat() - (u + v) * reach,
+        sides: [u, v],
+        size_mm: [2.0 * reach; 2],
+        grid_mm: BED_GRID_MM,
+        grid_from: [reach, reach],
+        surface: screen_rgba(style.sheet, 0.12),
+        fine: screen_rgba(style.sheet, 0.05),
+        bold: screen_rgba(style.sheet, 0.14),
+        margin_mm: 0.0,
+    }
+    .draw(shot, programs, false);
+}
+
+struct Board {
+    origin: Point,
+    sides: [Vector; 2],
+    size_mm: [f64; 2],
+    grid_mm: [f32; 2],
+    grid_from: [f64; 2],
+    surface: Vec4,
+    fine: Vec4,
+    bold: Vec4,
+    margin_mm: f64,
+}
+
+impl Board {
+    fn draw(&self, shot: &Shot<'_>, programs: &Programs, solid: bool) {
+        let program = &programs.board;
+        let pair = |[a, b]: [f64; 2]| three_d::vec2(a as f32, b as f32);
+        program.use_uniform_if_required("clip_from_eye", mat4(&shot.clip_from_eye));
+        program.use_uniform_if_required("origin", vec3(&(self.origin - shot.frame.camera.eye())));
+        program.use_uniform_if_required("side_u", vec3(&self.sides[0]));
+        program.use_uniform_if_required("side_v", vec3(&self.sides[1]));
+        program.use_uniform_if_required("size_mm", pair(self.size_mm));
+        program.use_uniform_if_required("grid_mm", three_d::vec2(self.grid_mm[0], self.grid_mm[1]));
+        program.use_uniform_if_required("grid_from", pair(self.grid_from));
+        program.use_uniform_if_required("surface", self.surface);
+        program.use_uniform_if_required("fine", self.fine);
+        program.use_uniform_if_required("bold", self.bold);
+        program.use_uniform_if_required("margin_mm", self.margin_mm as f32);
+        program.use_vertex_attribute("corner", &programs.square);
+        let states = RenderStates {
+            depth_test: DepthTest::LessOrEqual,
+            write_mask: if solid { WriteMask::COLOR_AND_DEPTH } else { WriteMask::COLOR },
+            blend: if solid { Blend::Disabled } else { Blend::TRANSPARENCY },
+            ..Default::default()
+        };
+        program.draw_arrays(states, Viewport::new_at_origo(shot.size[0], shot.size[1]), 6);
+    }
+}

@@ -1,0 +1,135 @@
+//! Draws lines of even width: the section outline, the edge of the sheet, the height box of the bed.
+
+use egui::Color32;
+use seamwright_geometry::{Outline, Point, Vector};
+use three_d::{Blend, Context, DepthTest, InstanceBuffer, RenderStates, Viewport, WriteMask};
+
+use super::convert::{mat4, screen_rgba, vec3};
+use super::programs::Programs;
+use super::stage::Shot;
+use crate::bench::scene::{BedUnderneath, CutInHand};
+
+/// The section outline in chalk: with a dark seat so that it shows on light surfaces, and faintly through the model.
+pub fn draw_outlines(shot: &Shot<'_>, programs: &Programs, gl: &Context) {
+    let style = &shot.frame.style;
+    let segments = Segments::new(shot, gl, shot.frame.scene.outlines.iter().map(Vec::as_slice));
+    let Some(segments) = segments else { return };
+    let hidden = Stroke { width: 1.4, alpha: 0.34, hidden: true, round: false, ..Stroke::new(style.chalk) };
+    let seat = Stroke { width: 5.0, alpha: 0.5, ..Stroke::new(Color32::from_rgb(0x20, 0x1d, 0x1a)) };
+    let chalk = Stroke { width: 2.6, grain: 0.18, ..Stroke::new(style.chalk) };
+    for stroke in [hidden, seat, chalk] {
+        segments.draw(shot, programs, &stroke);
+    }
+}
+
+/// The edge of the sheet.
+pub fn draw_sheet_edge(shot: &Shot<'_>, programs: &Programs, gl: &Context, cut: &CutInHand) {
+    let (u, v) = cut.plane.basis();
+    let corner = |a: f64, b: f64| cut.seat() + (u * a + v * b) * cut.reach_mm;
+    let edge = [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0)].map(|(a, b)| corner(a, b));
+    let Some(segments) = Segments::new(shot, gl, [edge.as_slice()].into_iter()) else { return };
+    let colour = shot.frame.style.sheet;
+    let hidden = Stroke { width: 1.0, alpha: 0.22, hidden: true, round: false, ..Stroke::new(colour) };
+    for stroke in [hidden, Stroke { width: 1.5, alpha: 0.85, ..Stroke::new(colour) }] {
+        segments.draw(shot, programs, &stroke);
+    }
+}
+
+/// The room over the bed: its edge, its posts and its lid.
+pub fn draw_bed_box(shot: &Shot<'_>, programs: &Programs, gl: &Context, under: &BedUnderneath) {
+    let Outline::Rectangle { x_mm, y_mm } = under.bed.outline;
+    let at = |x: f64, y: f64, z: f64| under.corner + Vector::new(x, y, z);
+    let h = under.bed.height_mm;
+    let ring = |z: f64| [(0.0, 0.0), (x_mm, 0.0), (x_mm, y_mm), (0.0, y_mm), (0.0, 0.0)].map(|(x, y)| at(x, y, z));
+    let foot = ring(0.0);
+    let lid = ring(h);
+    let posts: Vec<[Point; 2]> = foot.iter().zip(&lid).take(4).map(|(a, b)| [*a, *b]).collect();
+    let colour = shot.frame.style.grid_bold;
+    if let Some(s) = Segments::new(shot, gl, [foot.as_slice()].into_iter()) {
+        s.draw(shot, programs, &Stroke { width: 1.8, ..Stroke::new(colour) });
+    }
+    let upper = posts.iter().map(<[Point; 2]>::as_slice).chain([lid.as_slice()]);
+    if let Some(s) = Segments::new(shot, gl, upper) {
+        s.draw(shot, programs, &Stroke { width: 1.0, alpha: 0.6, ..Stroke::new(colour) });
+    }
+}
+
+struct Stroke {
+    colour: Color32,
+    /// In screen points.
+    width: f64,
+    alpha: f32,
+    grain: f32,
+    /// Draws what lies behind surfaces instead of what lies before them.
+    hidden: bool,
+    round: bool,
+}
+
+impl Stroke {
+    fn new(colour: Color32) -> Stroke {
+        Stroke { colour, width: 1.0, alpha: 1.0, grain: 0.0, hidden: false, round: true }
+    }
+}
+
+/// How far lines are brought towards the eye, so that those on a surface are not half under it: a share of their
+/// distance, about a pixel's worth.
+const LIFT_SHARE: f32 = 6e-4;
+
+/// Points of an outline nearer than this to the last one drawn are left out, in pixels.
+const SHORTEST_PIXELS: f64 = 2.0;
+
+struct Segments {
+    origin: Point,
+    starts: InstanceBuffer<[f32; 3]>,
+    ends: InstanceBuffer<[f32; 3]>,
+}
+
+impl Segments {
+    fn new<'a>(shot: &Shot<'_>, gl: &Context, lines: impl Iterator<Item = &'a [Point]>) -> Option<Segments> {
+        let camera = &shot.frame.camera;
+        let origin = camera.target;
+        let eye = camera.eye();
+        let (mut starts, mut ends) = (Vec::new(), Vec::new());
+        let small = |p: &Point| -> [f32; 3] { (p - origin).map(|x| x as f32).into() };
+        for line in lines {
+            let Some((&first, rest)) = line.split_first() else { continue };
+            let mut last = first;
+            for (i, p) in rest.iter().enumerate() {
+                let shortest = SHORTEST_PIXELS * shot.pixel_share() * (p - eye).norm();
+                if (p - last).norm() >= shortest || i + 1 == rest.len() {
+                    starts.push(small(&last));
+                    ends.push(small(p));
+                    last = *p;
+                }
+            }
+        }
+        (!starts.is_empty()).then(|| Segments {
+            origin,
+            starts: InstanceBuffer::new_with_data(gl, &starts),
+            ends: InstanceBuffer::new_with_data(gl, &ends),
+        })
+    }
+
+    fn draw(&self, shot: &Shot<'_>, programs: &Programs, stroke: &Stroke) {
+        let program = &programs.line;
+        let [w, h] = shot.size;
+        program.use_uniform_if_required("clip_from_eye", mat4(&shot.clip_from_eye));
+        program.use_uniform_if_required("origin", vec3(&(self.origin - shot.frame.camera.eye())));
+        program.use_uniform_if_required("half_screen", three_d::vec2(w as f32 / 2.0, h as f32 / 2.0));
+        program.use_uniform_if_required("half_width", (stroke.width * shot.scale / 2.0) as f32);
+        program.use_uniform_if_required("round_ends", if stroke.round { 1.0_f32 } else { 0.0 });
+        program.use_uniform_if_required("lift", LIFT_SHARE);
+        program.use_uniform_if_required("colour", screen_rgba(stroke.colour, stroke.alpha));
+        program.use_uniform_if_required("grain", stroke.grain);
+        program.use_vertex_attribute("corner", &programs.strip);
+        program.use_instance_attribute("start", &self.starts);
+        program.use_instance_attribute("end", &self.ends);
+        let states = RenderStates {
+            depth_test: if stroke.hidden { DepthTest::Greater } else { DepthTest::LessOrEqual },
+            write_mask: WriteMask::COLOR,
+            blend: Blend::TRANSPARENCY,
+            ..Default::default()
+        };
+        program.draw_arrays_instanced(states, Viewport::new_at_origo(w, h), 6, self.starts.instance_count());
+    }
+}

@@ -1,0 +1,101 @@
+//! Draws the meshes.
+
+use seamwright_geometry::Vector;
+use three_d::{Cull, DepthTest, RenderStates, Viewport, WriteMask};
+
+use super::convert::{linear_rgb, mat4, vec3};
+use super::programs::Programs;
+use super::stage::Shot;
+use super::store::Store;
+use crate::bench::scene::{Drawn, Emphasis};
+use crate::bench::style::{Pattern, Tone};
+
+/// Distance of hatch lines on the screen, in points; rounded to a power of two in mm, so that lines keep still while
+/// the camera moves.
+const HATCH_POINTS: f64 = 11.0;
+
+pub fn draw(shot: &Shot<'_>, programs: &Programs, store: &Store) {
+    let program = &programs.piece;
+    let camera = &shot.frame.camera;
+    let [right, up, back] = camera.axes();
+    program.use_uniform_if_required("clip_from_eye", mat4(&shot.clip_from_eye));
+    // Over the viewer's left shoulder, and a weak one from low on the right.
+    let key = (right * -0.50 + up * 0.62 + back * 0.72).normalize();
+    let fill = (right * 0.80 + up * -0.25 + back * 0.45).normalize();
+    program.use_uniform_if_required("key_light", vec3(&key));
+    program.use_uniform_if_required("fill_light", vec3(&fill));
+    program.use_uniform_if_required("pixel_share", shot.pixel_share() as f32);
+    let hatch_mm = (HATCH_POINTS * shot.scale * shot.pixel_share() * camera.distance_mm).log2().round().exp2();
+    program.use_uniform_if_required("hatch_mm", hatch_mm as f32);
+    let style = &shot.frame.style;
+    program.use_uniform_if_required("inside", linear_rgb(style.inside));
+    program.use_uniform_if_required("seam_tone", linear_rgb(style.chalk));
+
+    // Nearest first, so that what is hidden is not shaded in vain.
+    let eye = camera.eye();
+    let mut order: Vec<&Drawn> = shot.frame.scene.drawn.iter().filter(|d| d.emphasis != Emphasis::Hidden).collect();
+    let depth = |d: &Drawn| d.bounds().map_or(0.0, |b| -(b.centre() - eye).dot(&back));
+    order.sort_by(|a, b| depth(a).total_cmp(&depth(b)));
+    order.into_iter().for_each(|d| draw_one(shot, programs, store, d));
+}
+
+fn draw_one(shot: &Shot<'_>, programs: &Programs, store: &Store, drawn: &Drawn) {
+    let Some(uploaded) = store.get(&drawn.body) else { return };
+    let program = &programs.piece;
+    let middle = uploaded.middle.coords;
+    program.use_uniform_if_required("from_eye", vec3(&(uploaded.middle + drawn.offset - shot.frame.camera.eye())));
+    program.use_uniform_if_required("middle", vec3(&middle));
+
+    let scene = &shot.frame.scene;
+    let cut = scene.cut.as_ref().filter(|_| drawn.follows_cut);
+    let (normal, height, below, above) = match cut {
+        Some(cut) => {
+            // In the mesh's own frame: dot(normal, p + middle) - offset.
+            let n = cut.plane.normal();
+            (n, cut.plane.offset_mm() - n.dot(&middle), cut.below, cut.above)
+        }
+        None => (Vector::z(), 0.0, drawn.tone, drawn.tone),
+    };
+    program.use_uniform_if_required("plane", vec3(&normal).extend(height as f32));
+    let style = &shot.frame.style;
+    for (name, pattern, tone) in [("tone_below", "pattern_below", below), ("tone_above", "pattern_above", above)] {
+        program.use_uniform_if_required(name, linear_rgb(style.colour(tone)));
+        program.use_uniform_if_required(pattern, pattern_number(tone));
+    }
+    // The outline is drawn as a line of its own when there is one.
+    let seam = if cut.is_some() && scene.outlines.is_empty() { 1.0_f32 } else { 0.0 };
+    program.use_uniform_if_required("seam_strength", seam);
+    let lift: f32 = match drawn.emphasis {
+        Emphasis::Selected => 1.0,
+        Emphasis::Hovered => 0.55,
+        _ => 0.0,
+    };
+    program.use_uniform_if_required("lift", lift);
+    let ghost: f32 = if drawn.emphasis == Emphasis::Ghost { 1.0 } else { 0.0 };
+    program.use_uniform_if_required("ghost", ghost);
+
+    let states = RenderStates {
+        depth_test: DepthTest::LessOrEqual,
+        write_mask: WriteMask::COLOR_AND_DEPTH,
+        cull: if drawn.body.is_closed() { Cull::Back } else { Cull::None },
+        ..Default::default()
+    };
+    let viewport = Viewport::new_at_origo(shot.size[0], shot.size[1]);
+    for (faces, cap) in [(&uploaded.skin, 0.0_f32), (&uploaded.caps, 1.0)] {
+        if faces.count() > 0 {
+            program.use_uniform_if_required("cap", cap);
+            program.use_vertex_attribute("position", &uploaded.positions);
+            program.draw_elements(states, viewport, faces);
+        }
+    }
+}
+
+fn pattern_number(tone: Tone) -> i32 {
+    match tone.pattern() {
+        Pattern::Plain => 0,
+        Pattern::Strokes => 1,
+        Pattern::Dashes => 2,
+        Pattern::Crossed => 3,
+        Pattern::Dots => 4,
+    }
+}

@@ -1,0 +1,40 @@
+//! The shader programs, compiled once.
+
+use three_d::{CoreError, Program, VertexBuffer};
+
+/// All programs, and the corners they draw with.
+pub struct Programs {
+    pub piece: Program,
+    pub paper: Program,
+    pub ink: Program,
+    pub copy: Program,
+    pub board: Program,
+    pub line: Program,
+    /// One triangle over the whole picture.
+    pub whole: VertexBuffer<[f32; 2]>,
+    /// Two triangles over 0..1.
+    pub square: VertexBuffer<[f32; 2]>,
+    /// Two triangles along a segment.
+    pub strip: VertexBuffer<[f32; 2]>,
+}
+
+impl Programs {
+    pub fn new(gl: &three_d::Context) -> Result<Programs, CoreError> {
+        let whole = include_str!("shaders/whole.vert");
+        Ok(Programs {
+            piece: Program::from_source(gl, include_str!("shaders/piece.vert"), include_str!("shaders/piece.frag"))?,
+            paper: Program::from_source(gl, whole, include_str!("shaders/paper.frag"))?,
+            ink: Program::from_source(gl, whole, include_str!("shaders/ink.frag"))?,
+            copy: Program::from_source(gl, whole, include_str!("shaders/copy.frag"))?,
+            board: Program::from_source(gl, include_str!("shaders/board.vert"), include_str!("shaders/board.frag"))?,
+            line: Program::from_source(gl, include_str!("shaders/line.vert"), include_str!("shaders/line.frag"))?,
+            whole: VertexBuffer::new_with_data(gl, &[[-1.0, -1.0], [3.0, -1.0], [-1.0, 3.0]]),
+            square: VertexBuffer::new_with_data(gl, &two_triangles([0.0, 0.0], [1.0, 1.0])),
+            strip: VertexBuffer::new_with_data(gl, &two_triangles([0.0, -1.0], [1.0, 1.0])),
+        })
+    }
+}
+
+fn two_triangles([x0, y0]: [f32; 2], [x1, y1]: [f32; 2]) -> [[f32; 2]; 6] {
+    [[x0, y0], [x1, y0], [x1, y1], [x0, y0], [x1, y1], [x0, y1]]
+}
