@@ -1,0 +1,248 @@
+//! The caps that close an outline: constrained Delaunay triangulations filled by winding number.
+
+use rustc_hash::FxHashMap;
+use spade::handles::FixedDirectedEdgeHandle;
+use spade::{ConstrainedDelaunayTriangulation, HasPosition, Point2, Triangulation};
+
+use super::arrange::{Drawing, arrange};
+use super::outline::{self, OutlineEdge};
+use super::walls::Walls;
+use crate::{Plane, Point, Shells, Solid};
+
+/// The caps of one cut, as the lower side has them (facing upwards).
+#[derive(Default)]
+pub(super) struct Cap {
+    /// Corners in the common numbering of the walls, followed by [`new_points`](Self::new_points).
+    pub triangles: Vec<[u32; 3]>,
+    /// Points where outlines crossed themselves.
+    pub new_points: Vec<Point>,
+    /// Vertices that another one stands for.
+    pub welded: FxHashMap<u32, u32>,
+    /// Wall edges, low → high, that got vertices between their ends.
+    pub chains: FxHashMap<(u32, u32), Vec<u32>>,
+    /// Area, mm²; parts that two shells cover count twice, parts of inward shells negative.
+    pub area_mm2: f64,
+    /// Places where the outline was not closed.
+    pub left_open: Vec<Point>,
+}
+
+pub(super) fn close(solid: &Solid, plane: &Plane, walls: &Walls) -> Cap {
+    let place = |v: u32| walls.position(solid, v);
+    let closed = outline::close(walls.outline.edges(), place);
+    let projection = Projection::along(plane);
+    let mut cap = Cap { left_open: closed.open_places, ..Cap::default() };
+    let simple = fill(&closed.edges, |v| projection.flat(&place(v))).filter(|f| f.is_simple());
+    if let Some(filled) = simple {
+        cap.triangles = filled.triangles;
+    } else {
+        close_with_care(solid, walls, &projection, &closed.edges, &mut cap);
+    }
+    let own = solid.mesh.vertices.len() + walls.points.len();
+    let place_of_all = |v: u32| match cap.new_points.get((v as usize).wrapping_sub(own)) {
+        Some(p) => *p,
+        None => place(v),
+    };
+    cap.area_mm2 = area(&cap.triangles, place_of_all, plane);
+    cap
+}
+
+/// Outlines that touch, cross, overlap or lie in one another the wrong way round: shell by shell, so that shells that
+/// overlap stay separate, but a cavity with the shell around it.
+fn close_with_care(solid: &Solid, walls: &Walls, projection: &Projection, edges: &[OutlineEdge], cap: &mut Cap) {
+    let place = |v: u32| walls.position(solid, v);
+    let flat = |v: u32| projection.flat(&place(v));
+    let own = (solid.mesh.vertices.len() + walls.points.len()) as u32;
+    for group in groups(&Shells::of(&solid.mesh), edges, &flat) {
+        let next = own + cap.new_points.len() as u32;
+        let drawing = arrange(&group, place, |p| projection.flat(p), next);
+        let filled = drawing.and_then(|drawing| {
+            let at = |v: u32| match drawing.new_points.get((v as usize).wrapping_sub(next as usize)) {
+                Some(p) => projection.flat(p),
+                None => flat(v),
+            };
+            fill(&drawing.edges, at).map(|filled| (drawing, filled))
+        });
+        match filled {
+            Some((Drawing { new_points, welded, chains, .. }, filled)) => {
+                cap.triangles.extend(filled.triangles);
+                cap.new_points.extend(new_points);
+                cap.welded.extend(welded);
+                cap.chains.extend(chains);
+            }
+            None => cap.left_open.extend(group.first().map(|edge| place(edge.from))),
+        }
+    }
+}
+
+/// Outline edges by shell; inward outlines (cavities) together with the smallest outward one around them.
+fn groups(shells: &Shells, edges: &[OutlineEdge], flat: &impl Fn(u32) -> [f64; 2]) -> Vec<Vec<OutlineEdge>> {
+    let mut by_shell: FxHashMap<u32, Vec<OutlineEdge>> = FxHashMap::default();
+    for edge in edges {
+        let shell = shells.of_triangle.get(edge.face as usize).copied().unwrap_or(0);
+        by_shell.entry(shell).or_default().push(*edge);
+    }
+    let mut by_shell: Vec<(u32, Vec<OutlineEdge>)> = by_shell.into_iter().collect();
+    by_shell.sort_unstable_by_key(|(shell, _)| *shell);
+    let (mut outward, inward): (Vec<_>, Vec<_>) =
+        by_shell.into_iter().map(|(_, edges)| (signed_area(&edges, flat), edges)).partition(|(area, _)| *area >= 0.0);
+    outward.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut alone = Vec::new();
+    let around: Vec<Vec<OutlineEdge>> = outward.iter().map(|(_, edges)| edges.clone()).collect();
+    let mut groups = around.clone();
+    for (_, cavity) in inward {
+        let spot = cavity.first().map(|edge| flat(edge.from)).unwrap_or_default();
+        match around.iter().position(|edges| winding(edges, spot, flat) != 0) {
+            Some(i) => groups[i].extend(cavity),
+            None => alone.push(cavity),
+        }
+    }
+    groups.extend(alone);
+    groups
+}
+
+fn signed_area(edges: &[OutlineEdge], flat: &impl Fn(u32) -> [f64; 2]) -> f64 {
+    let Some(o) = edges.first().map(|edge| flat(edge.from)) else { return 0.0 };
+    edges
+        .iter()
+        .map(|e| {
+            let (a, b) = (flat(e.from), flat(e.to));
+            f64::from(e.count) * ((a[0] - o[0]) * (b[1] - o[1]) - (a[1] - o[1]) * (b[0] - o[0])) / 2.0
+        })
+        .sum()
+}
+
+/// How often `edges` go round `spot`, by the edges that cross the ray to its right.
+fn winding(edges: &[OutlineEdge], spot: [f64; 2], flat: &impl Fn(u32) -> [f64; 2]) -> i32 {
+    let mut turns = 0;
+    for edge in edges {
+        let (a, b) = (flat(edge.from), flat(edge.to));
+        let upwards = a[1] <= spot[1] && spot[1] < b[1];
+        let downwards = b[1] <= spot[1] && spot[1] < a[1];
+        let left = crate::predicates::orient_2d(a, b, spot);
+        if upwards && left > 0.0 {
+            turns += edge.count;
+        } else if downwards && left < 0.0 {
+            turns -= edge.count;
+        }
+    }
+    turns
+}
+
+/// Drops the coordinate in which the plane is seen most squarely. Nothing is computed, so places keep their exact
+/// relations; the other two are exchanged where that keeps left and right as seen from above the plane.
+struct Projection {
+    axes: [usize; 2],
+}
+
+impl Projection {
+    fn along(plane: &Plane) -> Projection {
+        let normal = plane.normal();
+        let dropped = normal.iamax();
+        let axes = [(dropped + 1) % 3, (dropped + 2) % 3];
+        Projection { axes: if normal[dropped] > 0.0 { axes } else { [axes[1], axes[0]] } }
+    }
+
+    fn flat(&self, p: &Point) -> [f64; 2] {
+        self.axes.map(|k| p[k])
+    }
+}
+
+/// A vertex of the triangulation, with its number in the walls.
+#[derive(Clone, Copy)]
+struct Corner {
+    at: Point2<f64>,
+    vertex: u32,
+}
+
+impl HasPosition for Corner {
+    type Scalar = f64;
+
+    fn position(&self) -> Point2<f64> {
+        self.at
+    }
+}
+
+struct Filled {
+    triangles: Vec<[u32; 3]>,
+    lowest: i32,
+    highest: i32,
+}
+
+impl Filled {
+    /// Filled once, everywhere the same way round: no shell within another's solid, none inside out in between.
+    fn is_simple(&self) -> bool {
+        self.highest - self.lowest <= 1
+    }
+}
+
+/// Triangulates what the edges go round: one triangle for every turn, turned over for turns the other way. `None`
+/// where edges meet elsewhere than at shared vertices.
+fn fill(edges: &[OutlineEdge], flat: impl Fn(u32) -> [f64; 2]) -> Option<Filled> {
+    if edges.is_empty() {
+        return Some(Filled { triangles: Vec::new(), lowest: 0, highest: 0 });
+    }
+    let mut number: FxHashMap<u32, usize> = FxHashMap::default();
+    let mut corners: Vec<Corner> = Vec::with_capacity(edges.len());
+    let mut index = |v: u32| {
+        *number.entry(v).or_insert_with(|| {
+            let [x, y] = flat(v);
+            corners.push(Corner { at: spade::mitigate_underflow(Point2::new(x, y)), vertex: v });
+            corners.len() - 1
+        })
+    };
+    let pairs: Vec<[usize; 2]> = edges.iter().map(|e| [index(e.from), index(e.to)]).collect();
+    let count = corners.len();
+    let mut conflict = false;
+    let triangulation: ConstrainedDelaunayTriangulation<Corner> =
+        ConstrainedDelaunayTriangulation::try_bulk_load_cdt(corners, pairs.clone(), |_| conflict = true).ok()?;
+    if conflict || triangulation.num_vertices() != count || triangulation.num_constraints() != edges.len() {
+        return None;
+    }
+    // Signed number of caps to the left of each directed edge minus those to its right.
+    let mut step: Vec<i32> = vec![0; triangulation.num_directed_edges()];
+    for (pair, edge) in pairs.iter().zip(edges) {
+        let [from, to] = pair.map(spade::handles::FixedVertexHandle::from_index);
+        let handle = triangulation.get_edge_from_neighbors(from, to)?.fix();
+        step[handle.index()] += edge.count;
+        step[handle.rev().index()] -= edge.count;
+    }
+    flood(&triangulation, &step)
+}
+
+fn flood(triangulation: &ConstrainedDelaunayTriangulation<Corner>, step: &[i32]) -> Option<Filled> {
+    let mut turns: Vec<Option<i32>> = vec![None; triangulation.num_all_faces()];
+    let outer = triangulation.outer_face().fix();
+    turns[outer.index()] = Some(0);
+    let mut border: Vec<FixedDirectedEdgeHandle> = triangulation.convex_hull().map(|e| e.fix()).collect();
+    // Each edge on the border has its face to the left done and the one beyond it to do. The hull is given with the
+    // outer face to its left.
+    let mut filled = Filled { triangles: Vec::new(), lowest: 0, highest: 0 };
+    while let Some(edge) = border.pop() {
+        let edge = triangulation.directed_edge(edge);
+        let done = turns[edge.face().fix().index()]?;
+        let beyond = edge.rev();
+        let Some(face) = beyond.face().as_inner() else { continue };
+        let next = done + step[beyond.fix().index()];
+        match turns[face.fix().index()] {
+            // Reached on two ways with different counts: the outline is not closed.
+            Some(known) if known != next => return None,
+            Some(_) => continue,
+            None => turns[face.fix().index()] = Some(next),
+        }
+        let [a, b, c] = face.vertices().map(|v| v.data().vertex);
+        let triangle = if next > 0 { [a, b, c] } else { [a, c, b] };
+        filled.triangles.extend(std::iter::repeat_n(triangle, next.unsigned_abs() as usize));
+        filled.lowest = filled.lowest.min(next);
+        filled.highest = filled.highest.max(next);
+        border.extend(face.adjacent_edges().map(|e| e.fix()).into_iter().filter(|e| *e != beyond.fix()));
+    }
+    Some(filled)
+}
+
+fn area(triangles: &[[u32; 3]], place: impl Fn(u32) -> Point, plane: &Plane) -> f64 {
+    let doubled = triangles.iter().map(|t| {
+        let [a, b, c] = t.map(&place);
+        (b - a).cross(&(c - a)).dot(&plane.normal())
+    });
+    doubled.sum::<f64>() / 2.0
+}

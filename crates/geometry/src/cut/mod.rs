@@ -1,0 +1,69 @@
+//! Parting a solid by a plane into two closed, capped solids.
+//!
+//! 1. Every vertex is classed once: below, on, above ([`side_of_plane`](crate::predicates::side_of_plane)). The class
+//!    of a vertex is all that decides topology, so faces that share it cannot disagree.
+//! 2. Faces that no edge crosses go to their side whole. Faces in the plane go to the side that they face away from.
+//! 3. Crossing faces are split. The point where an edge crosses is made once, from its ends in an order that depends
+//!    on their places only, and shared by both sides.
+//! 4. The directed edges that the walls below leave without a partner are the *outline*. Its caps are triangulated
+//!    once and given to both sides, turned round for the upper one: the seam is the same to the last bit.
+//!
+//! Where the outline is not closed because the solid is open there, loose ends are joined where the pairing is beyond
+//! doubt; elsewhere that part is left open and its place reported. Nothing here panics on any input.
+
+mod arrange;
+mod assemble;
+mod cap;
+mod outline;
+mod walls;
+
+use rayon::prelude::*;
+
+use crate::predicates::{Where, side_of_plane};
+use crate::{Cancelled, CutOutcome, Parted, Plane, Point, Progress, Side, Solid};
+
+pub(crate) use outline::OutlineEdge;
+
+/// Parts `solid` by `plane`. Faces of the cap get the origin [`FaceOrigin::Cap`](crate::FaceOrigin::Cap) with `label`.
+///
+/// For a closed solid both sides are closed, and their volumes add up to its volume within rounding. Vertices within
+/// the solid's [`Resolution`](crate::Resolution) of the plane count as lying on it and stay where they are.
+pub fn cut(solid: &Solid, plane: &Plane, label: u32, progress: &Progress) -> Result<CutOutcome, Cancelled> {
+    progress.check()?;
+    let class = classify(solid, plane);
+    let walls = match walls::split(solid, plane, &class) {
+        walls::Split::Missed(side) => return Ok(CutOutcome::Missed(side)),
+        walls::Split::Crossed(walls) => *walls,
+    };
+    progress.check()?;
+    let cap = cap::close(solid, plane, &walls);
+    progress.check()?;
+    let (below, above) = rayon::join(
+        || assemble::side(solid, &class, &walls, &cap, Side::Below, label),
+        || assemble::side(solid, &class, &walls, &cap, Side::Above, label),
+    );
+    Ok(CutOutcome::Parted(Box::new(Parted {
+        plane: *plane,
+        below,
+        above,
+        cap_area_mm2: cap.area_mm2,
+        left_open: cap.left_open,
+    })))
+}
+
+/// The edges that the caps of a cut would close, and the points where edges cross the plane, numbered after the
+/// vertices of the solid.
+pub(crate) fn outline_of(solid: &Solid, plane: &Plane) -> (Vec<OutlineEdge>, Vec<Point>) {
+    match walls::split(solid, plane, &classify(solid, plane)) {
+        walls::Split::Missed(_) => (Vec::new(), Vec::new()),
+        walls::Split::Crossed(walls) => (walls.outline.edges(), walls.points),
+    }
+}
+
+fn classify(solid: &Solid, plane: &Plane) -> Vec<Where> {
+    let on_plane_mm = solid.resolution.on_plane_mm;
+    solid.mesh.vertices.par_iter().with_min_len(BLOCK).map(|p| side_of_plane(plane, p, on_plane_mm)).collect()
+}
+
+/// Vertices or faces that one task works through: large enough that handing out tasks costs nothing beside the work.
+const BLOCK: usize = 1 << 14;

@@ -1,0 +1,206 @@
+//! Which faces go to which side, and the two parts of every face that the plane crosses.
+
+use rayon::prelude::*;
+use rustc_hash::FxHashMap;
+
+use super::BLOCK;
+use super::outline::Outline;
+use crate::predicates::Where;
+use crate::{FaceOrigin, Plane, Point, Side, Solid};
+
+/// Result of looking at every face.
+pub(super) enum Split {
+    /// All faces lie on this side.
+    Missed(Side),
+    /// There is something on both sides.
+    Crossed(Box<Walls>),
+}
+
+/// The faces of both sides without their caps. Vertices are numbered through: those of the solid first, then
+/// [`points`](Self::points).
+pub(super) struct Walls {
+    /// Points where edges cross the plane.
+    pub points: Vec<Point>,
+    /// Parts of split faces below and above, with the face of the solid that each is a part of.
+    pub parts: [Vec<([u32; 3], u32)>; 2],
+    /// Faces that stay whole and touch the plane, with their side. All other whole faces are told by any vertex.
+    pub touching: FxHashMap<u32, Side>,
+    /// What the caps have to close.
+    pub outline: Outline,
+}
+
+impl Walls {
+    /// Where vertex `v` of the common numbering lies.
+    pub fn position(&self, solid: &Solid, v: u32) -> Point {
+        let own = solid.mesh.vertices.len();
+        match solid.mesh.vertices.get(v as usize) {
+            Some(p) => *p,
+            None => self.points[v as usize - own],
+        }
+    }
+}
+
+pub(super) fn split(solid: &Solid, plane: &Plane, class: &[Where]) -> Split {
+    let blocks: Vec<Block> = solid
+        .mesh
+        .triangles
+        .par_chunks(BLOCK)
+        .enumerate()
+        .map(|(i, faces)| look_at(faces, (i * BLOCK) as u32, class))
+        .collect();
+
+    let mut cutter = Cutter::new(solid, plane);
+    for &face in blocks.iter().flat_map(|block| &block.special) {
+        let corners = solid.mesh.triangles[face as usize];
+        let classes = corners.map(|v| class[v as usize]);
+        if classes.contains(&Where::Below) && classes.contains(&Where::Above) {
+            cutter.split(face, corners, classes);
+        } else {
+            cutter.keep_whole(face, corners, classes);
+        }
+    }
+    let has = |side: Side| {
+        !cutter.walls.parts[side as usize].is_empty()
+            || blocks.iter().any(|block| block.clear[side as usize])
+            || cutter.walls.touching.values().any(|s| *s == side)
+    };
+    match (has(Side::Below), has(Side::Above)) {
+        (true, true) => Split::Crossed(Box::new(cutter.walls)),
+        (false, true) => Split::Missed(Side::Above),
+        _ => Split::Missed(Side::Below),
+    }
+}
+
+struct Block {
+    /// Whether any face is strictly below, strictly above.
+    clear: [bool; 2],
+    /// Faces that the plane crosses or touches.
+    special: Vec<u32>,
+}
+
+fn look_at(faces: &[[u32; 3]], first: u32, class: &[Where]) -> Block {
+    let mut block = Block { clear: [false; 2], special: Vec::new() };
+    for (i, face) in faces.iter().enumerate() {
+        match face.map(|v| class[v as usize]) {
+            [Where::Below, Where::Below, Where::Below] => block.clear[0] = true,
+            [Where::Above, Where::Above, Where::Above] => block.clear[1] = true,
+            _ => block.special.push(first + i as u32),
+        }
+    }
+    block
+}
+
+struct Cutter<'a> {
+    solid: &'a Solid,
+    plane: &'a Plane,
+    point_of_edge: FxHashMap<(u32, u32), u32>,
+    walls: Walls,
+}
+
+impl<'a> Cutter<'a> {
+    fn new(solid: &'a Solid, plane: &'a Plane) -> Self {
+        let walls = Walls {
+            points: Vec::new(),
+            parts: [Vec::new(), Vec::new()],
+            touching: FxHashMap::default(),
+            outline: Outline::default(),
+        };
+        Cutter { solid, plane, point_of_edge: FxHashMap::default(), walls }
+    }
+
+    /// A face with no corner on the other side; its edges within the plane belong to the outline.
+    fn keep_whole(&mut self, face: u32, corners: [u32; 3], classes: [Where; 3]) {
+        let side = if classes.contains(&Where::Below) {
+            Side::Below
+        } else if classes.contains(&Where::Above) || self.faces_down(corners) {
+            Side::Above
+        } else {
+            Side::Below
+        };
+        self.walls.touching.insert(face, side);
+        for i in 0..3 {
+            let j = (i + 1) % 3;
+            if classes[i] == Where::On && classes[j] == Where::On {
+                self.walls.outline.add_wall_edge(side, corners[i], corners[j], face);
+            }
+        }
+    }
+
+    /// A face in the plane bounds the solid that it faces away from.
+    fn faces_down(&self, corners: [u32; 3]) -> bool {
+        let [a, b, c] = corners.map(|v| self.solid.mesh.vertices[v as usize]);
+        (b - a).cross(&(c - a)).dot(&self.plane.normal()) < 0.0
+    }
+
+    fn split(&mut self, face: u32, corners: [u32; 3], classes: [Where; 3]) {
+        // Turn the face so that its first corner is the one on the plane, or else the one alone on its side.
+        let first = (0..3).find(|&i| classes[i] == Where::On).unwrap_or_else(|| {
+            (0..3).find(|&i| classes[i] != classes[(i + 1) % 3] && classes[i] != classes[(i + 2) % 3]).unwrap_or(0)
+        });
+        let [a, b, c] = [0, 1, 2].map(|k| corners[(first + k) % 3]);
+        let side_of = |k: usize| if classes[(first + k) % 3] == Where::Below { Side::Below } else { Side::Above };
+        if classes[first] == Where::On {
+            let p = self.crossing(b, c);
+            self.part(side_of(1), [a, b, p], face);
+            self.part(side_of(2), [a, p, c], face);
+            self.walls.outline.add_wall_edge(side_of(1), p, a, face);
+            self.walls.outline.add_wall_edge(side_of(2), a, p, face);
+        } else {
+            let (p, q) = (self.crossing(a, b), self.crossing(c, a));
+            self.part(side_of(0), [a, p, q], face);
+            if self.splits_from_first(p, b, c, q) {
+                self.part(side_of(1), [p, b, c], face);
+                self.part(side_of(1), [p, c, q], face);
+            } else {
+                self.part(side_of(1), [p, b, q], face);
+                self.part(side_of(1), [b, c, q], face);
+            }
+            self.walls.outline.add_wall_edge(side_of(0), p, q, face);
+            self.walls.outline.add_wall_edge(side_of(1), q, p, face);
+        }
+    }
+
+    /// Whether the quadrilateral `p b c q` is split from `p` to `c`: along its shorter diagonal. Depends on places only,
+    /// so that the two faces of a seam, which are each other turned round, are split alike by a later cut.
+    fn splits_from_first(&self, p: u32, b: u32, c: u32, q: u32) -> bool {
+        let at = |v| self.walls.position(self.solid, v);
+        let (pc, bq) = ((at(c) - at(p)).norm_squared(), (at(q) - at(b)).norm_squared());
+        if pc != bq { pc < bq } else { lower(&at(c), &at(b)) }
+    }
+
+    fn part(&mut self, side: Side, triangle: [u32; 3], face: u32) {
+        self.walls.parts[side as usize].push((triangle, face));
+    }
+
+    /// The point where edge `a b` crosses the plane.
+    fn crossing(&mut self, a: u32, b: u32) -> u32 {
+        let key = if a < b { (a, b) } else { (b, a) };
+        let next = (self.solid.mesh.vertices.len() + self.walls.points.len()) as u32;
+        *self.point_of_edge.entry(key).or_insert_with(|| {
+            let [a, b] = [a, b].map(|v| self.solid.mesh.vertices[v as usize]);
+            self.walls.points.push(crossing_point(self.plane, a, b));
+            next
+        })
+    }
+}
+
+/// Where the edge between `a` and `b`, which lie on different sides, crosses the plane. The same to the last bit
+/// whichever way round the edge is given, and whatever mesh it is part of.
+pub(crate) fn crossing_point(plane: &Plane, a: Point, b: Point) -> Point {
+    let (a, b) = if lower(&b, &a) { (b, a) } else { (a, b) };
+    let (da, db) = (plane.distance_mm(&a), plane.distance_mm(&b));
+    let p = a + (b - a) * (da / (da - db));
+    // One step onto the plane takes back what the division rounded away; the box of the edge is never left.
+    let p = plane.project(&p);
+    Point::from(p.coords.zip_zip_map(&a.coords, &b.coords, |x, a, b| x.clamp(a.min(b), a.max(b))))
+}
+
+/// Lexicographic order of places.
+fn lower(a: &Point, b: &Point) -> bool {
+    a.coords.iter().zip(b.coords.iter()).find(|(x, y)| x != y).is_some_and(|(x, y)| x < y)
+}
+
+/// Origin of a part of `face`.
+pub(super) fn origin_of(solid: &Solid, face: u32) -> FaceOrigin {
+    solid.origins[face as usize]
+}
