@@ -9,6 +9,7 @@
 #![warn(missing_docs)]
 
 pub mod check;
+pub mod demo;
 pub mod dependencies;
 pub mod packages;
 pub mod process;

@@ -16,14 +16,12 @@ use std::collections::{BTreeMap, BTreeSet, HashSet};
 /// Integer coordinates of a grid sample or of a block.
 type Cell = [i32; 3];
 
-/// Finds where the surface is when one walks from `inside` towards +x, as a fraction of a cell.
+/// Step with which the surface is looked for, as a share of a cell.
 const SEED_STEP: f64 = 0.05;
-/// Gives up walking after so many mm.
-const SEED_REACH_MM: f64 = 1000.0;
 
 /// The zero level of `field` (negative inside) as a closed mesh of one connected surface, faces outwards: the one met
-/// when walking from `inside` towards +x. `cell_mm` is the grid's spacing; details thinner than about two cells are
-/// lost.
+/// first on the way from `seed[0]`, outside, to `seed[1]`. `cell_mm` is the grid's spacing; details thinner than about
+/// two cells are lost.
 ///
 /// The mesh is a 2-manifold at every spacing: surface nets over samples whose inside is *well-composed* (L. Latecki,
 /// U. Eckhardt, A. Rosenfeld, "Well-composed sets", Computer Vision and Image Understanding 61 (1995)) have exactly
@@ -31,11 +29,11 @@ const SEED_REACH_MM: f64 = 1000.0;
 /// until they are.
 ///
 /// # Panics
-/// If `inside` is not inside or the surface is not met: a mistake in the model, not in anybody's data.
-pub fn closed_surface(field: &(impl Fn(V3) -> f64 + Sync), inside: V3, cell_mm: f64) -> Mesh {
+/// If no surface is met between the seeds: a mistake in the model, not in anybody's data.
+pub fn closed_surface(field: &(impl Fn(V3) -> f64 + Sync), seed: [V3; 2], cell_mm: f64) -> Mesh {
     let mut filled = HashSet::new();
     let mut done: BTreeMap<Cell, Block> = BTreeMap::new();
-    let mut wave = BTreeSet::from([seed_block(field, inside, cell_mm)]);
+    let mut wave = BTreeSet::from([seed_block(field, seed, cell_mm)]);
     while !wave.is_empty() {
         let origins: Vec<Cell> = wave.iter().copied().collect();
         let results: Vec<Sampled> =
@@ -58,10 +56,8 @@ pub fn closed_surface(field: &(impl Fn(V3) -> f64 + Sync), inside: V3, cell_mm: 
     assemble::mesh(&done)
 }
 
-fn seed_block(field: &impl Fn(V3) -> f64, inside: V3, cell_mm: f64) -> Cell {
-    assert!(field(inside) < 0.0, "the seed {inside:?} is not inside the model");
-    let step = SEED_STEP * cell_mm;
-    let steps = (SEED_REACH_MM / step) as usize;
-    let met = (1..steps).map(|i| inside + V3::x() * (i as f64 * step)).find(|&p| field(p) > 0.0);
-    block::block_around(met.expect("no surface beside the seed"), cell_mm)
+fn seed_block(field: &impl Fn(V3) -> f64, [from, to]: [V3; 2], cell_mm: f64) -> Cell {
+    let steps = ((to - from).norm() / (SEED_STEP * cell_mm)).ceil() as usize;
+    let met = (0..=steps).map(|i| from.lerp(&to, i as f64 / steps as f64)).find(|&p| field(p) < 0.0);
+    block::block_around(met.expect("no surface between the seeds"), cell_mm)
 }

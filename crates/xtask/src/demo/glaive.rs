@@ -1,0 +1,26 @@
+//! The glaive: a curved blade with a spine ridge and a fuller over a guard of two curling waves, on a round haft with
+//! rings, rope grips and a whelk for a pommel; 1.9 m long, solid.
+//!
+//! Frame: z along the haft with the pommel at 0 and the point at 1900; the blade lies in the plane y = 0 with its edge
+//! towards +x.
+mod blade;
+mod guard;
+mod haft;
+
+use super::sdf::V3;
+use super::sdf::operations::smooth_union;
+
+/// Coarsest grid that keeps the blade's edge whole, mm.
+pub const COARSEST_MM: f64 = 1.1;
+/// From beside the haft to its middle.
+pub const SEED: [V3; 2] = [V3::new(100.0, 0.0, 600.0), V3::new(0.0, 0.0, 600.0)];
+
+/// Signed distance to the glaive, mm.
+pub fn distance(p: V3) -> f64 {
+    let p = V3::new(p.x, p.y.abs(), p.z);
+    let haft = haft::haft(p);
+    if p.z < guard::FROM_MM - 20.0 {
+        return haft;
+    }
+    smooth_union(smooth_union(haft, guard::guard(p), 5.0), blade::blade(p), 8.0)
+}
