@@ -18,22 +18,24 @@ pub(super) struct Drawing {
     pub chains: FxHashMap<(u32, u32), Vec<u32>>,
 }
 
-/// Rounds after which crossings are given up. Rounding a crossing point can make edges cross anew, but by ever less;
-/// more than three rounds were never seen.
-const MOST_ROUNDS: usize = 16;
+/// Rounds after which crossings are given up. Leading an edge through a vertex moves it by less than the snap, which can
+/// make it cross others anew; more than five rounds were not seen in tests.
+const MOST_ROUNDS: usize = 32;
 /// Crossings per edge after which the section is given up as hopeless, so that memory stays bounded: a soup of n
 /// faces can cross itself n² times.
 const MOST_CROSSINGS_PER_EDGE: usize = 64;
 
 /// Parts `edges` where they touch or cross. `place` gives a vertex, `flat` what of a place is drawn; new vertices are
-/// numbered from `next`. `None` where that comes to no end within bounds.
+/// numbered from `next`; edges that pass a vertex within `snap_mm` are led through it. `None` where that comes to no end
+/// within bounds.
 pub(super) fn arrange(
     edges: &[OutlineEdge],
     place: impl Fn(u32) -> Point,
     flat: impl Fn(&Point) -> [f64; 2],
     next: u32,
+    snap_mm: f64,
 ) -> Option<Drawing> {
-    let mut sheet = Sheet::new(edges, place, flat, next);
+    let mut sheet = Sheet::new(edges, place, flat, next, snap_mm);
     let limit = edges.len() * MOST_CROSSINGS_PER_EDGE;
     for _ in 0..MOST_ROUNDS {
         let cuts = sheet.meetings(limit)?;
@@ -55,19 +57,21 @@ struct Segment {
 
 struct Sheet<F> {
     flat: F,
+    snap_mm: f64,
     next: u32,
     spots: FxHashMap<u32, Point>,
     drawn: FxHashMap<u32, [f64; 2]>,
-    at_spot: FxHashMap<[u64; 2], u32>,
+    at_spot: FxHashMap<[i64; 2], Vec<u32>>,
     welded: FxHashMap<u32, u32>,
     segments: Vec<Segment>,
     new_points: Vec<Point>,
 }
 
 impl<F: Fn(&Point) -> [f64; 2]> Sheet<F> {
-    fn new(edges: &[OutlineEdge], place: impl Fn(u32) -> Point, flat: F, next: u32) -> Self {
+    fn new(edges: &[OutlineEdge], place: impl Fn(u32) -> Point, flat: F, next: u32, snap_mm: f64) -> Self {
         let mut sheet = Sheet {
             flat,
+            snap_mm,
             next,
             spots: FxHashMap::default(),
             drawn: FxHashMap::default(),
@@ -85,17 +89,29 @@ impl<F: Fn(&Point) -> [f64; 2]> Sheet<F> {
         sheet
     }
 
-    /// Enters vertex `v`, or the one that already stands at its spot.
+    /// Enters vertex `v`, or the one that already stands within the snap of its spot.
     fn vertex(&mut self, v: u32, at: Point) -> u32 {
-        let drawn = (self.flat)(&at);
-        let known = *self.at_spot.entry(drawn.map(|x| (x + 0.0).to_bits())).or_insert(v);
-        if known == v {
-            self.spots.insert(v, at);
-            self.drawn.insert(v, drawn);
-        } else {
-            self.welded.insert(v, known);
+        if self.drawn.contains_key(&v) {
+            return v;
         }
-        known
+        let drawn = (self.flat)(&at);
+        let cell = |k: usize, step: i64| {
+            ((drawn[k] / self.snap_mm.max(f64::MIN_POSITIVE)).round() as i64).saturating_add(step)
+        };
+        let near = |w: &u32| {
+            let d = self.drawn[w];
+            (d[0] - drawn[0]).hypot(d[1] - drawn[1]) <= self.snap_mm
+        };
+        let cells = (-1..=1).flat_map(|i| (-1..=1).map(move |j| (i, j))).map(|(i, j)| [cell(0, i), cell(1, j)]);
+        let known = cells.filter_map(|cell| self.at_spot.get(&cell)).flatten().copied().find(near);
+        if let Some(known) = known {
+            self.welded.insert(v, known);
+            return known;
+        }
+        self.at_spot.entry([cell(0, 0), cell(1, 0)]).or_default().push(v);
+        self.spots.insert(v, at);
+        self.drawn.insert(v, drawn);
+        v
     }
 
     /// For each segment that has to be parted, the vertices at which.
@@ -132,33 +148,33 @@ impl<F: Fn(&Point) -> [f64; 2]> Sheet<F> {
     fn meeting(&mut self, i: usize, j: usize, cuts: &mut FxHashMap<usize, Vec<u32>>) -> usize {
         let (s, t) = (self.segments[i], self.segments[j]);
         let [a, b, c, d] = [s.from, s.to, t.from, t.to].map(|v| self.drawn[&v]);
-        let (ac, ad) = (orient_2d(a, b, c), orient_2d(a, b, d));
-        let (ca, cb) = (orient_2d(c, d, a), orient_2d(c, d, b));
         let mut count = 0;
         let mut note = |segment: usize, v: u32| {
             cuts.entry(segment).or_default().push(v);
             count += 1;
         };
-        for (turn, v, at) in [(ac, t.from, c), (ad, t.to, d)] {
-            if turn == 0.0 && v != s.from && v != s.to && in_box(a, b, at) {
+        for (v, at) in [(t.from, c), (t.to, d)] {
+            if v != s.from && v != s.to && passes(a, b, at, self.snap_mm) {
                 note(i, v);
             }
         }
-        for (turn, v, at) in [(ca, s.from, a), (cb, s.to, b)] {
-            if turn == 0.0 && v != t.from && v != t.to && in_box(c, d, at) {
+        for (v, at) in [(s.from, a), (s.to, b)] {
+            if v != t.from && v != t.to && passes(c, d, at, self.snap_mm) {
                 note(j, v);
             }
         }
-        if opposite(ac, ad) && opposite(ca, cb) {
+        let apart = count == 0 && ![s.from, s.to].iter().any(|v| *v == t.from || *v == t.to);
+        let (ca, cb) = (orient_2d(c, d, a), orient_2d(c, d, b));
+        if apart && opposite(orient_2d(a, b, c), orient_2d(a, b, d)) && opposite(ca, cb) {
             // `ca` and `cb` grow with the distance from line c d, so they say how far along a b the crossing lies.
             let along = ca / (ca - cb);
             let (p, q) = (self.spots[&s.from], self.spots[&s.to]);
             let v = self.crossing(p + (q - p) * along);
-            if v != s.from && v != s.to {
-                note(i, v);
-            }
-            if v != t.from && v != t.to {
-                note(j, v);
+            for (segment, ends) in [(i, s), (j, t)] {
+                if v != ends.from && v != ends.to {
+                    cuts.entry(segment).or_default().push(v);
+                    count += 1;
+                }
             }
         }
         count
@@ -239,6 +255,13 @@ fn opposite(a: f64, b: f64) -> bool {
     (a > 0.0 && b < 0.0) || (a < 0.0 && b > 0.0)
 }
 
-fn in_box(a: [f64; 2], b: [f64; 2], p: [f64; 2]) -> bool {
-    (0..2).all(|k| a[k].min(b[k]) <= p[k] && p[k] <= a[k].max(b[k]))
+/// Whether the edge from `a` to `b` passes `p` between its ends within `snap`, or exactly.
+fn passes(a: [f64; 2], b: [f64; 2], p: [f64; 2], snap: f64) -> bool {
+    let (ab, ap) = ([b[0] - a[0], b[1] - a[1]], [p[0] - a[0], p[1] - a[1]]);
+    let (along, length2) = (ab[0] * ap[0] + ab[1] * ap[1], ab[0] * ab[0] + ab[1] * ab[1]);
+    if !(0.0..=length2).contains(&along) {
+        return false;
+    }
+    let turn = orient_2d(a, b, p);
+    turn == 0.0 || turn * turn <= snap * snap * length2
 }

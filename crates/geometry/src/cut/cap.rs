@@ -54,7 +54,7 @@ fn close_with_care(solid: &Solid, walls: &Walls, projection: &Projection, edges:
     let own = (solid.mesh.vertices.len() + walls.points.len()) as u32;
     for group in groups(&Shells::of(&solid.mesh), edges, &flat) {
         let next = own + cap.new_points.len() as u32;
-        let drawing = arrange(&group, place, |p| projection.flat(p), next);
+        let drawing = arrange(&group, place, |p| projection.flat(p), next, solid.resolution.on_plane_mm * SNAP_SHARE);
         let filled = drawing.and_then(|drawing| {
             let at = |v: u32| match drawing.new_points.get((v as usize).wrapping_sub(next as usize)) {
                 Some(p) => projection.flat(p),
@@ -73,6 +73,11 @@ fn close_with_care(solid: &Solid, walls: &Walls, projection: &Projection, edges:
         }
     }
 }
+
+/// How near an edge may pass a vertex before it is led through it, as a share of the distance within which vertices
+/// count as lying on the plane: 2⁻¹⁶, which leaves 2⁻³⁸ of the largest coordinate. That is thousands of times what
+/// rounding moves a crossing point by, and a millionth of what a printer resolves.
+const SNAP_SHARE: f64 = 1.0 / (1u64 << 16) as f64;
 
 /// Outline edges by shell; inward outlines (cavities) together with the smallest outward one around them.
 fn groups(shells: &Shells, edges: &[OutlineEdge], flat: &impl Fn(u32) -> [f64; 2]) -> Vec<Vec<OutlineEdge>> {
