@@ -63,14 +63,15 @@ pub fn inspect_with_shells(mesh: &Mesh) -> (Report, Shells) {
     let shells = Shells::of_edges(&edges);
     let edge_report = edges.report(mesh);
     let vertices = used_vertices(mesh);
-    let zero_area: Vec<u32> = zero_area_faces(mesh);
+    let zero_area = zero_area_faces(mesh);
+    let shell_reports = shells.reports(mesh, &edges);
     let report = Report {
         triangles: mesh.triangles.len(),
         vertices,
         closed: edge_report.closed(),
-        volume_mm3: mesh.volume_mm3(),
-        area_mm2: mesh.area_mm2(),
-        bounds: mesh.bounds(),
+        volume_mm3: shell_reports.iter().map(|shell| shell.volume_mm3).sum(),
+        area_mm2: shell_reports.iter().map(|shell| shell.area_mm2).sum(),
+        bounds: shell_reports.iter().map(|shell| shell.bounds).reduce(|a, b| a.union(&b)),
         open_edges: edge_report.open,
         longest_open_edge: edge_report.longest_open,
         over_used_edges: edge_report.over_used,
@@ -81,7 +82,7 @@ pub fn inspect_with_shells(mesh: &Mesh) -> (Report, Shells) {
         first_zero_area_face: zero_area.first().copied(),
         duplicate_faces: edges.sum_over_edges(|edge| duplicates_at(mesh, edge)),
         euler: vertices as i64 - edge_report.edges as i64 + mesh.triangles.len() as i64,
-        shells: shells.reports(mesh, &edges),
+        shells: shell_reports,
     };
     (report, shells)
 }

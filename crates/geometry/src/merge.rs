@@ -1,6 +1,7 @@
 //! Separate facets into an indexed mesh: corners at bit-equal places become one vertex.
 
 use crate::{Mesh, Point};
+use rayon::prelude::*;
 
 /// Three corners, each x, y, z in mm, as mesh files store them.
 pub type Facet = [[f32; 3]; 3];
@@ -23,8 +24,10 @@ pub struct TooManyVertices;
 /// Merges corners that are equal bit for bit (0.0 and −0.0 being one place). No tolerance: whatever the file keeps
 /// apart, stays apart. NaNs are places like any other here; readers sort them out before.
 ///
-/// Takes one pass over a flat hash table; 69 ms for 1.0 M facets and 0.33 s for 4.1 M on one core of the machine it
-/// was written on, the table and the vertices together taking less than the facets themselves.
+/// Large inputs are first parted by hash, so that each part has a table that stays in the processor's cache and parts
+/// are merged side by side; the numbering does not depend on it. Needs about 52 bytes a facet while it works. Measured
+/// on two cores (`examples/mesh_speed.rs`): 54 ms for 1 M facets and 0.20 s for 4 M, 0.36 s for 4 M in random order (one
+/// large table took 0.56 and 3.3 s for the latter two).
 ///
 /// ```
 /// let (o, x, y, z) = ([0.0; 3], [1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [-0.0, 0.0, 1.0]);
@@ -33,14 +36,14 @@ pub struct TooManyVertices;
 /// # Ok::<(), seamwright_geometry::TooManyVertices>(())
 /// ```
 pub fn merge_exact(facets: &[Facet]) -> Result<Merged, TooManyVertices> {
-    let mut numbering = Numbering::with_room_for(facets.len() / 2);
-    let mut triangles = Vec::with_capacity(facets.len());
-    for facet in facets {
-        triangles.push([numbering.number(facet[0])?, numbering.number(facet[1])?, numbering.number(facet[2])?]);
-    }
+    let (mut triangles, places) = if facets.len() < FACETS_PER_BLOCK {
+        number_in_one_table(facets)?
+    } else {
+        number_in_parts(facets, (facets.len() / FACETS_PER_PART).clamp(1, 1 << u8::BITS))?
+    };
     triangles.retain(|&[a, b, c]| a != b && b != c && c != a);
     let collapsed = facets.len() - triangles.len();
-    let vertices = numbering.places.iter().map(|&p| Point::from(p.map(f64::from))).collect();
+    let vertices = places.iter().map(|&p| Point::from(p.map(f64::from))).collect();
     let mut mesh = Mesh { vertices, triangles };
     if collapsed > 0 {
         drop_unused_vertices(&mut mesh);
@@ -65,6 +68,98 @@ pub fn drop_unused_vertices(mesh: &mut Mesh) {
     }
 }
 
+/// Facets that are sorted into parts at a time: their 36 bytes each still lie in the cache while that is done.
+const FACETS_PER_BLOCK: usize = 1 << 15;
+
+/// Facets that make one more part worth while: with six corners to a vertex, the table and places of a part take some
+/// 200 kB, which fits a core's own cache.
+const FACETS_PER_PART: usize = 1 << 14;
+
+type Numbered = (Vec<[u32; 3]>, Vec<[f32; 3]>);
+
+fn number_in_one_table(facets: &[Facet]) -> Result<Numbered, TooManyVertices> {
+    let mut numbering = Numbering::with_room_for(facets.len() / 2);
+    let mut triangles = Vec::with_capacity(facets.len());
+    for facet in facets {
+        triangles.push([numbering.number(facet[0])?, numbering.number(facet[1])?, numbering.number(facet[2])?]);
+    }
+    Ok((triangles, numbering.places))
+}
+
+/// As [`number_in_one_table`]. A place always falls into the same part, so parts are numbered independently; at the
+/// end one walk over all corners, which takes from each part in turn, gives the final numbers in order of appearance.
+fn number_in_parts(facets: &[Facet], parts: usize) -> Result<Numbered, TooManyVertices> {
+    let blocks: Vec<Block> = facets.par_chunks(FACETS_PER_BLOCK).map(|facets| Block::sort(facets, parts)).collect();
+    let numbered: Vec<(Vec<u32>, Vec<[f32; 3]>)> = (0..parts)
+        .into_par_iter()
+        .map(|part| {
+            let corners = blocks.iter().map(|block| block.places_of(part).len()).sum::<usize>();
+            let mut numbering = Numbering::with_room_for(corners / 6);
+            let mut numbers = Vec::with_capacity(corners);
+            for &place in blocks.iter().flat_map(|block| block.places_of(part)) {
+                numbers.push(numbering.number(place)?);
+            }
+            Ok((numbers, numbering.places))
+        })
+        .collect::<Result<_, TooManyVertices>>()?;
+    let parts_of_corners: Vec<Vec<u8>> = blocks.into_iter().map(|block| block.part_of_corner).collect();
+
+    let mut final_numbers: Vec<Vec<u32>> = numbered.iter().map(|(_, places)| vec![FREE; places.len()]).collect();
+    let mut places = Vec::with_capacity(numbered.iter().map(|(_, places)| places.len()).sum());
+    let mut rest: Vec<_> = numbered.iter().map(|(numbers, _)| numbers.iter()).collect();
+    let mut final_number = |part: u8| -> Result<u32, TooManyVertices> {
+        let part = part as usize;
+        // Every corner of a part has its number there, so the walk ends with all parts used up.
+        let Some(&number) = rest[part].next() else { return Ok(FREE) };
+        let final_number = &mut final_numbers[part][number as usize];
+        if *final_number == FREE {
+            *final_number = next_index(places.len())?;
+            places.push(numbered[part].1[number as usize]);
+        }
+        Ok(*final_number)
+    };
+    let mut triangles = Vec::with_capacity(facets.len());
+    for face in parts_of_corners.iter().flat_map(|parts| parts.as_chunks::<3>().0) {
+        triangles.push([final_number(face[0])?, final_number(face[1])?, final_number(face[2])?]);
+    }
+    Ok((triangles, places))
+}
+
+/// The corners of some facets, sorted by part.
+struct Block {
+    part_of_corner: Vec<u8>,
+    places: Vec<[f32; 3]>,
+    /// Where each part begins in `places`; one more entry than parts.
+    starts: Vec<u32>,
+}
+
+impl Block {
+    fn sort(facets: &[Facet], parts: usize) -> Block {
+        let corners = facets.as_flattened();
+        // The middle bits of the hash, which tables do not use, spread over the parts.
+        let part = |&place: &[f32; 3]| (((hash(key(place)) >> 16 & 0xFFFF) * parts as u64) >> 16) as u8;
+        let part_of_corner: Vec<u8> = corners.iter().map(part).collect();
+        let mut starts = vec![0_u32; parts + 2];
+        for &part in &part_of_corner {
+            starts[part as usize + 2] += 1;
+        }
+        for i in 1..starts.len() {
+            starts[i] += starts[i - 1];
+        }
+        let mut places = vec![[0.0; 3]; corners.len()];
+        for (&part, &place) in part_of_corner.iter().zip(corners) {
+            let next = &mut starts[part as usize + 1];
+            places[*next as usize] = place;
+            *next += 1;
+        }
+        Block { part_of_corner, places, starts }
+    }
+
+    fn places_of(&self, part: usize) -> &[[f32; 3]] {
+        &self.places[self.starts[part] as usize..self.starts[part + 1] as usize]
+    }
+}
+
 /// Numbers distinct places in the order in which they first come by: open addressing over indices into `places`.
 pub(crate) struct Numbering {
     /// The distinct places.
@@ -86,11 +181,9 @@ impl Numbering {
 
     /// The number of the place, a fresh one if it was not seen before.
     pub(crate) fn number(&mut self, place: [f32; 3]) -> Result<u32, TooManyVertices> {
-        // Adding 0 turns −0 into 0 and changes nothing else.
-        let place = place.map(|x| x + 0.0);
-        let bits = place.map(f32::to_bits);
+        let bits = key(place);
         let mask = self.slots.len() - 1;
-        let mut slot = hash(bits, self.shift);
+        let mut slot = (hash(bits) >> self.shift) as usize;
         loop {
             match self.slots[slot] {
                 FREE => break,
@@ -98,8 +191,8 @@ impl Numbering {
                 _ => slot = (slot + 1) & mask,
             }
         }
-        let index = u32::try_from(self.places.len()).ok().filter(|&i| i != FREE).ok_or(TooManyVertices)?;
-        self.places.push(place);
+        let index = next_index(self.places.len())?;
+        self.places.push(bits.map(f32::from_bits));
         self.slots[slot] = index;
         if self.places.len() * FULL_DENOMINATOR > self.slots.len() * FULL_NUMERATOR {
             self.grow();
@@ -113,7 +206,7 @@ impl Numbering {
         self.slots.clear();
         self.slots.resize(mask + 1, FREE);
         for (index, place) in self.places.iter().enumerate() {
-            let mut slot = hash(place.map(f32::to_bits), self.shift);
+            let mut slot = (hash(key(*place)) >> self.shift) as usize;
             while self.slots[slot] != FREE {
                 slot = (slot + 1) & mask;
             }
@@ -127,12 +220,21 @@ const FULL_NUMERATOR: usize = 7;
 /// See [`FULL_NUMERATOR`].
 const FULL_DENOMINATOR: usize = 10;
 
-/// Multiplicative hash, highest bits last. The two odd factors are 2⁶⁴ over the golden ratio and the first
+/// The bits by which places are told apart: adding 0 turns −0 into 0 and changes nothing else.
+fn key(place: [f32; 3]) -> [u32; 3] {
+    place.map(|x| (x + 0.0).to_bits())
+}
+
+fn next_index(count: usize) -> Result<u32, TooManyVertices> {
+    u32::try_from(count).ok().filter(|&index| index != FREE).ok_or(TooManyVertices)
+}
+
+/// Multiplicative hash; its highest bits are the best mixed. The two odd factors are 2⁶⁴ over the golden ratio and the first
 /// finalising factor of SplitMix64 (Steele, Lea, Flood, "Fast splittable pseudorandom number generators", 2014).
-fn hash([x, y, z]: [u32; 3], shift: u32) -> usize {
+fn hash([x, y, z]: [u32; 3]) -> u64 {
     let h = (u64::from(x) | u64::from(y) << 32).wrapping_mul(0x9E37_79B9_7F4A_7C15);
     let h = (h ^ h >> 32 ^ u64::from(z) << 16).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-    ((h ^ h >> 29).wrapping_mul(0x9E37_79B9_7F4A_7C15) >> shift) as usize
+    (h ^ h >> 29).wrapping_mul(0x9E37_79B9_7F4A_7C15)
 }
 
 #[cfg(test)]
@@ -193,6 +295,19 @@ mod tests {
             1 => prop_oneof![Just(-0.0), Just(f32::MIN_POSITIVE), Just(1.0 + f32::EPSILON), Just(f32::NAN), Just(f32::INFINITY)],
             1 => any::<f32>(),
         ]
+    }
+
+    #[test]
+    fn numbering_in_parts_gives_the_same_as_in_one_table() {
+        let mut facets = facets_of(&solids::torus(Point::origin(), 40.0, 10.0, 300, 200));
+        facets.extend(facets_of(&solids::grid_box(Point::origin(), Point::new(8.0, 8.0, 8.0), [64, 64, 64])));
+        facets.push([[0.0; 3], [-0.0; 3], [f32::NAN; 3]]);
+        assert!(facets.len() > 2 * FACETS_PER_BLOCK);
+        let bits = |(triangles, places): Numbered| (triangles, places.into_iter().map(key).collect::<Vec<_>>());
+        let expected = bits(number_in_one_table(&facets).unwrap());
+        for parts in [1, 2, 7, 100, 256] {
+            assert_eq!(bits(number_in_parts(&facets, parts).unwrap()), expected, "{parts} parts");
+        }
     }
 
     proptest! {

@@ -7,6 +7,8 @@
 mod ascii;
 mod error;
 mod stl;
+#[cfg(test)]
+mod tests;
 mod write;
 
 pub use error::{ReadError, ReadProblem, WriteError};
