@@ -3,6 +3,8 @@
 use nalgebra::Matrix4;
 use seamwright_geometry::{Bounds, Point, Vector};
 
+use super::scene::corners;
+
 /// A camera that circles a target, with z always up in its picture.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Camera {
@@ -84,6 +86,9 @@ const DISTANCE_RANGE_MM: [f64; 2] = [0.5, 1.0e6];
 /// Free room around what is framed: 1 would touch the edge of the picture.
 const FRAME_ROOM: f64 = 1.12;
 
+/// No picture is taken for narrower than this, width over height, when something is framed in it.
+const NARROWEST: f64 = 0.05;
+
 impl Default for Camera {
     fn default() -> Camera {
         Camera { target: Point::origin(), distance_mm: 600.0, heading_deg: 0.0, elevation_deg: 0.0 }
@@ -101,19 +106,20 @@ impl Camera {
     /// The same direction, so that `bounds` fills a picture that is `aspect` times as wide as high.
     pub fn framing(self, bounds: &Bounds, aspect: f64) -> Camera {
         let [right, up, back] = self.axes();
-        let target = bounds.centre();
-        let half_tan = (FIELD_OF_VIEW_DEG.to_radians() / 2.0).tan();
-        // Each corner must lie inside the cone of view: |x| ≤ (d - z) · tan, so d ≥ z + |x| / tan.
-        let distance = corners(bounds)
-            .into_iter()
-            .map(|c| c - target)
-            .map(|c| {
-                let wide = c.dot(&right).abs() / (half_tan * aspect.max(0.01));
-                let high = c.dot(&up).abs() / half_tan;
-                c.dot(&back) + FRAME_ROOM * wide.max(high)
-            })
-            .fold(0.0, f64::max);
-        Camera { target, distance_mm: clamp_distance(distance), ..self }
+        let centre = bounds.centre();
+        let half_tan = (FIELD_OF_VIEW_DEG.to_radians() / 2.0).tan() / FRAME_ROOM;
+        // A corner at (x, z) is inside when |x - t| ≤ (d - z) · tan, where t is how far the target is off the middle: so
+        // t lies between x + z tan - d tan and x - z tan + d tan. Of all corners the tightest two give t and d.
+        let fit = |axis: &Vector, tan: f64| {
+            let seen = corners(bounds).map(|c| ((c - centre).dot(axis), (c - centre).dot(&back) * tan));
+            let most = seen.iter().map(|(x, z)| x + z).fold(f64::NEG_INFINITY, f64::max);
+            let least = seen.iter().map(|(x, z)| x - z).fold(f64::INFINITY, f64::min);
+            ((most + least) / 2.0, (most - least) / (2.0 * tan))
+        };
+        let (off_right, wide) = fit(&right, half_tan * aspect.max(NARROWEST));
+        let (off_up, high) = fit(&up, half_tan);
+        let target = centre + right * off_right + up * off_up;
+        Camera { target, distance_mm: clamp_distance(wide.max(high)), ..self }
     }
 
     /// Where the eye is.
@@ -204,11 +210,4 @@ pub fn wrap_deg(angle_deg: f64) -> f64 {
 fn clamp_distance(mm: f64) -> f64 {
     let [low, high] = DISTANCE_RANGE_MM;
     if mm.is_finite() { mm.clamp(low, high) } else { high }
-}
-
-fn corners(b: &Bounds) -> [Point; 8] {
-    std::array::from_fn(|i| {
-        let pick = |axis: usize| if i >> axis & 1 == 0 { b.min[axis] } else { b.max[axis] };
-        Point::new(pick(0), pick(1), pick(2))
-    })
 }

@@ -1,12 +1,331 @@
-//! The handles of the cut being placed.
+//! The handles of the cut being placed: where they are, which one is under the pointer, and what dragging them does.
+
+use egui::{Pos2, Vec2};
+use seamwright_geometry::{Plane, Point, Vector};
+
+use super::lean::Lean;
+use super::pick::Ray;
+use super::scene::CutInHand;
+use super::view::View;
 
 /// A handle.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
 pub enum Handle {
     /// Moves the plane along its normal.
     Move,
-    /// Tilts it about its first axis.
+    /// Changes the first angle of its [`Lean`].
     TiltFirst,
-    /// Tilts it about its second axis.
+    /// Changes the second angle of its [`Lean`].
     TiltSecond,
+}
+
+/// Steps that a drag falls into while the snapping key is held.
+pub const SNAP_MM: f64 = 1.0;
+/// See [`SNAP_MM`].
+pub const SNAP_DEG: f64 = 5.0;
+
+// Sizes on the screen, in points.
+const ARROW_FROM: f64 = 22.0;
+const ARROW_LENGTH: f64 = 88.0;
+const ARROW_BACK: f64 = 56.0;
+const TILT_RADIUS: f64 = 108.0;
+/// How far from a handle the pointer still takes it.
+const REACH: f32 = 11.0;
+/// An arrow shorter than this on the screen points at the viewer: it can't be pulled, so it is not shown.
+const SHORTEST_ARROW: f32 = 18.0;
+/// Half of the arc drawn through a tilt knob.
+const ARC_HALF_DEG: f64 = 17.0;
+
+/// Where the handles are, in the world.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Handles {
+    /// Where they all hang, on the plane.
+    pub seat: Point,
+    /// The arrow's ends and where its shaft begins on either side; `None` when it points at the viewer.
+    pub arrow: Option<Arrow>,
+    /// The tilt knobs.
+    pub knobs: [Knob; 2],
+}
+
+/// The arrow along the normal.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Arrow {
+    /// From the shaft's beginning to its tip, above the plane.
+    pub above: [Point; 2],
+    /// The same below.
+    pub below: [Point; 2],
+}
+
+/// A knob that tilts the plane about a hinge.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Knob {
+    /// The line about which it tilts; a unit vector in the plane.
+    pub hinge: Vector,
+    /// Unit vector in the plane from the seat to the knob.
+    pub arm: Vector,
+    /// Length of the arm, mm.
+    pub radius_mm: f64,
+    /// Where it is.
+    pub at: Point,
+    /// A piece of the circle on which it runs.
+    pub arc: Vec<Point>,
+}
+
+impl Handles {
+    /// The handles of `cut` as seen in `view`. While a drag goes on, its hinges stay.
+    pub fn of(cut: &CutInHand, view: &View, drag: Option<&Drag>) -> Handles {
+        let (seat, n) = (cut.seat(), cut.plane.normal());
+        let mm = view.mm_per_point(&seat);
+        let axes = drag.map_or_else(|| Lean::of(&n).axes, |d| d.axes);
+        let hinges = Lean::against(axes, &n).hinges(&n);
+        let to_eye = view.towards_eye(&seat);
+        let knobs = [0, 1].map(|i| {
+            let side = drag.filter(|d| d.handle != Handle::Move).map(|d| d.sides[i]);
+            let arm = hinges[i].cross(&n);
+            let side = side.unwrap_or(if arm.dot(&to_eye) < 0.0 { -1.0 } else { 1.0 });
+            Knob::new(seat, hinges[i], arm * side, TILT_RADIUS * mm)
+        });
+        let along = |points: f64| seat + n * (points * mm);
+        let arrow = Arrow {
+            above: [along(ARROW_FROM), along(ARROW_LENGTH)],
+            below: [along(-ARROW_FROM), along(-ARROW_BACK)],
+        };
+        let long_enough = |ends: [Point; 2]| {
+            let [a, b] = ends.map(|p| view.project(&p));
+            a.zip(b).is_some_and(|(a, b)| a.distance(b) >= SHORTEST_ARROW)
+        };
+        Handles { seat, arrow: long_enough(arrow.above).then_some(arrow), knobs }
+    }
+
+    /// The handle under `at`: the nearest, and of two as near a knob.
+    pub fn under(&self, view: &View, at: Pos2) -> Option<Handle> {
+        let knob = |i: usize| view.project(&self.knobs[i].at).map_or(f32::INFINITY, |p| p.distance(at));
+        let shaft = self.arrow.map_or(f32::INFINITY, |arrow| {
+            [arrow.above, arrow.below]
+                .map(|ends| segment_distance(view, ends, at))
+                .into_iter()
+                .fold(f32::INFINITY, f32::min)
+        });
+        [(knob(0), Handle::TiltFirst), (knob(1), Handle::TiltSecond), (shaft, Handle::Move)]
+            .into_iter()
+            .filter(|(d, _)| *d <= REACH)
+            .min_by(|a, b| a.0.total_cmp(&b.0))
+            .map(|(_, handle)| handle)
+    }
+
+    /// Where the number of `handle` is written.
+    pub fn number_at(&self, handle: Handle) -> Point {
+        match handle {
+            Handle::Move => self.arrow.map_or(self.seat, |a| a.above[1]),
+            Handle::TiltFirst => self.knobs[0].at,
+            Handle::TiltSecond => self.knobs[1].at,
+        }
+    }
+}
+
+impl Knob {
+    fn new(seat: Point, hinge: Vector, arm: Vector, radius_mm: f64) -> Knob {
+        let at_angle = |deg: f64| on_circle(seat, hinge, arm, radius_mm, deg.to_radians());
+        let arc = (-6..=6).map(|i| at_angle(ARC_HALF_DEG * f64::from(i) / 6.0)).collect();
+        Knob { hinge, arm, radius_mm, at: at_angle(0.0), arc }
+    }
+}
+
+/// A handle being dragged: all that was true when it was taken.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Drag {
+    /// Which one.
+    pub handle: Handle,
+    /// The plane when it was taken.
+    pub start: Plane,
+    axes: [Vector; 3],
+    sides: [f64; 2],
+    seat: Point,
+    knob: Option<Knob>,
+    /// For the arrow, how far along it the pointer took it, mm.
+    grabbed_mm: f64,
+    /// For a knob, where on it the pointer took it, points.
+    grabbed: Vec2,
+    /// For a knob, how far it has been turned, rad.
+    turned_rad: f64,
+    taken_at: Pos2,
+}
+
+impl Drag {
+    /// Takes `handle` of `cut` at the screen point `at`.
+    pub fn begin(handle: Handle, cut: &CutInHand, view: &View, at: Pos2) -> Drag {
+        let handles = Handles::of(cut, view, None);
+        let n = cut.plane.normal();
+        let axes = Lean::of(&n).axes;
+        let knob = match handle {
+            Handle::Move => None,
+            Handle::TiltFirst => Some(handles.knobs[0].clone()),
+            Handle::TiltSecond => Some(handles.knobs[1].clone()),
+        };
+        let grabbed = knob.as_ref().and_then(|k| view.project(&k.at)).map_or(Vec2::ZERO, |p| at - p);
+        let hinges = Lean::of(&n).hinges(&n);
+        let sides = [0, 1].map(|i| if handles.knobs[i].arm.dot(&hinges[i].cross(&n)) < 0.0 { -1.0 } else { 1.0 });
+        Drag {
+            handle,
+            start: cut.plane,
+            axes,
+            sides,
+            seat: handles.seat,
+            knob,
+            grabbed_mm: along_axis(&view.ray(at), &handles.seat, &n).unwrap_or(0.0),
+            grabbed,
+            turned_rad: 0.0,
+            taken_at: at,
+        }
+    }
+
+    /// Where the plane is with the pointer at `at`.
+    pub fn plane(&mut self, view: &View, at: Pos2, snap: bool) -> Plane {
+        match &self.knob {
+            None => self.moved(view, at, snap),
+            Some(knob) => {
+                let (axes, seat, n) = (self.axes, self.seat, self.start.normal());
+                self.turned_rad = turn_towards(view, &seat, knob, at, self.grabbed, self.taken_at, self.turned_rad);
+                let angle = if snap {
+                    let first = self.handle == Handle::TiltFirst;
+                    snapped_turn(axes, &n, &knob.hinge, self.turned_rad, first)
+                } else {
+                    self.turned_rad
+                };
+                let normal = n * angle.cos() + knob.hinge.cross(&n) * angle.sin();
+                Plane::through(seat, normal).unwrap_or(self.start)
+            }
+        }
+    }
+
+    /// What is written beside the handle: where the plane is now, and how far it came.
+    pub fn number(&self, now: &Plane) -> String {
+        let lean = |p: &Plane| Lean::against(self.axes, &p.normal());
+        match self.handle {
+            Handle::Move => {
+                let moved = now.offset_mm() - self.start.offset_mm();
+                format!("{} mm  ({})", plain(now.offset_mm(), 1), signed(moved, 1))
+            }
+            Handle::TiltFirst => angle_text(lean(&self.start).first_deg, lean(now).first_deg),
+            Handle::TiltSecond => angle_text(lean(&self.start).second_deg, lean(now).second_deg),
+        }
+    }
+
+    fn moved(&self, view: &View, at: Pos2, snap: bool) -> Plane {
+        let n = self.start.normal();
+        let Some(along) = along_axis(&view.ray(at), &self.seat, &n) else { return self.start };
+        let farthest = FARTHEST_DRAG * view.camera.distance_mm;
+        let offset = self.start.offset_mm() + (along - self.grabbed_mm).clamp(-farthest, farthest);
+        let offset = if snap { (offset / SNAP_MM).round() * SNAP_MM } else { offset };
+        Plane::new(n, offset).unwrap_or(self.start)
+    }
+}
+
+/// A drag goes no farther than this many times the distance of the camera: near the vanishing point of the normal a
+/// pixel would be worth metres.
+const FARTHEST_DRAG: f64 = 1.0;
+
+/// A ray whose angle to the axis has a smaller sine than this says nothing about places along it.
+const MIN_SINE: f64 = 0.03;
+
+/// How far along the line through `seat` in direction `axis` the nearest place to `ray` is, mm.
+fn along_axis(ray: &Ray, seat: &Point, axis: &Vector) -> Option<f64> {
+    // Nearest points of two lines: with w from the seat to the ray's origin and c = axis · direction,
+    // t = (axis · w - c (direction · w)) / (1 - c²).
+    let w = ray.origin - seat;
+    let c = axis.dot(&ray.direction);
+    let sine_squared = 1.0 - c * c;
+    (sine_squared > MIN_SINE * MIN_SINE).then(|| (axis.dot(&w) - c * ray.direction.dot(&w)) / sine_squared)
+}
+
+fn on_circle(seat: Point, hinge: Vector, arm: Vector, radius_mm: f64, angle_rad: f64) -> Point {
+    seat + (arm * angle_rad.cos() + hinge.cross(&arm) * angle_rad.sin()) * radius_mm
+}
+
+/// The turn that brings the knob under the pointer, starting from the turn it has: the nearest on the screen within a
+/// quarter turn, so that it doesn't jump to the far side of its circle.
+fn turn_towards(
+    view: &View,
+    seat: &Point,
+    knob: &Knob,
+    at: Pos2,
+    grabbed: Vec2,
+    taken_at: Pos2,
+    turned_rad: f64,
+) -> f64 {
+    let centre = view.project(seat);
+    let seen = |angle: f64| view.project(&on_circle(*seat, knob.hinge, knob.arm, knob.radius_mm, angle));
+    // When the knob's path at the beginning points at the viewer its movement can't be seen: then pulling it outwards
+    // raises it, pushing it inwards lowers it.
+    if let (Some(centre), Some(start), Some(step)) = (centre, seen(0.0), seen(0.05)) {
+        let radius = (knob.radius_mm / view.mm_per_point(seat)) as f32;
+        if (step - start).length() < 0.05 * radius * FORESHORTENED {
+            let outward = (start - centre).normalized();
+            return f64::from((at - taken_at).dot(outward) / radius).clamp(-1.4, 1.4);
+        }
+    }
+    let wanted = at - grabbed;
+    let miss = |angle: f64| seen(angle).map_or(f32::INFINITY, |p| p.distance(wanted));
+    let coarse = (-90..=90)
+        .map(|deg| turned_rad + f64::from(deg).to_radians())
+        .min_by(|a, b| miss(*a).total_cmp(&miss(*b)))
+        .unwrap_or(turned_rad);
+    let (mut low, mut high) = (coarse - 1.0_f64.to_radians(), coarse + 1.0_f64.to_radians());
+    for _ in 0..30 {
+        let third = (high - low) / 3.0;
+        if miss(low + third) < miss(high - third) {
+            high -= third;
+        } else {
+            low += third;
+        }
+    }
+    (low + high) / 2.0
+}
+
+/// A path is too foreshortened to follow below this share of its length.
+const FORESHORTENED: f32 = 0.25;
+
+/// The turn near `turn_rad` at which the angle of the lean is a whole number of steps.
+fn snapped_turn(axes: [Vector; 3], normal: &Vector, hinge: &Vector, turn_rad: f64, first: bool) -> f64 {
+    let ahead = hinge.cross(normal);
+    let turned = normal * turn_rad.cos() + ahead * turn_rad.sin();
+    let lean = Lean::against(axes, &turned);
+    let [e1, e2, d] = axes;
+    let step = |deg: f64| ((deg / SNAP_DEG).round() * SNAP_DEG).to_radians();
+    // The normals with that angle are square to `w`.
+    let w = if first {
+        let a = step(lean.first_deg);
+        e2 * a.cos() + d * a.sin()
+    } else {
+        let b = step(lean.second_deg);
+        e1 * b.cos() - d * b.sin()
+    };
+    let exact = (-normal.dot(&w)).atan2(ahead.dot(&w));
+    // Two opposite turns do; the one nearer to where the hand is.
+    let half_turns = ((turn_rad - exact) / std::f64::consts::PI).round();
+    exact + half_turns * std::f64::consts::PI
+}
+
+fn segment_distance(view: &View, ends: [Point; 2], at: Pos2) -> f32 {
+    let [Some(a), Some(b)] = ends.map(|p| view.project(&p)) else { return f32::INFINITY };
+    let run = b - a;
+    let t = if run.length_sq() > 0.0 { ((at - a).dot(run) / run.length_sq()).clamp(0.0, 1.0) } else { 0.0 };
+    at.distance(a + run * t)
+}
+
+fn angle_text(before_deg: f64, now_deg: f64) -> String {
+    let turned = super::camera::wrap_deg(now_deg - before_deg);
+    format!("{}°  ({}°)", plain(now_deg, 1), signed(turned, 1))
+}
+
+/// With a true minus sign, and none before a zero.
+fn plain(x: f64, decimals: usize) -> String {
+    let text = format!("{:.decimals$}", x.abs());
+    let zero = text.chars().all(|c| c == '0' || c == '.');
+    if x < 0.0 && !zero { format!("−{text}") } else { text }
+}
+
+fn signed(x: f64, decimals: usize) -> String {
+    let text = plain(x, decimals);
+    if text.starts_with('−') { text } else { format!("+{text}") }
 }

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use seamwright_geometry::{Bed, Bounds, Outline, Plane, Point, Vector};
 
 use super::body::Body;
+use super::lean::Lean;
 use super::style::Tone;
 
 /// Everything that the bench draws in one frame. Cheap to clone: meshes and outlines are shared.
@@ -91,8 +92,8 @@ pub struct CutInHand {
     pub plane: Plane,
     /// Where its handles sit. It is dropped onto the plane, so it may stay as it is while the plane moves.
     pub anchor: Point,
-    /// Half the edge of the sheet that is drawn for it, mm.
-    pub reach_mm: f64,
+    /// The box around what it is to part; its sheet is drawn a little larger.
+    pub around: Bounds,
     /// The tone of what is below.
     pub below: Tone,
     /// The tone of what is above.
@@ -102,18 +103,68 @@ pub struct CutInHand {
 }
 
 impl CutInHand {
-    /// `plane` with its handles as near as it goes to the middle of `around`, and a sheet that reaches past it.
+    /// `plane` through what fills `around`, with its handles as near as it goes to the middle; no verdicts yet.
     pub fn new(plane: Plane, around: &Bounds) -> CutInHand {
-        // A little more than half the diagonal, so that the sheet stands out of the model on all sides.
-        let reach_mm = 0.56 * around.diagonal();
-        let anchor = around.centre();
-        CutInHand { plane, anchor, reach_mm, below: Tone::Undecided, above: Tone::Undecided, held: true }
+        let (below, above) = (Tone::Undecided, Tone::Undecided);
+        CutInHand { plane, anchor: around.centre(), around: *around, below, above, held: true }
     }
 
     /// Where the handles sit: on the plane.
     pub fn seat(&self) -> Point {
         self.plane.project(&self.anchor)
     }
+
+    /// The rectangle of the plane that is drawn.
+    pub fn sheet(&self) -> Sheet {
+        let n = self.plane.normal();
+        let seat = self.seat();
+        let u = Lean::of(&n).hinges(&n)[0];
+        let v = n.cross(&u);
+        let margin = SHEET_MARGIN_SHARE * self.around.diagonal();
+        let reach = |axis: &Vector| {
+            let (low, high) = corners(&self.around)
+                .map(|c| (c - seat).dot(axis))
+                .into_iter()
+                .fold((0.0_f64, 0.0_f64), |(l, h), x| (l.min(x), h.max(x)));
+            (low - margin, high + margin)
+        };
+        let ((u0, u1), (v0, v1)) = (reach(&u), reach(&v));
+        Sheet { corner: seat + u * u0 + v * v0, u, v, size_mm: [u1 - u0, v1 - v0], seat_mm: [-u0, -v0] }
+    }
+}
+
+/// The sheet stands out of what it parts by this share of its diagonal.
+const SHEET_MARGIN_SHARE: f64 = 0.05;
+
+/// A rectangle in space.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Sheet {
+    /// One corner.
+    pub corner: Point,
+    /// Unit vector along one side.
+    pub u: Vector,
+    /// Unit vector along the other.
+    pub v: Vector,
+    /// Lengths along `u` and `v`, mm.
+    pub size_mm: [f64; 2],
+    /// Where the handles sit, from `corner` along `u` and `v`, mm.
+    pub seat_mm: [f64; 2],
+}
+
+impl Sheet {
+    /// Its four corners, in order round it.
+    pub fn corners(&self) -> [Point; 4] {
+        let [w, h] = self.size_mm;
+        [(0.0, 0.0), (w, 0.0), (w, h), (0.0, h)].map(|(a, b)| self.corner + self.u * a + self.v * b)
+    }
+}
+
+/// The eight corners of a box.
+pub fn corners(b: &Bounds) -> [Point; 8] {
+    std::array::from_fn(|i| {
+        let pick = |axis: usize| if i >> axis & 1 == 0 { b.min[axis] } else { b.max[axis] };
+        Point::new(pick(0), pick(1), pick(2))
+    })
 }
 
 /// A bed and where it lies.
@@ -188,7 +239,9 @@ impl Scene {
             (cut.below, cut.above).hash(&mut h);
             hash_numbers(&mut h, cut.plane.normal().as_slice());
             hash_numbers(&mut h, cut.anchor.coords.as_slice());
-            hash_numbers(&mut h, &[cut.plane.offset_mm(), cut.reach_mm]);
+            hash_numbers(&mut h, cut.around.min.coords.as_slice());
+            hash_numbers(&mut h, cut.around.max.coords.as_slice());
+            hash_numbers(&mut h, &[cut.plane.offset_mm()]);
         }
         for line in self.outlines.iter() {
             line.len().hash(&mut h);

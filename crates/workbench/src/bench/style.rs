@@ -50,7 +50,7 @@ impl BenchStyle {
             sheet: Color32::from_rgb(0x4d, 0x5a, 0x66),
             chalk: Color32::from_rgb(0xff, 0xfd, 0xf5),
             accent: Color32::from_rgb(0x1f, 0x4e, 0x79),
-            bare: Color32::from_rgb(0xcf, 0xc4, 0xae),
+            bare: Color32::from_rgb(0xdc, 0xcd, 0xb2),
             inside: Color32::from_rgb(0x6d, 0x5a, 0x63),
             handles: [
                 Color32::from_rgb(0x26, 0x2f, 0x38),
@@ -75,7 +75,7 @@ impl BenchStyle {
             sheet: Color32::from_rgb(0xb9, 0xc4, 0xcc),
             chalk: Color32::from_rgb(0xff, 0xfb, 0xee),
             accent: Color32::from_rgb(0x8f, 0xc4, 0xf0),
-            bare: Color32::from_rgb(0xb5, 0xaa, 0x96),
+            bare: Color32::from_rgb(0xc4, 0xb7, 0x9f),
             inside: Color32::from_rgb(0x5a, 0x49, 0x51),
             handles: [
                 Color32::from_rgb(0xf2, 0xec, 0xe0),

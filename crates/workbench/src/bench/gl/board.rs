@@ -33,15 +33,14 @@ pub fn draw_bed(shot: &Shot<'_>, programs: &Programs, under: &BedUnderneath, sol
 
 /// The sheet: see-through, with a fine grid so that its slant can be read.
 pub fn draw_sheet(shot: &Shot<'_>, programs: &Programs, cut: &CutInHand) {
-    let (u, v) = cut.plane.basis();
-    let reach = cut.reach_mm;
+    let sheet = cut.sheet();
     let style = &shot.frame.style;
     Board {
-        origin: cut.seat() - (u + v) * reach,
-        sides: [u, v],
-        size_mm: [2.0 * reach; 2],
+        origin: sheet.corner,
+        sides: [sheet.u, sheet.v],
+        size_mm: sheet.size_mm,
         grid_mm: BED_GRID_MM,
-        grid_from: [reach, reach],
+        grid_from: sheet.seat_mm,
         surface: screen_rgba(style.sheet, 0.12),
         fine: screen_rgba(style.sheet, 0.05),
         bold: screen_rgba(style.sheet, 0.14),

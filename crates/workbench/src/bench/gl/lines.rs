@@ -24,9 +24,8 @@ pub fn draw_outlines(shot: &Shot<'_>, programs: &Programs, gl: &Context) {
 
 /// The edge of the sheet.
 pub fn draw_sheet_edge(shot: &Shot<'_>, programs: &Programs, gl: &Context, cut: &CutInHand) {
-    let (u, v) = cut.plane.basis();
-    let corner = |a: f64, b: f64| cut.seat() + (u * a + v * b) * cut.reach_mm;
-    let edge = [(-1.0, -1.0), (1.0, -1.0), (1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0)].map(|(a, b)| corner(a, b));
+    let [a, b, c, d] = cut.sheet().corners();
+    let edge = [a, b, c, d, a];
     let Some(segments) = Segments::new(shot, gl, [edge.as_slice()].into_iter()) else { return };
     let colour = shot.frame.style.sheet;
     let hidden = Stroke { width: 1.0, alpha: 0.22, hidden: true, round: false, ..Stroke::new(colour) };
@@ -43,14 +42,24 @@ pub fn draw_bed_box(shot: &Shot<'_>, programs: &Programs, gl: &Context, under: &
     let ring = |z: f64| [(0.0, 0.0), (x_mm, 0.0), (x_mm, y_mm), (0.0, y_mm), (0.0, 0.0)].map(|(x, y)| at(x, y, z));
     let foot = ring(0.0);
     let lid = ring(h);
-    let posts: Vec<[Point; 2]> = foot.iter().zip(&lid).take(4).map(|(a, b)| [*a, *b]).collect();
+    let posts: [[Point; 2]; 4] = std::array::from_fn(|i| [foot[i], lid[i]]);
     let colour = shot.frame.style.grid_bold;
     if let Some(s) = Segments::new(shot, gl, [foot.as_slice()].into_iter()) {
         s.draw(shot, programs, &Stroke { width: 1.8, ..Stroke::new(colour) });
     }
-    let upper = posts.iter().map(<[Point; 2]>::as_slice).chain([lid.as_slice()]);
-    if let Some(s) = Segments::new(shot, gl, upper) {
-        s.draw(shot, programs, &Stroke { width: 1.0, alpha: 0.6, ..Stroke::new(colour) });
+    // The post nearest to the eye, and the sides of the lid that meet in it, would stand before the model.
+    let eye = shot.frame.camera.eye();
+    let from_eye = |i: usize| (foot[i] - eye).norm_squared();
+    let nearest = (0..4).min_by(|&a, &b| from_eye(a).total_cmp(&from_eye(b))).unwrap_or(0);
+    let side = |i: usize| [lid[i], lid[i + 1]];
+    let meets = |i: usize| i == nearest || (i + 1) % 4 == nearest;
+    let (before, behind): (Vec<_>, Vec<_>) = (0..4)
+        .flat_map(|i| [(i == nearest, posts[i]), (meets(i), side(i))])
+        .partition(|(stands_before, _)| *stands_before);
+    for (lines, alpha) in [(behind, 0.7), (before, 0.16)] {
+        if let Some(s) = Segments::new(shot, gl, lines.iter().map(|(_, ends)| ends.as_slice())) {
+            s.draw(shot, programs, &Stroke { width: 1.0, alpha, ..Stroke::new(colour) });
+        }
     }
 }
 

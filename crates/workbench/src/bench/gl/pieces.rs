@@ -1,7 +1,7 @@
 //! Draws the meshes.
 
 use seamwright_geometry::Vector;
-use three_d::{Cull, DepthTest, RenderStates, Viewport, WriteMask};
+use three_d::{Blend, Cull, DepthTest, RenderStates, Viewport, WriteMask};
 
 use super::convert::{linear_rgb, mat4, vec3};
 use super::programs::Programs;
@@ -14,32 +14,53 @@ use crate::bench::style::{Pattern, Tone};
 /// the camera moves.
 const HATCH_POINTS: f64 = 11.0;
 
+/// What is solid.
 pub fn draw(shot: &Shot<'_>, programs: &Programs, store: &Store) {
-    let program = &programs.piece;
+    set_up(shot, programs);
     let camera = &shot.frame.camera;
-    let [right, up, back] = camera.axes();
-    program.use_uniform_if_required("clip_from_eye", mat4(&shot.clip_from_eye));
-    // Over the viewer's left shoulder, and a weak one from low on the right.
-    let key = (right * -0.50 + up * 0.62 + back * 0.72).normalize();
-    let fill = (right * 0.80 + up * -0.25 + back * 0.45).normalize();
-    program.use_uniform_if_required("key_light", vec3(&key));
-    program.use_uniform_if_required("fill_light", vec3(&fill));
-    program.use_uniform_if_required("pixel_share", shot.pixel_share() as f32);
-    let hatch_mm = (HATCH_POINTS * shot.scale * shot.pixel_share() * camera.distance_mm).log2().round().exp2();
-    program.use_uniform_if_required("hatch_mm", hatch_mm as f32);
-    let style = &shot.frame.style;
-    program.use_uniform_if_required("inside", linear_rgb(style.inside));
-    program.use_uniform_if_required("seam_tone", linear_rgb(style.chalk));
-
+    let back = camera.axes()[2];
     // Nearest first, so that what is hidden is not shaded in vain.
     let eye = camera.eye();
-    let mut order: Vec<&Drawn> = shot.frame.scene.drawn.iter().filter(|d| d.emphasis != Emphasis::Hidden).collect();
+    let mut order: Vec<&Drawn> = shot.frame.scene.drawn.iter().filter(|d| d.is_solid()).collect();
     let depth = |d: &Drawn| d.bounds().map_or(0.0, |b| -(b.centre() - eye).dot(&back));
     order.sort_by(|a, b| depth(a).total_cmp(&depth(b)));
-    order.into_iter().for_each(|d| draw_one(shot, programs, store, d));
+    let states = RenderStates {
+        depth_test: DepthTest::LessOrEqual,
+        write_mask: WriteMask::COLOR_AND_DEPTH,
+        ..Default::default()
+    };
+    order.into_iter().for_each(|d| draw_one(shot, programs, store, d, states, 1.0));
 }
 
-fn draw_one(shot: &Shot<'_>, programs: &Programs, store: &Store, drawn: &Drawn) {
+/// What is seen through. Each is drawn twice, first only its depth, so that just its nearest surface shows.
+pub fn draw_ghosts(shot: &Shot<'_>, programs: &Programs, store: &Store) {
+    let ghosts: Vec<&Drawn> = shot.frame.scene.drawn.iter().filter(|d| d.emphasis == Emphasis::Ghost).collect();
+    if ghosts.is_empty() {
+        return;
+    }
+    set_up(shot, programs);
+    let depth = RenderStates { depth_test: DepthTest::Less, write_mask: WriteMask::DEPTH, ..Default::default() };
+    let colour = RenderStates {
+        depth_test: DepthTest::LessOrEqual,
+        write_mask: WriteMask::COLOR,
+        blend: Blend::TRANSPARENCY,
+        ..Default::default()
+    };
+    for states in [depth, colour] {
+        ghosts.iter().for_each(|d| draw_one(shot, programs, store, d, states, GHOST_OPACITY));
+    }
+}
+
+const GHOST_OPACITY: f32 = 0.28;
+
+fn draw_one(
+    shot: &Shot<'_>,
+    programs: &Programs,
+    store: &Store,
+    drawn: &Drawn,
+    states: RenderStates,
+    opacity: f32,
+) {
     let Some(uploaded) = store.get(&drawn.body) else { return };
     let program = &programs.piece;
     let middle = uploaded.middle.coords;
@@ -71,15 +92,9 @@ fn draw_one(shot: &Shot<'_>, programs: &Programs, store: &Store, drawn: &Drawn) 
         _ => 0.0,
     };
     program.use_uniform_if_required("lift", lift);
-    let ghost: f32 = if drawn.emphasis == Emphasis::Ghost { 1.0 } else { 0.0 };
-    program.use_uniform_if_required("ghost", ghost);
+    program.use_uniform_if_required("opacity", opacity);
 
-    let states = RenderStates {
-        depth_test: DepthTest::LessOrEqual,
-        write_mask: WriteMask::COLOR_AND_DEPTH,
-        cull: if drawn.body.is_closed() { Cull::Back } else { Cull::None },
-        ..Default::default()
-    };
+    let states = RenderStates { cull: if drawn.body.is_closed() { Cull::Back } else { Cull::None }, ..states };
     let viewport = Viewport::new_at_origo(shot.size[0], shot.size[1]);
     for (faces, cap) in [(&uploaded.skin, 0.0_f32), (&uploaded.caps, 1.0)] {
         if faces.count() > 0 {
@@ -88,6 +103,25 @@ fn draw_one(shot: &Shot<'_>, programs: &Programs, store: &Store, drawn: &Drawn) 
             program.draw_elements(states, viewport, faces);
         }
     }
+}
+
+/// What is the same for all meshes of a picture.
+fn set_up(shot: &Shot<'_>, programs: &Programs) {
+    let program = &programs.piece;
+    let camera = &shot.frame.camera;
+    let [right, up, back] = camera.axes();
+    program.use_uniform_if_required("clip_from_eye", mat4(&shot.clip_from_eye));
+    // Over the viewer's left shoulder, and a weak one from low on the right.
+    let key = (right * -0.50 + up * 0.62 + back * 0.72).normalize();
+    let fill = (right * 0.80 + up * -0.25 + back * 0.45).normalize();
+    program.use_uniform_if_required("key_light", vec3(&key));
+    program.use_uniform_if_required("fill_light", vec3(&fill));
+    program.use_uniform_if_required("pixel_share", shot.pixel_share() as f32);
+    let hatch_mm = (HATCH_POINTS * shot.scale * shot.pixel_share() * camera.distance_mm).log2().round().exp2();
+    program.use_uniform_if_required("hatch_mm", hatch_mm as f32);
+    let style = &shot.frame.style;
+    program.use_uniform_if_required("inside", linear_rgb(style.inside));
+    program.use_uniform_if_required("seam_tone", linear_rgb(style.chalk));
 }
 
 fn pattern_number(tone: Tone) -> i32 {

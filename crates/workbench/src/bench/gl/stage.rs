@@ -217,6 +217,7 @@ impl Stage {
             if let Some(under) = thin_bed {
                 board::draw_bed(shot, &self.programs, under, false);
             }
+            pieces::draw_ghosts(shot, &self.programs, &self.store);
             if let Some(cut) = &scene.cut {
                 board::draw_sheet(shot, &self.programs, cut);
                 lines::draw_sheet_edge(shot, &self.programs, &self.gl, cut);
@@ -278,11 +279,7 @@ fn extent(frame: &Frame) -> Bounds {
         let Outline::Rectangle { x_mm, y_mm } = b.bed.outline;
         Bounds { min: b.corner, max: b.corner + Vector::new(x_mm, y_mm, b.bed.height_mm) }
     });
-    let sheet = scene.cut.as_ref().map(|cut| {
-        // The sheet's corners are √2 of its reach away.
-        let reach = Vector::repeat(cut.reach_mm * std::f64::consts::SQRT_2);
-        Bounds { min: cut.seat() - reach, max: cut.seat() + reach }
-    });
+    let sheet = scene.cut.as_ref().and_then(|cut| Bounds::of(cut.sheet().corners()));
     let target = frame.camera.target;
     [scene.bounds(), bed, sheet]
         .into_iter()

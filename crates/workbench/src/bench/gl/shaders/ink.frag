@@ -18,9 +18,23 @@ float log_depth(vec2 p) {
     return log2(near_mm * far_mm / (far_mm - z * (far_mm - near_mm)));
 }
 
+// Steps in depth larger than this are outlines, not creases.
+const float STEP = 0.02;
+
 float bend(float here, vec2 step_by) {
-    float d = 2.0 * here - log_depth(at + step_by) - log_depth(at - step_by);
-    return clamp(d, -0.006, 0.03);
+    return 2.0 * here - log_depth(at + step_by) - log_depth(at - step_by);
+}
+
+// Creases and hollows: darker where the surface bends away from the eye, a little lighter on ridges.
+float crease(float here, vec2 step_by) {
+    float d = bend(here, step_by);
+    return clamp(d, -0.004, 0.02) * (1.0 - smoothstep(0.5 * STEP, STEP, abs(d)));
+}
+
+// Outlines: one line of ink on the far side of a step.
+float outline(float here, vec2 step_by) {
+    float d = bend(here, step_by);
+    return smoothstep(0.35 * STEP, 1.5 * STEP, d);
 }
 
 void main() {
@@ -28,11 +42,12 @@ void main() {
     float z = log_depth(at);
     vec2 near_x = vec2(pixel.x * reach, 0.0);
     vec2 near_y = vec2(0.0, pixel.y * reach);
-    float fine = bend(z, near_x) + bend(z, near_y)
-        + 0.7 * (bend(z, near_x + near_y) + bend(z, near_x - near_y));
-    float broad = bend(z, 4.0 * near_x) + bend(z, 4.0 * near_y)
-        + 0.7 * (bend(z, 3.0 * (near_x + near_y)) + bend(z, 3.0 * (near_x - near_y)));
-    float dark = clamp(fine * 42.0 + broad * 12.0, -0.10, 0.82) * strength;
+    float fine = crease(z, near_x) + crease(z, near_y)
+        + 0.7 * (crease(z, near_x + near_y) + crease(z, near_x - near_y));
+    float broad = crease(z, 3.0 * near_x) + crease(z, 3.0 * near_y)
+        + 0.7 * (crease(z, 2.5 * (near_x + near_y)) + crease(z, 2.5 * (near_x - near_y)));
+    float edge = max(outline(z, near_x), outline(z, near_y));
+    float dark = max(clamp(fine * 40.0 + broad * 14.0, -0.12, 0.7), edge * 0.85) * strength;
     vec3 colour = dark > 0.0 ? mix(here.rgb, ink, dark) : here.rgb * (1.0 - dark);
 
     // Raised meshes carry how far they are raised in 1 - alpha; their outline is where it falls off.

@@ -16,7 +16,7 @@ uniform vec3 fill_light;
 uniform float pixel_share;   // size of a pixel, as a share of its distance
 uniform float hatch_mm;
 uniform float cap;           // 1 on caps
-uniform float ghost;         // 1 when seen through
+uniform float opacity;       // less than 1 when seen through
 uniform float lift;          // 0 plain .. 1 selected
 layout (location = 0) out vec4 outcome;
 
@@ -46,11 +46,6 @@ vec3 to_screen(vec3 c) {
 }
 
 void main() {
-    if (ghost > 0.5) {
-        // A screen of dots instead of blending: nothing has to be sorted.
-        vec2 cell = mod(floor(gl_FragCoord.xy), 4.0);
-        if (cell.x + cell.y * 4.0 != 0.0 && cell.x + cell.y * 4.0 != 10.0) discard;
-    }
     vec3 towards_eye = normalize(-seen);
     vec3 n = cross(dFdx(own), dFdy(own));
     float area = dot(n, n);
@@ -61,6 +56,8 @@ void main() {
     vec3 place = own + middle;
     vec3 base = above ? tone_above : tone_below;
     float ink = hatch(above ? pattern_above : pattern_below, place);
+    // Paper under the colour.
+    base = mix(base, vec3(0.62, 0.58, 0.52), 0.10);
     base = mix(base, base * 0.36, 0.8 * ink);
     base = mix(base, vec3(0.86, 0.82, 0.74), 0.34 * cap);
     base = mix(base, vec3(1.0), 0.10 * lift);
@@ -73,8 +70,8 @@ void main() {
     float sky = 0.5 + 0.5 * n.z;
     float facing = max(dot(n, towards_eye), 0.0);
     float rim = pow(1.0 - facing, 3.0);
-    vec3 light = vec3(1.03, 1.0, 0.95) * (0.74 * key) + vec3(0.93, 0.97, 1.06) * (0.12 * fill + 0.10 + 0.16 * sky);
-    vec3 colour = base * light * (1.0 - 0.28 * rim);
+    vec3 light = vec3(1.03, 1.0, 0.95) * (0.84 * key) + vec3(0.93, 0.97, 1.06) * (0.14 * fill + 0.10 + 0.18 * sky);
+    vec3 colour = base * light * (1.0 - 0.30 * rim);
 
     float pixel_mm = pixel_share * length(seen);
     float across = length(cross(n, plane.xyz));
@@ -82,5 +79,5 @@ void main() {
     float seam = (1.0 - smoothstep(0.7, 1.7, from_seam)) * smoothstep(0.02, 0.1, across);
     colour = mix(colour, seam_tone, seam * seam_strength);
 
-    outcome = vec4(to_screen(colour), 1.0 - lift);
+    outcome = vec4(to_screen(colour), opacity * (1.0 - lift));
 }

@@ -1,0 +1,298 @@
+//! What is drawn over the picture with egui's own painter: handles, numbers, marks, picked points. Sharp at any size,
+//! and there without GL.
+
+use egui::epaint::PathShape;
+use egui::{Align2, Color32, FontId, Painter, Pos2, Rect, Shape, Stroke, Vec2};
+use seamwright_geometry::{Point, Vector};
+
+use super::handles::{Drag, Handle, Handles};
+use super::pick::SurfaceHit;
+use super::scene::{CutInHand, Dimension, Label, Scene};
+use super::style::{BenchStyle, Pattern, Tone};
+use super::view::View;
+
+/// The pens: where to draw, as seen how, in which colours.
+pub struct Overlay<'a> {
+    pub painter: Painter,
+    pub view: View,
+    pub style: &'a BenchStyle,
+}
+
+/// Draws a swatch of `tone` with its hatch, for legends and tables.
+pub fn paint_swatch(painter: &Painter, rect: Rect, tone: Tone, style: &BenchStyle) {
+    let colour = style.colour(tone);
+    let painter = painter.with_clip_rect(rect.intersect(painter.clip_rect()));
+    painter.rect_filled(rect, 2.0, colour);
+    let line = Stroke::new(1.3, darkened(colour));
+    let step = (rect.height() / 2.6).clamp(3.0, 6.0);
+    let slanted = |down: bool, dashed: bool| {
+        let mut x = rect.left() - rect.height();
+        while x < rect.right() {
+            let (a, b) = (Pos2::new(x, rect.bottom()), Pos2::new(x + rect.height(), rect.top()));
+            let mirror = |p: Pos2| Pos2::new(p.x, rect.top() + rect.bottom() - p.y);
+            let ends = if down { [mirror(a), mirror(b)] } else { [a, b] };
+            if dashed {
+                painter.extend(Shape::dashed_line(&ends, line, step, 0.7 * step));
+            } else {
+                painter.line_segment(ends, line);
+            }
+            x += step;
+        }
+    };
+    match tone.pattern() {
+        Pattern::Plain => {}
+        Pattern::Strokes => slanted(false, false),
+        Pattern::Dashes => slanted(false, true),
+        Pattern::Crossed => {
+            slanted(false, false);
+            slanted(true, false);
+        }
+        Pattern::Dots => {
+            let mut y = rect.top() + step / 2.0;
+            while y < rect.bottom() {
+                let mut x = rect.left() + step / 2.0;
+                while x < rect.right() {
+                    painter.circle_filled(Pos2::new(x, y), 1.3, darkened(colour));
+                    x += step;
+                }
+                y += step;
+            }
+        }
+    }
+}
+
+impl Overlay<'_> {
+    /// Marks, dimensions and picked points of `scene`. Words that would cover earlier ones are left out.
+    pub fn words(&self, scene: &Scene) {
+        let mut taken: Vec<Rect> = Vec::new();
+        for dimension in &scene.dimensions {
+            self.dimension(dimension, &mut taken);
+        }
+        for label in scene.labels.iter().filter(|l| l.strong).chain(scene.labels.iter().filter(|l| !l.strong)) {
+            self.label(label, &mut taken);
+        }
+    }
+
+    /// Points picked so far, numbered, and the one that would be taken away under the pointer.
+    pub fn picked(&self, picked: &[Point], under_pointer: Option<usize>) {
+        let seen: Vec<Option<Pos2>> = picked.iter().map(|p| self.view.project(p)).collect();
+        for pair in seen.windows(2) {
+            if let [Some(a), Some(b)] = pair {
+                self.haloed_line(&[*a, *b], 1.4, self.style.accent);
+            }
+        }
+        for (i, at) in seen.iter().enumerate() {
+            let Some(at) = *at else { continue };
+            let fill = if under_pointer == Some(i) { self.style.tag } else { self.style.accent };
+            self.painter.circle(at, PICKED_RADIUS, fill, Stroke::new(2.0, self.style.tag));
+            self.painter.circle_stroke(at, PICKED_RADIUS + 1.5, Stroke::new(1.0, self.style.accent));
+            self.tag(at + Vec2::new(13.0, -11.0), Align2::LEFT_BOTTOM, &(i + 1).to_string(), self.style.accent);
+        }
+    }
+
+    /// The handles of the cut, and the number of the one that is dragged.
+    pub fn handles(&self, cut: &CutInHand, handles: &Handles, hovered: Option<Handle>, drag: Option<&Drag>) {
+        let active = drag.map(|d| d.handle).or(hovered);
+        for (i, knob) in handles.knobs.iter().enumerate() {
+            let handle = [Handle::TiltFirst, Handle::TiltSecond][i];
+            if drag.is_some_and(|d| d.handle != handle) {
+                continue;
+            }
+            let hot = active == Some(handle);
+            let colour = self.handle_colour(i + 1, hot);
+            let arc: Vec<Pos2> = knob.arc.iter().filter_map(|p| self.view.project(p)).collect();
+            if let (Some(seat), Some(at)) = (self.view.project(&handles.seat), self.view.project(&knob.at)) {
+                let arm = [seat + (at - seat).normalized() * 7.0, at];
+                self.painter.extend(Shape::dashed_line(&arm, Stroke::new(1.2, colour.gamma_multiply(0.7)), 4.0, 4.0));
+                self.haloed_line(&arc, if hot { 3.4 } else { 2.4 }, colour);
+                self.arc_ends(&arc, colour);
+                self.painter.circle(
+                    at,
+                    if hot { 8.0 } else { 6.5 },
+                    if hot { colour } else { self.style.tag },
+                    Stroke::new(2.4, colour),
+                );
+            }
+        }
+        let move_shown = drag.is_none_or(|d| d.handle == Handle::Move);
+        if let Some(arrow) = handles.arrow.filter(|_| move_shown) {
+            let hot = active == Some(Handle::Move);
+            let colour = self.handle_colour(0, hot);
+            for ends in [arrow.below, arrow.above] {
+                self.arrow(ends, if hot { 4.2 } else { 3.2 }, colour);
+            }
+        }
+        if let Some(seat) = self.view.project(&handles.seat) {
+            self.painter.circle(seat, 4.0, self.style.tag, Stroke::new(2.0, self.handle_colour(0, false)));
+        }
+        if let Some(drag) = drag {
+            self.number(handles, drag, &drag.number(&cut.plane));
+        }
+    }
+
+    /// The mark under the pointer while a click would place something: a disc on the surface, and where up would be.
+    pub fn aim(&self, hit: &SurfaceHit, offset: &Vector, with_normal: bool) {
+        let at = hit.point + offset;
+        let mm = self.view.mm_per_point(&at);
+        let u = hit.normal.cross(&Vector::ith(hit.normal.iamin(), 1.0)).normalize();
+        let v = hit.normal.cross(&u);
+        let ring: Vec<Pos2> = (0..=32)
+            .filter_map(|i| {
+                let (sin, cos) = (f64::from(i) / 32.0 * std::f64::consts::TAU).sin_cos();
+                self.view.project(&(at + (u * cos + v * sin) * (14.0 * mm)))
+            })
+            .collect();
+        self.haloed_line(&ring, 2.0, self.style.accent);
+        if let Some(p) = self.view.project(&at) {
+            self.painter.circle_filled(p, 2.5, self.style.accent);
+            if let Some(tip) = self.view.project(&(at + hit.normal * (34.0 * mm))).filter(|_| with_normal) {
+                self.haloed_line(&[p, tip], 2.0, self.style.accent);
+            }
+        }
+    }
+
+    /// A cross where the camera turns about.
+    pub fn pivot(&self, pivot: &Point) {
+        let Some(at) = self.view.project(pivot) else { return };
+        for arm in [Vec2::new(6.0, 0.0), Vec2::new(0.0, 6.0)] {
+            self.haloed_line(&[at - arm, at + arm], 1.4, self.style.ink);
+        }
+    }
+
+    /// Which way x, y and z go, in the lower left corner.
+    pub fn compass(&self) {
+        let centre = self.view.rect.left_bottom() + Vec2::new(44.0, -44.0);
+        let [right, up, back] = self.view.camera.axes();
+        let mut arms = [(Vector::x(), "x"), (Vector::y(), "y"), (Vector::z(), "z")];
+        arms.sort_by(|a, b| a.0.dot(&back).total_cmp(&b.0.dot(&back)));
+        for (axis, name) in arms {
+            let way = Vec2::new(axis.dot(&right) as f32, -axis.dot(&up) as f32);
+            let near = ((axis.dot(&back) + 1.0) / 2.0) as f32;
+            let colour = self.style.ink.gamma_multiply(0.4 + 0.6 * near);
+            self.painter.line_segment([centre, centre + way * 24.0], Stroke::new(1.6, colour));
+            // An axis that points at the viewer keeps its letter beside the centre.
+            self.painter.text(centre + way * 32.0, Align2::CENTER_CENTER, name, FontId::proportional(12.0), colour);
+        }
+    }
+
+    /// One quiet line at the foot of the bench.
+    pub fn hint(&self, text: &str) {
+        let at = self.view.rect.center_bottom() - Vec2::new(0.0, 14.0);
+        self.tag(at, Align2::CENTER_BOTTOM, text, self.style.ink);
+    }
+
+    fn number(&self, handles: &Handles, drag: &Drag, text: &str) {
+        let (Some(seat), Some(at)) = (self.view.project(&handles.seat), self.view.project(&handles.number_at(drag.handle)))
+        else {
+            return;
+        };
+        let outward = if (at - seat).length() > 1.0 { (at - seat).normalized() } else { Vec2::RIGHT };
+        let align = if outward.x < -0.3 { Align2::RIGHT_CENTER } else { Align2::LEFT_CENTER };
+        let beside = Vec2::new(if outward.x < -0.3 { -20.0 } else { 20.0 }, 0.0);
+        self.big_tag(at + outward * 14.0 + beside, align, text, self.style.accent);
+    }
+
+    fn label(&self, label: &Label, taken: &mut Vec<Rect>) {
+        let Some(at) = self.view.project(&label.at).filter(|p| self.view.rect.contains(*p)) else { return };
+        let ink = if label.strong { self.style.accent } else { self.style.ink };
+        self.tag_unless_taken(at, Align2::CENTER_CENTER, &label.text, ink, taken);
+    }
+
+    fn dimension(&self, dimension: &Dimension, taken: &mut Vec<Rect>) {
+        let (Some(a), Some(b)) = (self.view.project(&dimension.from), self.view.project(&dimension.to)) else { return };
+        let run = b - a;
+        if run.length() < 12.0 {
+            return;
+        }
+        let across = run.normalized().rot90() * 5.0;
+        self.haloed_line(&[a, b], 1.3, self.style.ink);
+        for end in [a, b] {
+            self.haloed_line(&[end - across, end + across], 1.3, self.style.ink);
+        }
+        self.tag_unless_taken(a + run / 2.0, Align2::CENTER_CENTER, &dimension.text, self.style.ink, taken);
+    }
+
+    fn tag_unless_taken(&self, at: Pos2, align: Align2, text: &str, ink: Color32, taken: &mut Vec<Rect>) {
+        let galley = self.painter.layout_no_wrap(text.to_owned(), FontId::proportional(13.0), ink);
+        let rect = align.anchor_size(at, galley.size()).expand2(Vec2::new(5.0, 2.0));
+        if taken.iter().all(|other| !other.intersects(rect)) {
+            taken.push(rect);
+            self.tag(at, align, text, ink);
+        }
+    }
+
+    fn tag(&self, at: Pos2, align: Align2, text: &str, ink: Color32) {
+        self.sized_tag(at, align, text, ink, 13.0);
+    }
+
+    fn big_tag(&self, at: Pos2, align: Align2, text: &str, ink: Color32) {
+        self.sized_tag(at, align, text, ink, 16.0);
+    }
+
+    fn sized_tag(&self, at: Pos2, align: Align2, text: &str, ink: Color32, size: f32) {
+        let galley = self.painter.layout_no_wrap(text.to_owned(), FontId::proportional(size), ink);
+        let words = align.anchor_size(at, galley.size());
+        // Kept inside the bench, so that a number near the edge can still be read.
+        let frame = words.expand2(Vec2::new(6.0, 3.0));
+        let inside = self.view.rect.shrink(2.0);
+        let push = Vec2::new(
+            (inside.left() - frame.left()).max(0.0) + (inside.right() - frame.right()).min(0.0),
+            (inside.top() - frame.top()).max(0.0) + (inside.bottom() - frame.bottom()).min(0.0),
+        );
+        let frame = frame.translate(push);
+        self.painter.rect(
+            frame,
+            3.0,
+            self.style.tag.gamma_multiply(0.94),
+            Stroke::new(1.0, ink.gamma_multiply(0.45)),
+            egui::StrokeKind::Inside,
+        );
+        self.painter.galley(words.min + push, galley, ink);
+    }
+
+    fn handle_colour(&self, i: usize, hot: bool) -> Color32 {
+        if hot { self.style.accent } else { self.style.handles[i] }
+    }
+
+    fn arrow(&self, ends: [Point; 2], width: f32, colour: Color32) {
+        let [Some(a), Some(b)] = ends.map(|p| self.view.project(&p)) else { return };
+        if (b - a).length() < 6.0 {
+            return;
+        }
+        let way = (b - a).normalized();
+        let neck = b - way * 12.0;
+        self.haloed_line(&[a, neck], width, colour);
+        let across = way.rot90() * 7.0;
+        let head = vec![b, neck + across, neck - across];
+        let halo = Stroke::new(2.0, self.style.tag);
+        self.painter.add(PathShape::convex_polygon(head, colour, halo));
+    }
+
+    fn arc_ends(&self, arc: &[Pos2], colour: Color32) {
+        for (tip, before) in [(arc.last(), arc.iter().rev().nth(1)), (arc.first(), arc.get(1))] {
+            let (Some(tip), Some(before)) = (tip, before) else { continue };
+            let run = *tip - *before;
+            if run.length() < 0.5 {
+                continue;
+            }
+            let way = run.normalized();
+            let across = way.rot90() * 5.0;
+            let head = vec![*tip + way * 8.0, *tip + across, *tip - across];
+            self.painter.add(PathShape::convex_polygon(head, colour, Stroke::new(1.5, self.style.tag)));
+        }
+    }
+
+    /// A line with a rim of the tag's colour, so that it can be seen on any piece.
+    fn haloed_line(&self, points: &[Pos2], width: f32, colour: Color32) {
+        self.painter.add(Shape::line(points.to_vec(), Stroke::new(width + 2.6, self.style.tag.gamma_multiply(0.85))));
+        self.painter.add(Shape::line(points.to_vec(), Stroke::new(width, colour)));
+    }
+}
+
+/// Radius of a picked point on the screen, in points.
+pub const PICKED_RADIUS: f32 = 5.0;
+
+fn darkened(c: Color32) -> Color32 {
+    let [r, g, b, _] = c.to_array().map(|x| (f32::from(x) * 0.55) as u8);
+    Color32::from_rgb(r, g, b)
+}
