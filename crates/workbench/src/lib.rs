@@ -1,3 +1,4 @@
 //! Workbench.
 
 pub mod bench;
+pub mod cli;

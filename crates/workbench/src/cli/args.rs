@@ -1,0 +1,242 @@
+//! What may be typed after `seamwright`.
+
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use seamwright_geometry::{Bed, Plane};
+use seamwright_project::Unit;
+
+use super::{beds, picture::PictureSize, planes};
+use crate::bench::StandardView;
+
+/// Everything that the program can be told when it is started.
+#[derive(Debug, Parser)]
+#[command(
+    name = "seamwright",
+    version,
+    about = "A workbench that parts large models into pieces that fit a small printer",
+    after_help = "With no verb the window opens, with FILE in it if one is given.\n\
+        Lengths are millimetres. Exit codes: 0 done, 1 the answer is no, 2 bad input or use.",
+    args_conflicts_with_subcommands = true,
+    disable_help_subcommand = true
+)]
+pub struct Arguments {
+    /// What to do without a window
+    #[command(subcommand)]
+    pub verb: Option<Verb>,
+
+    /// A project (*.seamwright.json) or a model to open in the window
+    #[arg(value_name = "FILE")]
+    pub file: Option<PathBuf>,
+}
+
+/// What can be done with no window.
+#[derive(Debug, Subcommand)]
+pub enum Verb {
+    /// Say what state a model is in, and how large it is
+    Inspect(InspectArgs),
+    /// Part a model by planes and write the closed pieces
+    Cut(CutArgs),
+    /// Ask whether a model fits a printer's bed
+    Fit(FitArgs),
+    /// Make a project's pieces and write them, lying as they print, with a list of them
+    Kit(KitArgs),
+    /// Draw a project's pieces into a PNG file; needs no display
+    Picture(PictureArgs),
+    /// Make a project's pieces and say what is wrong with them; writes nothing
+    Check(CheckArgs),
+}
+
+/// `seamwright inspect`.
+#[derive(Debug, Args)]
+#[command(after_help = "Exit codes: 0 the model could be read, closed or not; 2 it could not, or bad use.")]
+pub struct InspectArgs {
+    #[command(flatten)]
+    pub stock: StockArgs,
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// `seamwright cut`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "A plane is the set of places where NX·x + NY·y + NZ·z = OFFSET. The planes are taken one after \
+    the other, and each cuts all that it crosses.\n\
+    Exit codes: 0 every piece is closed; 1 written, but a piece is open because the model is; 2 bad input or use."
+)]
+pub struct CutArgs {
+    #[command(flatten)]
+    pub stock: StockArgs,
+    /// A cut; may be given several times
+    #[arg(long = "plane", value_name = "NX,NY,NZ,OFFSET", required = true, allow_hyphen_values = true,
+        value_parser = planes::parse)]
+    pub planes: Vec<Plane>,
+    /// The folder that the pieces go to; made when it is not there
+    #[arg(long, value_name = "DIR")]
+    pub out: PathBuf,
+    /// Leave bodies that a cut disconnects together in one piece
+    #[arg(long)]
+    pub keep_together: bool,
+    #[command(flatten)]
+    pub force: ForceArgs,
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// `seamwright fit`.
+#[derive(Debug, Args)]
+#[command(after_help = "Exit codes: 0 it fits; 1 it is too big, or that is undecided; 2 bad input or use.")]
+pub struct FitArgs {
+    #[command(flatten)]
+    pub stock: StockArgs,
+    /// Width, depth and height of the bed, mm
+    #[arg(long, value_name = "WxDxH", allow_hyphen_values = true, value_parser = beds::parse)]
+    pub bed: Bed,
+    /// What stays free along every edge of the bed, mm
+    #[arg(long, value_name = "MM", default_value_t = 0.0, allow_hyphen_values = true)]
+    pub margin: f64,
+    /// Try tilted poses too, not only turns about the vertical
+    #[arg(long)]
+    pub any_pose: bool,
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// `seamwright kit`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Exit codes: 0 every piece is closed and fits the bed; 1 written, but a piece is open or does not \
+    fit; 2 bad input or use."
+)]
+pub struct KitArgs {
+    #[command(flatten)]
+    pub project: ProjectArgs,
+    /// The folder that the kit goes to; made when it is not there
+    #[arg(long, value_name = "DIR")]
+    pub out: PathBuf,
+    #[command(flatten)]
+    pub force: ForceArgs,
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// `seamwright picture`.
+#[derive(Debug, Args)]
+#[command(after_help = "Exit codes: 0 drawn; 2 bad input or use, or this machine has nothing to draw with.")]
+pub struct PictureArgs {
+    #[command(flatten)]
+    pub project: ProjectArgs,
+    /// The picture to write
+    #[arg(long, value_name = "FILE.png")]
+    pub out: PathBuf,
+    /// Width and height, pixels
+    #[arg(long, value_name = "WxH", default_value_t = PictureSize::DEFAULT, allow_hyphen_values = true)]
+    pub size: PictureSize,
+    /// Where it is seen from
+    #[arg(long, value_enum, default_value_t = View::ThreeQuarter)]
+    pub view: View,
+    /// How far the pieces are drawn apart: 0 together, 1 as far as the slider goes
+    #[arg(long, value_name = "F", default_value_t = 0.0, allow_hyphen_values = true)]
+    pub exploded: f64,
+    #[command(flatten)]
+    pub force: ForceArgs,
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// `seamwright check`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "Exit codes: 0 every piece is closed and fits the bed; 1 there are problems; 2 bad input or use."
+)]
+pub struct CheckArgs {
+    #[command(flatten)]
+    pub project: ProjectArgs,
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// A model and the unit of its numbers.
+#[derive(Debug, Args)]
+pub struct StockArgs {
+    /// The model: an STL file
+    #[arg(value_name = "FILE")]
+    pub file: PathBuf,
+    /// The unit that the file was modelled in; everything else is always millimetres
+    #[arg(long, value_enum, default_value_t = FileUnit::Millimeter)]
+    pub unit: FileUnit,
+}
+
+/// A project.
+#[derive(Debug, Args)]
+pub struct ProjectArgs {
+    /// The project file (*.seamwright.json)
+    #[arg(value_name = "PROJECT")]
+    pub file: PathBuf,
+}
+
+/// How the answer is given.
+#[derive(Debug, Args)]
+pub struct OutputArgs {
+    /// Answer with one JSON object on the standard output
+    #[arg(long)]
+    pub json: bool,
+}
+
+/// Whether files may be replaced.
+#[derive(Debug, Args)]
+pub struct ForceArgs {
+    /// Replace files that are there already
+    #[arg(long)]
+    pub force: bool,
+}
+
+/// [`Unit`] as it is typed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum FileUnit {
+    Micron,
+    Millimeter,
+    Centimeter,
+    Inch,
+    Foot,
+    Meter,
+}
+
+impl From<FileUnit> for Unit {
+    fn from(unit: FileUnit) -> Unit {
+        match unit {
+            FileUnit::Micron => Unit::Micron,
+            FileUnit::Millimeter => Unit::Millimetre,
+            FileUnit::Centimeter => Unit::Centimetre,
+            FileUnit::Inch => Unit::Inch,
+            FileUnit::Foot => Unit::Foot,
+            FileUnit::Meter => Unit::Metre,
+        }
+    }
+}
+
+/// [`StandardView`] as it is typed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum View {
+    ThreeQuarter,
+    Front,
+    Back,
+    Left,
+    Right,
+    Top,
+    Bottom,
+}
+
+impl From<View> for StandardView {
+    fn from(view: View) -> StandardView {
+        match view {
+            View::ThreeQuarter => StandardView::ThreeQuarter,
+            View::Front => StandardView::Front,
+            View::Back => StandardView::Back,
+            View::Left => StandardView::Left,
+            View::Right => StandardView::Right,
+            View::Top => StandardView::Top,
+            View::Bottom => StandardView::Bottom,
+        }
+    }
+}

@@ -1,0 +1,200 @@
+//! `inspect`: what state a model is in, and how large it is.
+
+use std::fmt;
+
+use seamwright_geometry::{EdgePlace, Report, ShellReport, inspect};
+use serde::Serialize;
+
+use super::args::InspectArgs;
+use super::measures::{Box3, place};
+use super::output::Answer;
+use super::trouble::Trouble;
+use super::waiting::Waiting;
+use super::{stock, words};
+
+/// Reads the model and looks it over.
+pub fn run(args: &InspectArgs) -> Result<Inspected, Trouble> {
+    let waiting = Waiting::new();
+    let stock = stock::read(&args.stock, waiting.progress())?;
+    waiting.progress().stage("looking it over");
+    let report = inspect(&stock.mesh);
+    Ok(Inspected::new(&stock, &report))
+}
+
+/// The answer.
+#[derive(Debug, Serialize)]
+pub struct Inspected {
+    file: String,
+    unit: &'static str,
+    facets: usize,
+    set_aside: usize,
+    triangles: usize,
+    vertices: usize,
+    closed: bool,
+    volume_mm3: f64,
+    area_mm2: f64,
+    bounds_mm: Option<Box3>,
+    open_edges: usize,
+    over_used_edges: usize,
+    misturned_edges: usize,
+    zero_area_faces: usize,
+    duplicate_faces: usize,
+    shells: Vec<Shell>,
+    places_mm: Places,
+}
+
+#[derive(Debug, Serialize)]
+struct Shell {
+    triangles: usize,
+    closed: bool,
+    volume_mm3: f64,
+    area_mm2: f64,
+    bounds_mm: Box3,
+    inside_out: bool,
+}
+
+/// Where to look for what is wrong: one example of each kind.
+#[derive(Debug, Serialize)]
+struct Places {
+    open_edge: Option<[f64; 3]>,
+    over_used_edge: Option<[f64; 3]>,
+    misturned_edge: Option<[f64; 3]>,
+    zero_area_face: Option<[f64; 3]>,
+}
+
+impl Inspected {
+    fn new(stock: &stock::Stock, report: &Report) -> Inspected {
+        let corner = |face: u32| place(&stock.mesh.corners(face as usize)[0]);
+        Inspected {
+            file: stock.file.display().to_string(),
+            unit: stock.unit.name(),
+            facets: stock.facets,
+            set_aside: stock.set_aside,
+            triangles: report.triangles,
+            vertices: report.vertices,
+            closed: report.closed,
+            volume_mm3: report.volume_mm3,
+            area_mm2: report.area_mm2,
+            bounds_mm: report.bounds.map(Box3::from),
+            open_edges: report.open_edges,
+            over_used_edges: report.over_used_edges,
+            misturned_edges: report.misturned_edges,
+            zero_area_faces: report.zero_area_faces,
+            duplicate_faces: report.duplicate_faces,
+            shells: report.shells.iter().map(Shell::new).collect(),
+            places_mm: Places {
+                open_edge: report.longest_open_edge.as_ref().map(middle),
+                over_used_edge: report.first_over_used_edge.as_ref().map(middle),
+                misturned_edge: report.first_misturned_edge.as_ref().map(middle),
+                zero_area_face: report.first_zero_area_face.map(corner),
+            },
+        }
+    }
+}
+
+impl Shell {
+    fn new(report: &ShellReport) -> Shell {
+        Shell {
+            triangles: report.triangles,
+            closed: report.closed,
+            volume_mm3: report.volume_mm3,
+            area_mm2: report.area_mm2,
+            bounds_mm: report.bounds.into(),
+            inside_out: report.turned_inwards(),
+        }
+    }
+}
+
+fn middle(edge: &EdgePlace) -> [f64; 3] {
+    place(&nalgebra::center(&edge.ends[0], &edge.ends[1]))
+}
+
+impl Answer for Inspected {
+    /// The question is what state the model is in, not whether it is a good one.
+    fn is_yes(&self) -> bool {
+        true
+    }
+}
+
+/// More shells than this are counted, not listed.
+const LISTED_SHELLS: usize = 12;
+
+impl fmt::Display for Inspected {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let state = if self.closed { "closed" } else { "open" };
+        writeln!(f, "{}: {}, {state}", self.file, words::count(self.shells.len(), "shell", "shells"))?;
+        if let Some(bounds) = &self.bounds_mm {
+            writeln!(f, "  size       {}", words::size(&bounds.size()))?;
+            writeln!(f, "  from, to   {} {}", words::place(&bounds.min), words::place(&bounds.max))?;
+        }
+        if self.closed {
+            writeln!(f, "  volume     {}", words::volume(self.volume_mm3))?;
+        } else {
+            writeln!(f, "  volume     not known while it is open")?;
+        }
+        writeln!(f, "  surface    {}", words::area(self.area_mm2))?;
+        writeln!(f, "  triangles  {} on {}", self.triangles, words::count(self.vertices, "vertex", "vertices"))?;
+        self.write_faults(f)?;
+        if self.shells.len() > 1 {
+            self.write_shells(f)?;
+        }
+        Ok(())
+    }
+}
+
+impl Inspected {
+    fn write_faults(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let at = &self.places_mm;
+        let faults = [
+            (self.set_aside, "face", "faces", "set aside: a coordinate is not a number", None),
+            (self.open_edges, "edge", "edges", "open", at.open_edge),
+            (self.over_used_edges, "edge", "edges", "with more than two faces", at.over_used_edge),
+            (self.misturned_edges, "edge", "edges", "where a face is turned the wrong way", at.misturned_edge),
+            (self.zero_area_faces, "face", "faces", "without area", at.zero_area_face),
+            (self.duplicate_faces, "face", "faces", "stored twice", None),
+        ];
+        for (n, one, many, what, place) in faults {
+            if n > 0 {
+                let place = place.map_or(String::new(), |p| format!(", see {}", words::place(&p)));
+                writeln!(f, "  noticed    {} {what}{place}", words::count(n, one, many))?;
+            }
+        }
+        let inside_out = self.shells.iter().filter(|shell| shell.inside_out).count();
+        if inside_out > 0 {
+            let shells = words::count(inside_out, "shell is", "shells are");
+            writeln!(f, "  noticed    {shells} turned inwards: the inside of a hollow, or inside out")?;
+        }
+        if let Some(hint) = self.bounds_mm.as_ref().and_then(|bounds| unit_hint(&bounds.size())) {
+            writeln!(f, "  noticed    {hint}")?;
+        }
+        Ok(())
+    }
+
+    fn write_shells(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (i, shell) in self.shells.iter().take(LISTED_SHELLS).enumerate() {
+            let triangles = words::count(shell.triangles, "triangle", "triangles");
+            let (size, volume) = (words::size(&shell.bounds_mm.size()), words::volume(shell.volume_mm3));
+            let state = if shell.closed { format!("closed, {volume}") } else { "open".to_owned() };
+            writeln!(f, "  shell {:<4} {triangles}, {size}, {state}", i + 1)?;
+        }
+        if self.shells.len() > LISTED_SHELLS {
+            writeln!(f, "  and {} more shells; --json lists all", self.shells.len() - LISTED_SHELLS)?;
+        }
+        Ok(())
+    }
+}
+
+/// Models outside this range, in mm, were likely meant in another unit: no part of a costume is smaller than a finger
+/// nail or larger than a room (common practice, no source).
+const LIKELY_MM: std::ops::Range<f64> = 10.0..10_000.0;
+
+fn unit_hint(size_mm: &[f64; 3]) -> Option<&'static str> {
+    let largest = size_mm.iter().copied().fold(0.0, f64::max);
+    if largest < LIKELY_MM.start {
+        Some("it is very small; if it was modelled in inches or metres, say so with --unit inch or --unit meter")
+    } else if largest >= LIKELY_MM.end {
+        Some("it is very large; if it was modelled in microns, say so with --unit micron")
+    } else {
+        None
+    }
+}

@@ -1,0 +1,38 @@
+//! The command line: every verb reads, asks `project` or `geometry`, and prints one answer.
+//!
+//! What is absent: no geometry is done here, nothing here knows a window, and nothing but [`output`] writes to the
+//! standard output. A verb returns an [`Answer`]; this file turns it into text or JSON and into an exit code.
+
+mod args;
+mod beds;
+// mod check;
+mod cut;
+mod fit;
+mod inspect;
+// mod kit;
+mod measures;
+mod output;
+mod parting;
+mod picture;
+mod planes;
+mod stock;
+mod targets;
+mod trouble;
+mod waiting;
+mod words;
+
+use std::process::ExitCode;
+
+pub use args::{Arguments, Verb};
+pub use output::{Answer, exit};
+pub use trouble::Trouble;
+
+/// Does what `verb` asks, prints the answer or what went wrong, and says how the program ends.
+pub fn run(verb: &Verb) -> ExitCode {
+    match verb {
+        Verb::Inspect(args) => output::give(inspect::run(args), args.output.json),
+        Verb::Cut(args) => output::give(cut::run(args), args.output.json),
+        Verb::Fit(args) => output::give(fit::run(args), args.output.json),
+        _ => ExitCode::from(exit::BAD),
+    }
+}
