@@ -1,4 +1,4 @@
-//! Times writing, reading, merging and looking over a mesh.
+//! Times writing, reading, merging and looking over a mesh; "by stl_io" is that crate's reading and merging in one.
 //!
 //! `cargo run --release -p seamwright-geometry --example mesh_speed -- [MILLIONS OF FACES] [shuffled]`
 
@@ -31,6 +31,7 @@ fn main() -> Result<(), Box<dyn Error>> {
         (read_s, merge_s) = (read_s.min(read.read_s), merge_s.min(read.merge_s));
     }
     println!("{:>12} {:8.1} ms\n{:>12} {:8.1} ms", "read", read_s * 1e3, "merge", merge_s * 1e3);
+    time("by stl_io", || std::fs::File::open(&path).and_then(|mut file| stl_io::read_stl(&mut file)))?;
     std::fs::remove_dir_all(&folder)?;
 
     let edges = time("edge table", || Ok::<_, Box<dyn Error>>(EdgeTable::new(&mesh)))?;

@@ -10,8 +10,7 @@ use std::path::PathBuf;
 pub struct ReadError {
     /// The file.
     pub path: PathBuf,
-    /// What is wrong with it.
-    #[source]
+    /// What is wrong with it. Part of the message already, and so not given as its source once more.
     pub problem: ReadProblem,
 }
 

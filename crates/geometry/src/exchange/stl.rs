@@ -18,7 +18,8 @@ use std::time::Instant;
 /// [`parse_stl`]. Facets with a coordinate that is not a finite number are set aside and counted.
 ///
 /// Binary files are read by stl_io's facet iterator: 30 ms for 1 M facets, 0.11 s for 4 M on two cores. Its own merging
-/// of corners is not used; [`merge_exact`] is several times faster (`examples/mesh_speed.rs`).
+/// of corners is not used: it took twice as long as [`merge_exact`] or more in the same runs, on a busy machine
+/// (`examples/mesh_speed.rs`).
 ///
 /// Reports the fraction of bytes read to `progress` and stops when it is cancelled.
 pub fn read_stl(path: &Path, progress: &Progress) -> Result<ReadMesh, ReadError> {
