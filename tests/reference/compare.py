@@ -16,7 +16,7 @@ import trimesh
 
 import formula
 from libraries import cut_by_manifold3d, cut_by_trimesh
-from meshes import area_in_plane, read, rounding
+from meshes import cap, read, rounding
 
 
 def main() -> None:
@@ -40,8 +40,11 @@ def piece(mesh: trimesh.Trimesh, normal: np.ndarray, offset: float) -> dict:
     heights = mesh.vertices @ normal - offset
     is_above = bool(heights.max() > -heights.min())
     beyond = -heights.min() if is_above else heights.max()
-    cap = area_in_plane(mesh.triangles, normal, offset, within=2.0 * rounding(mesh))
-    return describe(mesh) | {"above": is_above, "beyond_plane_mm": max(float(beyond), 0.0), "cap": cap}
+    return describe(mesh) | {
+        "above": is_above,
+        "beyond_plane_mm": max(float(beyond), 0.0),
+        "cap": cap(mesh.triangles, normal, offset, within=2.0 * rounding(mesh)),
+    }
 
 
 def describe(mesh: trimesh.Trimesh) -> dict:

@@ -4,7 +4,7 @@ import manifold3d
 import numpy as np
 import trimesh
 
-from meshes import area_in_plane
+from meshes import cap
 
 # How far from the plane a library's cap may lie and still be taken for the cap, as a share of the model's diagonal.
 # Both compute in 64 bits; this is a thousand times their rounding and far below any feature of a model.
@@ -32,5 +32,5 @@ def cut_by_manifold3d(mesh: trimesh.Trimesh, normal: np.ndarray, offset: float) 
 
 
 def measures(above, below, triangles_above, normal, offset, diagonal) -> dict:
-    cap = area_in_plane(triangles_above, normal, offset, within=CAP_SHARE * diagonal)
-    return {"above_mm3": float(above), "below_mm3": float(below), "cap_mm2": cap["signed_mm2"]}
+    area = cap(triangles_above, normal, offset, within=CAP_SHARE * diagonal)["signed_mm2"]
+    return {"above_mm3": float(above), "below_mm3": float(below), "cap_mm2": area}

@@ -23,15 +23,30 @@ def rounding(mesh: trimesh.Trimesh) -> float:
     return float(np.abs(mesh.bounds).max()) * 2.0**-24 * 3.0**0.5
 
 
-def area_in_plane(triangles: np.ndarray, normal: np.ndarray, offset: float, within: float) -> dict:
-    """Area of the triangles (n, 3, 3) that lie in the plane `normal · p = offset`, to `within`.
+def cap(triangles: np.ndarray, normal: np.ndarray, offset: float, within: float) -> dict:
+    """The triangles (n, 3, 3) that lie in the plane `normal · p = offset`, to `within`.
 
     `signed_mm2` takes triangles that face the other way off, `covered_mm2` adds them all: they differ where a cap is
-    folded over itself.
+    folded over itself. `outline_mm` is the length of the edges that have a triangle of the cap on one side only.
     """
     distance = np.abs(triangles @ normal - offset).max(axis=1)
-    along = vector_areas(triangles[distance <= within]) @ normal
-    return {"signed_mm2": abs(float(along.sum())), "covered_mm2": float(np.abs(along).sum())}
+    flat = triangles[distance <= within]
+    along = vector_areas(flat) @ normal
+    return {
+        "signed_mm2": abs(float(along.sum())),
+        "covered_mm2": float(np.abs(along).sum()),
+        "outline_mm": outline_length(flat),
+    }
+
+
+def outline_length(triangles: np.ndarray) -> float:
+    if len(triangles) == 0:
+        return 0.0
+    edges = np.concatenate([triangles[:, [i, (i + 1) % 3]] for i in range(3)])
+    turned = np.array([sorted(map(tuple, edge)) for edge in edges]).reshape(-1, 6)
+    distinct, count = np.unique(turned, axis=0, return_counts=True)
+    single = distinct[count == 1].reshape(-1, 2, 3)
+    return float(np.linalg.norm(single[:, 1] - single[:, 0], axis=1).sum())
 
 
 def vector_areas(triangles: np.ndarray) -> np.ndarray:
