@@ -4,12 +4,14 @@
 //! |---|---|
 //! | `cargo xtask test` | [`test`] |
 //! | `cargo xtask check` | [`check`] |
+//! | `cargo xtask demo-models` | [`demo_models`], [`demo`] |
 
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
 pub mod check;
 pub mod demo;
+pub mod demo_models;
 pub mod dependencies;
 pub mod packages;
 pub mod process;

@@ -1,14 +1,17 @@
 //! `cargo xtask <command>`: everything a developer or CI runs, beyond plain `cargo build`.
 
-use std::process::ExitCode;
+use std::{path::PathBuf, process::ExitCode};
 
 use clap::{Parser, Subcommand};
-use xtask::{check, steps::Steps, test};
+use xtask::{check, demo_models, steps::Steps, test};
 
 fn main() -> ExitCode {
     match Arguments::parse().command {
         Command::Test => Steps::run_all("test", test::run),
         Command::Check => Steps::run_all("check", check::run),
+        Command::DemoModels { triangles, out } => {
+            Steps::run_all("demo-models", |steps| demo_models::run(steps, triangles, out))
+        }
     }
 }
 
@@ -26,4 +29,13 @@ enum Command {
     Test,
     /// Format, lints, documentation, licences and sources of dependencies.
     Check,
+    /// Make the models of the demo projects anew.
+    DemoModels {
+        /// About how many triangles each model gets [default: as many as are committed]
+        #[arg(long)]
+        triangles: Option<usize>,
+        /// The folder to write to [default: demo-projects]
+        #[arg(long)]
+        out: Option<PathBuf>,
+    },
 }
