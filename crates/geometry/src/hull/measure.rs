@@ -43,10 +43,11 @@ impl Hull {
 
     /// Distance between the two planes square to `direction` (unit length) that enclose it, mm.
     pub fn width_mm(&self, direction: &Vector) -> f64 {
-        let (low, high) = self.vertices.iter().map(|p| direction.dot(&p.coords)).fold(
-            (f64::INFINITY, f64::NEG_INFINITY),
-            |(low, high), x| (low.min(x), high.max(x)),
-        );
+        let (low, high) = self
+            .vertices
+            .iter()
+            .map(|p| direction.dot(&p.coords))
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| (low.min(x), high.max(x)));
         (high - low).max(0.0)
     }
 

@@ -174,12 +174,9 @@ impl<'a> Growth<'a> {
         let at = |i: u32| points[i as usize];
         let (b, c) = if height_sign(at(a), at(b), at(c), at(d)) > 0.0 { (c, b) } else { (b, c) };
         // Each face's neighbours in the order of its edges.
-        for (corners, across) in [
-            ([a, b, c], [1, 2, 3]),
-            ([a, d, b], [3, 2, 0]),
-            ([b, d, c], [1, 3, 0]),
-            ([c, d, a], [2, 1, 0]),
-        ] {
+        for (corners, across) in
+            [([a, b, c], [1, 2, 3]), ([a, d, b], [3, 2, 0]), ([b, d, c], [1, 3, 0]), ([c, d, a], [2, 1, 0])]
+        {
             growth.add_face(corners, across);
         }
         growth.hand_out(0..points.len() as u32, &[0, 1, 2, 3]);

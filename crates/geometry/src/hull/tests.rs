@@ -44,7 +44,8 @@ fn copies_of_one_point_have_that_point() {
 
 #[test]
 fn points_on_a_line_have_two_ends() {
-    let line: Vec<Point> = (0..9).map(|i| Point::new(1.0, 2.0, 3.0) + Vector::new(1.0, 2.0, -4.0) * f64::from(i)).collect();
+    let line: Vec<Point> =
+        (0..9).map(|i| Point::new(1.0, 2.0, 3.0) + Vector::new(1.0, 2.0, -4.0) * f64::from(i)).collect();
     let hull = Hull::of(&line);
     assert_eq!(hull.vertices, [line[8], line[0]]);
     assert!(hull.faces.is_empty());
@@ -73,7 +74,10 @@ fn a_box_with_a_grid_on_its_sides_has_the_measures_of_a_box() {
     assert!((hull.diameter_mm() - 1400.0_f64.sqrt()).abs() < 1e-9);
     assert!((hull.least_width_mm(0.0).unwrap() - 10.0).abs() < 1e-9);
     let flats = hull.flats();
-    assert_eq!(flats.iter().map(|f| f.area_mm2.round()).collect::<Vec<_>>(), [600.0, 600.0, 300.0, 300.0, 200.0, 200.0]);
+    assert_eq!(
+        flats.iter().map(|f| f.area_mm2.round()).collect::<Vec<_>>(),
+        [600.0, 600.0, 300.0, 300.0, 200.0, 200.0]
+    );
 }
 
 #[test]

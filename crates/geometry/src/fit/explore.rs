@@ -1,0 +1,237 @@
+//! Exploring all directions that may point down, with a bound on what was not looked at.
+//!
+//! With a direction down the best turn is exact, so that of the three freedoms of a rotation two are left: a point of
+//! the sphere, and of half of it, since a box turned upside down holds the same. A cell of the sphere within an angle
+//! δ of its centre c can be reached from c by turning the body by δ at most, and that can shorten a width w, bounded
+//! by two points at most a diameter D apart, to w' = D·cos(δ + arccos(w/D)) and no further. So the best slack at c
+//! bounds the slack in the whole cell. Cells are split, most promising first, until a pose is found or no cell can
+//! hold one (branch and bound).
+
+use super::ROUNDING_MM;
+use super::look::Look;
+use crate::{Point, Vector};
+use rayon::prelude::*;
+use std::cmp::Ordering;
+use std::collections::BinaryHeap;
+
+/// What an exploration came to.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Exploration {
+    /// The best direction looked at.
+    pub best: Look,
+    /// How many directions were looked at.
+    pub looked_at: usize,
+    /// How it ended.
+    pub end: End,
+}
+
+/// How an exploration ended.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(crate) enum End {
+    /// The best direction was accepted.
+    Found,
+    /// No direction fits.
+    Excluded,
+    /// Patience ran out: no direction has more slack than this, mm.
+    Open { at_most_mm: f64 },
+}
+
+/// Splittings of the four triangles that the search begins with: 4·4³ cells about 9° across.
+const FIRST_SPLITS: u32 = 3;
+/// How many of the first cells are climbed from.
+const CLIMBS: usize = 6;
+/// Cells split at a time, in parallel.
+const BATCH: usize = 64;
+
+/// Explores the attitudes of `points`, whose diameter is `diameter_mm`, in a room. `accept` has the last word on a
+/// direction that seems to fit. `None` without points.
+pub(crate) fn explore(
+    points: &[Point],
+    diameter_mm: f64,
+    room_mm: [f64; 3],
+    patience: usize,
+    accept: impl Fn(&Look) -> bool,
+) -> Option<Exploration> {
+    let limits = Limits { diameter_mm, room_mm };
+    let look = |cell: &Cell| Look::at(points, &cell.centre(), room_mm);
+    let climb = |from: Look| climb(points, room_mm, from);
+
+    let cells = first_cells();
+    let mut looks: Vec<(Look, Cell)> = cells.into_par_iter().filter_map(|c| Some((look(&c)?, c))).collect();
+    let mut looked_at = looks.len();
+    let mut open: BinaryHeap<Open> = looks.iter().map(|(look, cell)| cell.open(look, &limits, f64::INFINITY)).collect();
+    looks.sort_by(|a, b| b.0.slack_mm.total_cmp(&a.0.slack_mm));
+    let climbed: Vec<(Look, usize)> =
+        looks[..CLIMBS.min(looks.len())].par_iter().map(|(look, _)| climb(*look)).collect();
+    looked_at += climbed.iter().map(|(_, looks)| looks).sum::<usize>();
+    let mut best = climbed.iter().map(|(look, _)| *look).reduce(better)?;
+    let fits = |look: &Look| look.slack_mm >= -ROUNDING_MM;
+    if let Some((found, _)) = climbed.iter().find(|(look, _)| fits(look) && accept(look)) {
+        return Some(Exploration { best: *found, looked_at, end: End::Found });
+    }
+
+    loop {
+        let mut batch = Vec::with_capacity(BATCH);
+        while batch.len() < BATCH && open.peek().is_some_and(|o| o.at_most_mm >= -ROUNDING_MM) {
+            batch.extend(open.pop());
+        }
+        if batch.is_empty() {
+            return Some(Exploration { best, looked_at, end: End::Excluded });
+        }
+        if looked_at > patience {
+            let at_most_mm = batch.iter().map(|o| o.at_most_mm).fold(f64::NEG_INFINITY, f64::max);
+            return Some(Exploration { best, looked_at, end: End::Open { at_most_mm } });
+        }
+        let children: Vec<(Look, Open)> = batch
+            .par_iter()
+            .flat_map_iter(|parent| parent.cell.split().map(|cell| (parent.at_most_mm, cell)))
+            .filter_map(|(at_most_mm, cell)| {
+                let look = look(&cell)?;
+                Some((look, cell.open(&look, &limits, at_most_mm)))
+            })
+            .collect();
+        looked_at += children.len();
+        for (look, child) in children {
+            if child.at_most_mm >= -ROUNDING_MM {
+                open.push(child);
+            }
+            if look.slack_mm > best.slack_mm {
+                let (top, looks) = climb(look);
+                looked_at += looks;
+                best = better(best, top);
+                if fits(&top) && accept(&top) {
+                    return Some(Exploration { best: top, looked_at, end: End::Found });
+                }
+            }
+        }
+    }
+}
+
+fn better(a: Look, b: Look) -> Look {
+    if b.slack_mm > a.slack_mm { b } else { a }
+}
+
+/// Steps of a climb, rad: from half a first cell down to a thousandth of what moves a metre by the rounding allowed.
+const CLIMB_FROM_RAD: f64 = 0.08;
+const CLIMB_TO_RAD: f64 = 1e-10;
+/// A climb's step shrinks by this when nothing better is around.
+const CLIMB_SHRINK: f64 = 0.5;
+/// Directions tried around the current one.
+const CLIMB_AROUND: u32 = 6;
+
+/// Climbs from a direction to where none around is better, and says in how many looks. The star of directions tried
+/// turns between steps, so that a ridge does not hold it up.
+fn climb(points: &[Point], room_mm: [f64; 3], from: Look) -> (Look, usize) {
+    /// The golden angle: stars turned by it never repeat.
+    const STAR_TURN_RAD: f64 = 2.399_963_229_728_653;
+    let (mut best, mut looks, mut step, mut turn) = (from, 0, CLIMB_FROM_RAD, 0.0);
+    while step > CLIMB_TO_RAD {
+        let [x, y, _] = super::Levelled::by(&best.down).axes;
+        turn += STAR_TURN_RAD;
+        let around = (0..CLIMB_AROUND).filter_map(|k| {
+            let (s, c) = (turn + f64::from(k) * std::f64::consts::TAU / f64::from(CLIMB_AROUND)).sin_cos();
+            Look::at(points, &(best.down + (x * c + y * s) * step).normalize(), room_mm)
+        });
+        looks += CLIMB_AROUND as usize;
+        let top = around.fold(best, better);
+        if top.slack_mm > best.slack_mm {
+            best = top;
+        } else {
+            step *= CLIMB_SHRINK;
+        }
+    }
+    (best, looks)
+}
+
+/// A triangle on the sphere of directions.
+#[derive(Clone, Copy, Debug)]
+struct Cell {
+    corners: [Vector; 3],
+}
+
+impl Cell {
+    fn centre(&self) -> Vector {
+        let [a, b, c] = self.corners;
+        (a + b + c).normalize()
+    }
+
+    /// Chord from the centre to the farthest corner, which no point of the cell exceeds.
+    fn radius(&self) -> f64 {
+        let centre = self.centre();
+        self.corners.iter().map(|c| (c - centre).norm()).fold(0.0, f64::max)
+    }
+
+    fn split(&self) -> [Cell; 4] {
+        let [a, b, c] = self.corners;
+        let [ab, bc, ca] = [a + b, b + c, c + a].map(|m| m.normalize());
+        [[a, ab, ca], [ab, b, bc], [ca, bc, c], [ab, bc, ca]].map(|corners| Cell { corners })
+    }
+
+    /// The cell with the most slack that it can hold, given that of its centre and of the cell it is part of.
+    fn open(self, look: &Look, limits: &Limits, parent_at_most_mm: f64) -> Open {
+        Open { cell: self, at_most_mm: limits.at_most_mm(look, self.radius()).min(parent_at_most_mm) }
+    }
+}
+
+/// What bounds the slack around a direction.
+struct Limits {
+    diameter_mm: f64,
+    room_mm: [f64; 3],
+}
+
+/// Added to every bound, above the rounding of sizes of metre-long bodies, mm.
+const ROUNDING_OF_LOOK_MM: f64 = 1e-9;
+
+impl Limits {
+    /// The most slack with a direction down that lies within `chord` of the one looked at.
+    fn at_most_mm(&self, look: &Look, chord: f64) -> f64 {
+        let angle = 2.0 * (chord / 2.0).min(1.0).asin();
+        let least_width = |width: f64| {
+            let from_longest = (width / self.diameter_mm).clamp(-1.0, 1.0).acos();
+            self.diameter_mm * (angle + from_longest).min(std::f64::consts::PI).cos()
+        };
+        let [width, depth, height] = self.room_mm;
+        let upright = height - least_width(look.height_mm);
+        // At every turn one of the two widths is at least its side less the turn's slack.
+        let level = |side: f64| side - least_width(side - look.turn.slack_mm);
+        upright.min(level(width).max(level(depth))) + ROUNDING_OF_LOOK_MM
+    }
+}
+
+/// Half of the sphere, in cells.
+fn first_cells() -> Vec<Cell> {
+    let (x, y, z) = (Vector::x(), Vector::y(), Vector::z());
+    let mut cells: Vec<Cell> =
+        [[x, y, z], [y, -x, z], [-x, -y, z], [-y, x, z]].into_iter().map(|corners| Cell { corners }).collect();
+    for _ in 0..FIRST_SPLITS {
+        cells = cells.iter().flat_map(Cell::split).collect();
+    }
+    cells
+}
+
+/// A cell that may still hold a pose; the most promising is the greatest.
+#[derive(Clone, Copy, Debug)]
+struct Open {
+    cell: Cell,
+    at_most_mm: f64,
+}
+
+impl Ord for Open {
+    fn cmp(&self, other: &Open) -> Ordering {
+        self.at_most_mm.total_cmp(&other.at_most_mm)
+    }
+}
+
+impl PartialOrd for Open {
+    fn partial_cmp(&self, other: &Open) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl PartialEq for Open {
+    fn eq(&self, other: &Open) -> bool {
+        self.cmp(other).is_eq()
+    }
+}
+
+impl Eq for Open {}

@@ -1,0 +1,148 @@
+//! Any pose: flats on the bed first, since those can be printed; then proofs; then every direction.
+
+use super::explore::{End, explore};
+use super::look::Look;
+use super::place::Placement;
+use super::proof::too_big;
+use super::{Fit, ROUNDING_MM, Reason, Verdict};
+use crate::{Bed, Hull, Point, Vector};
+use rayon::prelude::*;
+
+/// The search of a body with more than twice as many looks at hulls of at most this many corners, then at the whole hull, going on to the next only where
+/// the coarser one left the answer open. What is found is checked on the whole hull.
+const COARSE_CORNERS: [usize; 2] = [300, 1500];
+/// Largest flats of the hull tried before a free tilt. A round hull has thousands, none of them worth standing on.
+const FLATS_TRIED: usize = 200;
+/// Directions looked at before giving up, with a few hundred corners: a second or so on one core.
+const PATIENCE: usize = 40_000;
+
+/// The verdict over all rotations, for a body that no turn about the vertical fits; `turned` is its best turn.
+pub(super) fn any_pose(points: &[Point], bed: &Bed, preferred_down: &[Vector], turned: Placement) -> Fit {
+    let body = Body::new(points, bed);
+    let mut best = turned;
+    for (placement, reason) in body.standing(preferred_down) {
+        if placement.slack_mm() >= -ROUNDING_MM {
+            return Fit::given(Verdict::Tilted, placement, reason);
+        }
+        best = better(best, placement);
+    }
+
+    // A proof spares the search; its first steps are still made, for the pose that sticks out least.
+    let proof = too_big(body.finest_coarse(), body.room_mm);
+    let mut looked_at = 0;
+    let mut end = End::Open { at_most_mm: f64::INFINITY };
+    for hull in &body.coarse_to_fine {
+        // Looks cost as much as there are corners: each hull is looked at for as long as the one before.
+        let share = COARSE_CORNERS[0] as f64 / hull.vertices.len().max(COARSE_CORNERS[0]) as f64;
+        let patience = if proof.is_some() { 0 } else { (PATIENCE as f64 * share) as usize };
+        let fits = |look: &Look| body.place(look).is_some_and(|p| p.slack_mm() >= -ROUNDING_MM);
+        let Some(search) = explore(&hull.vertices, body.diameter_at_most_mm, body.room_mm, patience, fits) else {
+            break;
+        };
+        (looked_at, end) = (looked_at + search.looked_at, search.end);
+        if let Some(placement) = body.place(&search.best) {
+            if end == End::Found {
+                return Fit::given(Verdict::Tilted, placement, Reason::TiltsFreely);
+            }
+            best = better(best, placement);
+        }
+        if end == End::Excluded || proof.is_some() {
+            break;
+        }
+    }
+    match (proof, end) {
+        (Some(proof), _) => Fit::refused(Verdict::TooBig, best, proof),
+        (None, End::Open { at_most_mm }) => {
+            Fit::refused(Verdict::Undecided, best, Reason::OutOfPatience { looked_at, at_most_mm })
+        }
+        (None, End::Excluded | End::Found) => Fit::refused(Verdict::TooBig, best, Reason::NoRotation { looked_at }),
+    }
+}
+
+fn better(a: Placement, b: Placement) -> Placement {
+    if b.slack_mm() > a.slack_mm() { b } else { a }
+}
+
+/// The body as its hull, in steps from few corners to all.
+struct Body<'a> {
+    /// What a hull of some of the corners excludes is excluded for the body. The last is the whole hull.
+    coarse_to_fine: Vec<Hull>,
+    /// No two points of the body are farther apart.
+    diameter_at_most_mm: f64,
+    bed: &'a Bed,
+    room_mm: [f64; 3],
+}
+
+impl<'a> Body<'a> {
+    fn new(points: &[Point], bed: &'a Bed) -> Body<'a> {
+        let hull = Hull::of(points);
+        let coarse: Vec<(Hull, f64)> = COARSE_CORNERS
+            .iter()
+            .filter(|&&corners| hull.vertices.len() > 2 * corners)
+            .filter_map(|&corners| with_few_corners(&hull, corners))
+            .collect();
+        let diameter_at_most_mm = match coarse.last() {
+            Some((finest, lost_mm)) => finest.diameter_mm() + 2.0 * lost_mm,
+            None => hull.diameter_mm(),
+        };
+        let coarse_to_fine = coarse.into_iter().map(|(hull, _)| hull).chain([hull]).collect();
+        Body { coarse_to_fine, diameter_at_most_mm, bed, room_mm: bed.room_mm() }
+    }
+
+    fn whole(&self) -> &Hull {
+        &self.coarse_to_fine[self.coarse_to_fine.len() - 1]
+    }
+
+    /// The hull with the fewest corners.
+    fn coarsest(&self) -> &Hull {
+        &self.coarse_to_fine[0]
+    }
+
+    /// The hull with the most corners for which looking at all pairs is quick.
+    fn finest_coarse(&self) -> &Hull {
+        &self.coarse_to_fine[self.coarse_to_fine.len().saturating_sub(2)]
+    }
+
+    /// The best turn on each direction asked for, then on each flat of the hull from the largest down.
+    fn standing(&self, preferred_down: &[Vector]) -> Vec<(Placement, Reason)> {
+        let given = preferred_down.iter().enumerate().map(|(index, down)| (*down, Reason::StandsOnGiven { index }));
+        let flats = self.whole().flats().into_iter().take(FLATS_TRIED);
+        let flats = flats.map(|flat| (flat.normal, Reason::StandsOnFlat { area_mm2: flat.area_mm2 }));
+        let directions: Vec<(Vector, Reason)> = given.chain(flats).collect();
+        let stand = |(down, reason)| Some((self.stand(down)?, reason));
+        directions.into_par_iter().filter_map(stand).collect()
+    }
+
+    /// The best turn with `down` (of any length) pointing down.
+    fn stand(&self, down: Vector) -> Option<Placement> {
+        let largest = down.amax();
+        if !(largest > 0.0 && largest.is_finite()) {
+            return None;
+        }
+        self.place(&Look::at(&self.coarsest().vertices, &(down / largest).normalize(), self.room_mm)?)
+    }
+
+    /// Places the whole body; where a coarser hull fits, with the turn that is best for all corners.
+    fn place(&self, look: &Look) -> Option<Placement> {
+        let corners = &self.whole().vertices;
+        let promising = look.slack_mm >= -ROUNDING_MM && self.coarse_to_fine.len() > 1;
+        let look = if promising { Look::at(corners, &look.down, self.room_mm)? } else { *look };
+        Placement::of(corners, look.rotation(), self.bed)
+    }
+}
+
+/// The hull with at most `corners` corners, and how far outside it the others may lie, mm.
+fn with_few_corners(hull: &Hull, corners: usize) -> Option<(Hull, f64)> {
+    let size_mm = crate::Bounds::of(hull.vertices.iter().copied())?.diagonal();
+    // The corners needed on a round body fall as one over the tolerance, so that half more at a time soon leaves few.
+    const STEP: f64 = 1.5;
+    let mut lost_mm = size_mm * 1e-6;
+    while lost_mm < size_mm {
+        let few = Hull::within(&hull.vertices, lost_mm);
+        if few.vertices.len() <= corners {
+            return Some((few, lost_mm));
+        }
+        lost_mm *= STEP;
+    }
+    None
+}
