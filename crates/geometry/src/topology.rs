@@ -41,6 +41,13 @@ pub struct EdgePlace {
     pub length_mm: f64,
 }
 
+impl EdgePlace {
+    /// The middle of the edge.
+    pub fn middle(&self) -> Point {
+        nalgebra::center(&self.ends[0], &self.ends[1])
+    }
+}
+
 /// How the edges of a mesh stand. See [`edge_report`].
 #[derive(Clone, Debug, Default, PartialEq)]
 pub struct EdgeReport {

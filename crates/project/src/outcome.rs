@@ -55,6 +55,8 @@ pub struct Piece {
     pub id: PieceId,
     /// Short mark that is printed and written on the assembly sheet ("A1").
     pub mark: String,
+    /// The pieces that this one was cut from, the uncut whole first.
+    pub lineage: Vec<PieceId>,
     /// The faces, where the piece belongs in the whole, in mm.
     pub solid: Arc<Solid>,
     /// Its measures.

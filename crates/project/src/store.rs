@@ -141,16 +141,36 @@ fn with_suffix(path: &Path, suffix: &str) -> PathBuf {
     name.into()
 }
 
-fn write_atomically(path: &Path, content: &[u8]) -> io::Result<()> {
+/// Writes beside the place and renames over it: a reader sees the old content or the new, never half of it.
+pub(crate) fn write_atomically(path: &Path, content: &[u8]) -> io::Result<()> {
     let dir = match path.parent() {
         Some(dir) if !dir.as_os_str().is_empty() => dir,
         _ => Path::new("."),
     };
-    let mut file = tempfile::NamedTempFile::new_in(dir)?;
+    let mut builder = tempfile::Builder::new();
+    // Temporary files are private by default; the project file shall be as readable as the one that it replaces, or as
+    // any new file.
+    let permissions = fs::metadata(path).map(|meta| meta.permissions()).ok().or_else(usual_permissions);
+    if let Some(permissions) = permissions {
+        builder.permissions(permissions);
+    }
+    let mut file = builder.tempfile_in(dir)?;
     file.write_all(content)?;
     file.as_file().sync_all()?;
     file.persist(path)?;
     Ok(())
+}
+
+#[cfg(unix)]
+fn usual_permissions() -> Option<fs::Permissions> {
+    use std::os::unix::fs::PermissionsExt;
+    // The system takes away what the user's mask forbids.
+    Some(fs::Permissions::from_mode(0o666))
+}
+
+#[cfg(not(unix))]
+fn usual_permissions() -> Option<fs::Permissions> {
+    None
 }
 
 fn backup_hint(path: &Path) -> String {

@@ -1,0 +1,86 @@
+//! From a recipe to its results: a chain of stages, each kept under the hash of what it was made from.
+
+mod marks;
+mod measure;
+mod notes;
+mod part;
+mod parting;
+mod seams;
+mod stock;
+
+use std::path::Path;
+use std::time::Instant;
+
+use seamwright_geometry::{Cancelled, Progress};
+
+use crate::cache::Cache;
+use crate::outcome::{Failure, Outcome, Timings};
+use crate::recipe::Recipe;
+
+pub(crate) use part::part;
+pub(crate) use parting::{Node, part_by_cuts, scope_names};
+pub(crate) use stock::stock;
+
+/// Why a stage has no result.
+#[derive(Debug)]
+pub(crate) enum Stop {
+    Cancelled,
+    Failed(Failure),
+}
+
+impl From<Cancelled> for Stop {
+    fn from(_: Cancelled) -> Stop {
+        Stop::Cancelled
+    }
+}
+
+/// Makes all results of `recipe`; `project_dir` is the folder that source paths are relative to.
+///
+/// A stage that fails is told in [`Outcome::failure`]; what came before it is there, what comes after is empty.
+pub fn evaluate(recipe: &Recipe, project_dir: &Path, cache: &Cache, progress: &Progress) -> Result<Outcome, Cancelled> {
+    let mut outcome = Outcome {
+        recipe: recipe.clone(),
+        stock: None,
+        part: None,
+        pieces: Vec::new(),
+        seams: Vec::new(),
+        notes: Vec::new(),
+        failure: None,
+        timings: Timings::default(),
+    };
+    match run(&mut outcome, project_dir, cache, progress) {
+        Ok(()) => {}
+        Err(Stop::Cancelled) => return Err(Cancelled),
+        Err(Stop::Failed(failure)) => outcome.failure = Some(failure),
+    }
+    Ok(outcome)
+}
+
+fn run(outcome: &mut Outcome, project_dir: &Path, cache: &Cache, progress: &Progress) -> Result<(), Stop> {
+    let recipe = outcome.recipe.clone();
+    let Some(source) = &recipe.stock else { return Ok(()) };
+
+    let begun = Instant::now();
+    let (stock_key, stock) = stock(source, project_dir, cache, progress)?;
+    outcome.timings.stock_s = begun.elapsed().as_secs_f64();
+    outcome.stock = Some(stock.clone());
+
+    let begun = Instant::now();
+    progress.stage("giving the model its size");
+    let (part_key, part) = part(&recipe, stock_key, &stock, cache)?;
+    outcome.timings.part_s = begun.elapsed().as_secs_f64();
+    outcome.part = Some(part.clone());
+    progress.check()?;
+
+    let begun = Instant::now();
+    let parting = part_by_cuts(&recipe, part_key, part.clone(), cache, progress)?;
+    outcome.timings.cuts_s = begun.elapsed().as_secs_f64();
+
+    let begun = Instant::now();
+    outcome.pieces = measure::pieces(&recipe, &parting.nodes, cache, progress)?;
+    marks::give(&mut outcome.pieces, &part);
+    outcome.timings.fit_s = begun.elapsed().as_secs_f64();
+    outcome.seams = seams::between(&outcome.pieces);
+    outcome.notes = notes::notice(&recipe, &stock, &parting, &outcome.pieces);
+    Ok(())
+}

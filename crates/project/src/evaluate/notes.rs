@@ -1,0 +1,100 @@
+//! What was noticed on the way, in the maker's words.
+
+use seamwright_geometry::{Reason, Verdict};
+
+use super::parting::{CutMet, Parting};
+use crate::outcome::{Note, Piece, Stock, Weight};
+use crate::recipe::Recipe;
+
+/// All notes: on the stock, on cuts, on pieces.
+pub(super) fn notice(recipe: &Recipe, stock: &Stock, parting: &Parting, pieces: &[Piece]) -> Vec<Note> {
+    let mut notes = on_stock(recipe, stock);
+    notes.extend(parting.met.iter().flat_map(|met| on_cut(recipe, met)));
+    notes.extend(pieces.iter().flat_map(on_piece));
+    notes.sort_by_key(|note| std::cmp::Reverse(note.weight));
+    notes
+}
+
+fn note(weight: Weight, text: String) -> Note {
+    Note { weight, text, place: None, cut: None, piece: None }
+}
+
+fn on_stock(recipe: &Recipe, stock: &Stock) -> Vec<Note> {
+    let mut notes = Vec::new();
+    let report = &stock.report;
+    if !report.closed {
+        let at = [&report.longest_open_edge, &report.first_over_used_edge, &report.first_misturned_edge];
+        let place = at.into_iter().flatten().next().map(|edge| edge.middle() * recipe.size.scale());
+        let text = format!(
+            "the model is not closed: {}, {}, {}. Pieces that contain such places cannot be closed",
+            count(report.open_edges, "open edge"),
+            count(report.over_used_edges, "edge with more than two faces"),
+            count(report.misturned_edges, "wrongly turned edge"),
+        );
+        notes.push(Note { place, ..note(Weight::Warning, text) });
+    }
+    if stock.set_aside > 0 {
+        let faces = count(stock.set_aside, "face");
+        notes.push(note(
+            Weight::Warning,
+            format!("{faces} of the file had coordinates that are not numbers and were set aside"),
+        ));
+    }
+    if report.duplicate_faces > 0 {
+        notes.push(note(Weight::Remark, format!("the model has {}", count(report.duplicate_faces, "duplicate face"))));
+    }
+    notes
+}
+
+fn on_cut(recipe: &Recipe, met: &CutMet) -> Vec<Note> {
+    let name = recipe.cut(met.cut).map_or_else(String::new, |cut| cut.name.clone());
+    let mut notes = Vec::new();
+    if met.crossed == 0 {
+        let text = format!("{name} crosses nothing: it parts no piece where it is");
+        notes.push(Note { cut: Some(met.cut), ..note(Weight::Remark, text) });
+    }
+    if !met.missing.is_empty() {
+        let missing = count(met.missing.len(), "piece");
+        let text = format!("{name} names {missing} that no longer exist where its turn comes");
+        notes.push(Note { cut: Some(met.cut), ..note(Weight::Warning, text) });
+    }
+    if let Some(place) = met.left_open.first() {
+        let text = format!(
+            "{name} meets the open model in {} where it could not be closed for certain",
+            count(met.left_open.len(), "place")
+        );
+        notes.push(Note { cut: Some(met.cut), place: Some(*place), ..note(Weight::Warning, text) });
+    }
+    notes
+}
+
+fn on_piece(piece: &Piece) -> Vec<Note> {
+    let mut notes = Vec::new();
+    let centre = piece.facts.bounds.centre();
+    let about =
+        |text: String, place| Note { piece: Some(piece.id.clone()), place: Some(place), ..note(Weight::Warning, text) };
+    match piece.fit.verdict {
+        Verdict::TooBig => {
+            let text = format!("{} is too big by {:.1} mm in any pose", piece.mark, -piece.fit.slack_mm);
+            notes.push(about(text, centre));
+        }
+        Verdict::Undecided => {
+            let text = format!("{}: {}", piece.mark, piece.fit.reason);
+            notes.push(about(text, centre));
+        }
+        Verdict::Tilted if matches!(piece.fit.reason, Reason::TiltsFreely) => {
+            let text = format!("{} fits only tilted freely, with no flat on the bed", piece.mark);
+            notes.push(about(text, centre));
+        }
+        Verdict::AsItStands | Verdict::Turned | Verdict::Tilted => {}
+    }
+    if !piece.facts.closed {
+        let place = piece.facts.open_places.first().copied().unwrap_or(centre);
+        notes.push(about(format!("{} is not closed", piece.mark), place));
+    }
+    notes
+}
+
+fn count(n: usize, what: &str) -> String {
+    if n == 1 { format!("1 {what}") } else { format!("{n} {what}s") }
+}

@@ -1,0 +1,250 @@
+//! The kit: every piece as a file to print, lying as it will be printed, and a manifest that says what is what.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+
+use seamwright_geometry::exchange::{Overwrite, WriteError, write_stl};
+use seamwright_geometry::{Bed, Cancelled, Motion, Point, Progress, ROUNDING_MM, Vector, lay_on, sticks_out_mm};
+use serde::Serialize;
+
+use crate::outcome::{Outcome, Piece};
+use crate::store::write_atomically;
+
+/// Name of the manifest within a kit.
+pub const MANIFEST: &str = "manifest.json";
+
+/// What a kit contains. Lengths in mm, volumes in mm³, areas in mm².
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct Manifest {
+    /// Always `seamwright-kit`.
+    pub format: &'static str,
+    /// Version of this form.
+    pub version: u32,
+    /// Name of the part.
+    pub name: String,
+    /// Name of the costume; empty where the part stands alone.
+    pub costume: String,
+    /// Bed that fits speak of.
+    pub bed: KitBed,
+    /// The pieces, in the order of their marks.
+    pub pieces: Vec<KitPiece>,
+    /// Where pieces meet.
+    pub seams: Vec<KitSeam>,
+}
+
+/// The bed of a manifest, mm.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct KitBed {
+    /// Room for a piece after margins and raft: width, depth, height.
+    pub room_mm: [f64; 3],
+    /// Kept free at every edge.
+    pub margin_mm: f64,
+    /// Height of the raft.
+    pub raft_mm: f64,
+}
+
+/// One piece of a manifest.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct KitPiece {
+    /// Short mark.
+    pub mark: String,
+    /// Identity: the sides of the cuts that bound it.
+    pub id: String,
+    /// File, relative to the kit's folder.
+    pub file: String,
+    /// Faces in the file.
+    pub triangles: usize,
+    /// Whether it is closed.
+    pub closed: bool,
+    /// Width, depth and height as it lies in the file.
+    pub size_mm: [f64; 3],
+    /// Volume.
+    pub volume_mm3: f64,
+    /// Surface.
+    pub area_mm2: f64,
+    /// `as-it-stands`, `turned`, `tilted`, `too-big` or `undecided`.
+    pub fit: &'static str,
+    /// Spare room of its best pose; negative when it sticks out.
+    pub slack_mm: f64,
+    /// How it lies in the file: `cap of …`, `pose that fits` or `as it stands`.
+    pub lay: String,
+    /// Rows of the 4 × 4 matrix that brings the file's coordinates back to the assembled place.
+    pub assembled_from_file: [[f64; 4]; 4],
+}
+
+/// One seam of a manifest.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct KitSeam {
+    /// Name of the cut.
+    pub cut: String,
+    /// Mark of the piece below.
+    pub below: String,
+    /// Mark of the piece above.
+    pub above: String,
+    /// Area that they share.
+    pub area_mm2: f64,
+}
+
+/// Why a kit was not written, or not whole.
+#[derive(Debug, thiserror::Error)]
+pub enum KitError {
+    /// There is nothing to write.
+    #[error("there are no pieces to write{}", .0.as_ref().map(|why| format!(": {why}")).unwrap_or_default())]
+    NoPieces(Option<String>),
+    /// Files are in the way.
+    #[error("{} is there already, with {} more of this kit. Choose an empty folder, or say that they may be replaced", .first.display(), .others)]
+    Exists {
+        /// The first of them.
+        first: PathBuf,
+        /// How many more.
+        others: usize,
+    },
+    /// The folder cannot be made or written to.
+    #[error("{path} cannot be written: {error}. Choose a folder that you may write to")]
+    Io {
+        /// Which file or folder.
+        path: PathBuf,
+        /// What the system says.
+        error: io::Error,
+    },
+    /// A piece cannot be written.
+    #[error(transparent)]
+    Piece(#[from] WriteError),
+    /// The work was cancelled; pieces already written stay.
+    #[error("cancelled")]
+    Cancelled,
+}
+
+impl From<Cancelled> for KitError {
+    fn from(_: Cancelled) -> Self {
+        KitError::Cancelled
+    }
+}
+
+/// Writes every piece, lying on its largest cap where it fits that way, and the manifest, into `folder`, which is made
+/// if need be. Nothing is written if anything would be overwritten that may not be.
+pub fn write(
+    outcome: &Outcome,
+    folder: &Path,
+    overwrite: Overwrite,
+    progress: &Progress,
+) -> Result<Manifest, KitError> {
+    if outcome.pieces.is_empty() {
+        return Err(KitError::NoPieces(outcome.failure.as_ref().map(|failure| failure.text.clone())));
+    }
+    let manifest_path = folder.join(MANIFEST);
+    if overwrite == Overwrite::Refuse {
+        let files = outcome.pieces.iter().map(|piece| folder.join(file_name(piece))).chain([manifest_path.clone()]);
+        let taken: Vec<PathBuf> = files.filter(|file| file.symlink_metadata().is_ok()).collect();
+        if let Some(first) = taken.first() {
+            return Err(KitError::Exists { first: first.clone(), others: taken.len() - 1 });
+        }
+    }
+    fs::create_dir_all(folder).map_err(|error| KitError::Io { path: folder.into(), error })?;
+
+    progress.stage("writing the kit");
+    let mut pieces = Vec::new();
+    for (i, piece) in outcome.pieces.iter().enumerate() {
+        progress.check()?;
+        progress.report(i as f64 / outcome.pieces.len() as f64);
+        pieces.push(write_piece(outcome, piece, folder, overwrite)?);
+    }
+    let manifest = manifest(outcome, pieces);
+    let text = serde_json::to_string_pretty(&manifest).map_err(io::Error::from);
+    text.and_then(|text| write_atomically(&manifest_path, text.as_bytes()))
+        .map_err(|error| KitError::Io { path: manifest_path, error })?;
+    Ok(manifest)
+}
+
+/// A pose to print in: resting on z = 0.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Lay {
+    /// `bed_from_piece`.
+    pub pose: Motion,
+    /// How it lies, in words.
+    pub words: String,
+}
+
+/// How `piece` is laid in the kit: on its largest cap where it fits that way, else in the pose in which it fits, else as
+/// it stands. Always resting on z = 0, in the middle of the bed.
+pub fn lay(outcome: &Outcome, piece: &Piece) -> Lay {
+    let bed = &outcome.recipe.bed;
+    let without_raft = Bed { height_mm: bed.height_mm - bed.raft_mm, raft_mm: 0.0, ..bed.clone() };
+    let hull = &piece.facts.hull;
+    if let Some(cap) = piece.facts.caps.first()
+        && let Some(pose) = lay_on(hull, &Vector::from(cap.normal), &without_raft)
+        && sticks_out_mm(hull, &pose, &without_raft) <= ROUNDING_MM
+    {
+        let name = outcome.recipe.cut(cap.cut).map_or_else(|| format!("cut {}", cap.cut.0), |cut| cut.name.clone());
+        return Lay { pose, words: format!("cap of {name}") };
+    }
+    if let Some(pose) = &piece.fit.pose {
+        let down = nalgebra::Translation3::new(0.0, 0.0, -bed.raft_mm);
+        return Lay { pose: down * pose, words: "pose that fits".into() };
+    }
+    let [width, depth] = [bed.room_mm()[0] + 2.0 * bed.margin_mm, bed.room_mm()[1] + 2.0 * bed.margin_mm];
+    let (centre, low) = (piece.facts.bounds.centre(), piece.facts.bounds.min.z);
+    let shift = Vector::new(width / 2.0 - centre.x, depth / 2.0 - centre.y, -low);
+    Lay { pose: Motion::translation(shift.x, shift.y, shift.z), words: "as it stands".into() }
+}
+
+fn write_piece(outcome: &Outcome, piece: &Piece, folder: &Path, overwrite: Overwrite) -> Result<KitPiece, KitError> {
+    let lay = lay(outcome, piece);
+    let laid = piece.solid.mesh.transformed(&lay.pose);
+    let file = file_name(piece);
+    let written = write_stl(&folder.join(&file), &laid, &piece.mark, overwrite)?;
+    let size = laid.bounds().map_or_else(Vector::zeros, |bounds| bounds.size());
+    Ok(KitPiece {
+        mark: piece.mark.clone(),
+        id: piece.id.to_string(),
+        file,
+        triangles: written.facets,
+        closed: piece.facts.closed,
+        size_mm: size.into(),
+        volume_mm3: piece.facts.volume_mm3,
+        area_mm2: piece.facts.area_mm2,
+        fit: piece.fit.verdict.as_str(),
+        slack_mm: piece.fit.slack_mm,
+        lay: lay.words,
+        assembled_from_file: rows(&lay.pose.inverse()),
+    })
+}
+
+/// Marks are letters and digits only, so they serve as file names everywhere.
+fn file_name(piece: &Piece) -> String {
+    format!("{}.stl", piece.mark)
+}
+
+fn manifest(outcome: &Outcome, pieces: Vec<KitPiece>) -> Manifest {
+    let recipe = &outcome.recipe;
+    let mark: BTreeMap<_, _> = outcome.pieces.iter().map(|piece| (&piece.id, piece.mark.clone())).collect();
+    let mark = |id| mark.get(id).cloned().unwrap_or_default();
+    let seams = outcome.seams.iter().map(|seam| KitSeam {
+        cut: recipe.cut(seam.cut).map_or_else(String::new, |cut| cut.name.clone()),
+        below: mark(&seam.below),
+        above: mark(&seam.above),
+        area_mm2: seam.area_mm2,
+    });
+    Manifest {
+        format: "seamwright-kit",
+        version: 1,
+        name: recipe.name.clone(),
+        costume: recipe.costume.clone(),
+        bed: KitBed { room_mm: recipe.bed.room_mm(), margin_mm: recipe.bed.margin_mm, raft_mm: recipe.bed.raft_mm },
+        pieces,
+        seams: seams.collect(),
+    }
+}
+
+fn rows(motion: &Motion) -> [[f64; 4]; 4] {
+    let matrix = motion.to_homogeneous();
+    [0, 1, 2, 3].map(|row| [0, 1, 2, 3].map(|column| matrix[(row, column)]))
+}
+
+/// Where `point` of a piece's file belongs in the whole, by [`KitPiece::assembled_from_file`].
+pub fn assembled(rows: &[[f64; 4]; 4], point: &Point) -> Point {
+    let at = |row: usize| rows[row][0] * point.x + rows[row][1] * point.y + rows[row][2] * point.z + rows[row][3];
+    Point::new(at(0), at(1), at(2))
+}

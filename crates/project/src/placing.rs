@@ -1,0 +1,172 @@
+//! A cut that is being placed: what both its sides would be, fast enough for every frame of a drag.
+
+use std::collections::BTreeSet;
+use std::path::Path;
+use std::sync::Arc;
+
+use rayon::prelude::*;
+use seamwright_geometry::{
+    Bed, HalfFit, HalfSupport, Plane, Progress, Search, SectionLoop, Side, Solid, Verdict, section,
+};
+
+use crate::cache::{Cache, Weigh};
+use crate::evaluate::{Node, Stop, part, part_by_cuts, scope_names, stock};
+use crate::outcome::Failure;
+use crate::recipe::{CutId, PieceId, Recipe, Scope};
+
+/// The pieces as all other cuts leave them, prepared for one cut to move through them.
+#[derive(Clone, Debug)]
+pub struct Placing {
+    pieces: Vec<PlacingPiece>,
+    bed: Bed,
+}
+
+/// A piece that the moving cut may cross.
+#[derive(Clone, Debug)]
+pub struct PlacingPiece {
+    /// Its identity without the moving cut.
+    pub id: PieceId,
+    /// Its faces.
+    pub solid: Arc<Solid>,
+    /// Whether the cut's scope lets it at this piece.
+    pub in_scope: bool,
+    support: Arc<Weighed>,
+}
+
+/// What the moving cut would do where it is now.
+#[derive(Clone, Debug, Default)]
+pub struct Placement {
+    /// Both sides of every piece that it crosses.
+    pub sides: Vec<PlacedSide>,
+    /// The outline that it draws on them.
+    pub outline: Vec<SectionLoop>,
+    /// Area of its caps, mm².
+    pub area_mm2: f64,
+}
+
+/// One side of a piece that the moving cut crosses.
+#[derive(Clone, Debug, PartialEq)]
+pub struct PlacedSide {
+    /// The piece, without the moving cut.
+    pub piece: PieceId,
+    /// Which side of the cut.
+    pub side: Side,
+    /// Whether it would fit.
+    pub verdict: Verdict,
+    /// Width, depth and height as it stands, mm.
+    pub sizes_mm: [f64; 3],
+    /// Spare room of its best pose, mm; negative when it sticks out.
+    pub slack_mm: f64,
+}
+
+/// Why there is nothing to place a cut in.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum PlacingError {
+    /// The work was cancelled.
+    #[error("cancelled")]
+    Cancelled,
+    /// A stage before the cuts failed.
+    #[error("{}", .0.text)]
+    Failed(Failure),
+    /// The recipe has no stock yet.
+    #[error("there is no model yet: open one first")]
+    NoStock,
+}
+
+impl From<Stop> for PlacingError {
+    fn from(stop: Stop) -> Self {
+        match stop {
+            Stop::Cancelled => PlacingError::Cancelled,
+            Stop::Failed(failure) => PlacingError::Failed(failure),
+        }
+    }
+}
+
+impl Placing {
+    /// Prepares the pieces that all cuts but `moving` leave; `None` for a cut that is not in the recipe yet. Runs on a
+    /// worker: it may read the model and make all the other cuts, though most is in the cache already.
+    pub fn prepare(
+        recipe: &Recipe,
+        moving: Option<CutId>,
+        project_dir: &Path,
+        cache: &Cache,
+        progress: &Progress,
+    ) -> Result<Placing, PlacingError> {
+        let scope = moving.and_then(|id| recipe.cut(id)).map_or(Scope::All, |cut| cut.scope.clone());
+        let mut others = recipe.clone();
+        others.cuts.retain(|cut| Some(cut.id) != moving);
+        let source = others.stock.as_ref().ok_or(PlacingError::NoStock)?;
+        let (stock_key, stock) = stock(source, project_dir, cache, progress)?;
+        let (part_key, part) = part(&others, stock_key, &stock, cache)?;
+        let parting = part_by_cuts(&others, part_key, part, cache, progress)?;
+        progress.stage("preparing to place the cut");
+        let piece = |node: &Node| -> Result<PlacingPiece, Stop> {
+            let support = cache.get_or_make(node.key.then("halves"), || {
+                let support = HalfSupport::build(&node.body.solid.mesh, progress)?;
+                Ok::<_, Stop>(Weighed { support, bytes: node.body.solid.bytes() })
+            })?;
+            let in_scope = scope_names(&scope, node);
+            Ok(PlacingPiece { id: node.id.clone(), solid: node.body.solid.clone(), in_scope, support })
+        };
+        let pieces = parting.nodes.par_iter().map(piece).collect::<Result<_, Stop>>()?;
+        Ok(Placing { pieces, bed: recipe.bed.clone() })
+    }
+
+    /// The pieces as the other cuts leave them.
+    pub fn pieces(&self) -> &[PlacingPiece] {
+        &self.pieces
+    }
+
+    /// The identities of the pieces that a cut may be limited to here.
+    pub fn names(&self) -> BTreeSet<PieceId> {
+        self.pieces.iter().map(|piece| piece.id.clone()).collect()
+    }
+
+    /// What a cut along `plane` would do now. Made anew for every frame of a drag.
+    pub fn at(&self, plane: &Plane) -> Placement {
+        let met: Vec<(Vec<PlacedSide>, Vec<SectionLoop>)> = self
+            .pieces
+            .par_iter()
+            .filter(|piece| piece.in_scope)
+            .map(|piece| {
+                let halves = piece.support.support.split(plane);
+                let side = |side: Side| {
+                    let HalfFit { verdict, sizes_mm, slack_mm } = halves.fit(side, &self.bed, Search::AnyPose)?;
+                    Some(PlacedSide { piece: piece.id.clone(), side, verdict, sizes_mm, slack_mm })
+                };
+                match (side(Side::Below), side(Side::Above)) {
+                    (Some(below), Some(above)) => (vec![below, above], section(&piece.solid, plane).loops),
+                    _ => (Vec::new(), Vec::new()),
+                }
+            })
+            .collect();
+        let mut placement = Placement::default();
+        for (sides, outline) in met {
+            placement.sides.extend(sides);
+            placement.area_mm2 += outline.iter().map(|line| line.area_mm2).sum::<f64>();
+            placement.outline.extend(outline);
+        }
+        placement
+    }
+}
+
+impl Placement {
+    /// The side that is worst off on each side of the cut, for colouring: (below, above).
+    pub fn worst(&self) -> (Option<Verdict>, Option<Verdict>) {
+        let worst = |side: Side| self.sides.iter().filter(|s| s.side == side).map(|s| s.verdict).max();
+        (worst(Side::Below), worst(Side::Above))
+    }
+}
+
+/// What a half-space asks of a piece, with the room that it takes in the cache (about that of the piece itself).
+#[derive(Debug)]
+struct Weighed {
+    support: HalfSupport,
+    bytes: usize,
+}
+
+impl Weigh for Weighed {
+    fn bytes(&self) -> usize {
+        self.bytes
+    }
+}
