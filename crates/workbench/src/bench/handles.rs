@@ -86,10 +86,8 @@ impl Handles {
             Knob::new(seat, hinges[i], arm * side, TILT_RADIUS * mm)
         });
         let along = |points: f64| seat + n * (points * mm);
-        let arrow = Arrow {
-            above: [along(ARROW_FROM), along(ARROW_LENGTH)],
-            below: [along(-ARROW_FROM), along(-ARROW_BACK)],
-        };
+        let arrow =
+            Arrow { above: [along(ARROW_FROM), along(ARROW_LENGTH)], below: [along(-ARROW_FROM), along(-ARROW_BACK)] };
         let long_enough = |ends: [Point; 2]| {
             let [a, b] = ends.map(|p| view.project(&p));
             a.zip(b).is_some_and(|(a, b)| a.distance(b) >= SHORTEST_ARROW)
@@ -149,6 +147,7 @@ pub struct Drag {
     /// For a knob, how far it has been turned, rad.
     turned_rad: f64,
     taken_at: Pos2,
+    latest: Plane,
 }
 
 impl Drag {
@@ -176,26 +175,34 @@ impl Drag {
             grabbed,
             turned_rad: 0.0,
             taken_at: at,
+            latest: cut.plane,
         }
     }
 
-    /// Where the plane is with the pointer at `at`.
-    pub fn plane(&mut self, view: &View, at: Pos2, snap: bool) -> Plane {
-        match &self.knob {
+    /// Where the plane was last.
+    pub fn latest(&self) -> Plane {
+        self.latest
+    }
+
+    /// Where the plane is with the pointer at `at`; in whole steps if `snap`.
+    pub fn follow(&mut self, view: &View, at: Pos2, snap: bool) -> Plane {
+        self.latest = match &self.knob {
             None => self.moved(view, at, snap),
             Some(knob) => {
-                let (axes, seat, n) = (self.axes, self.seat, self.start.normal());
-                self.turned_rad = turn_towards(view, &seat, knob, at, self.grabbed, self.taken_at, self.turned_rad);
+                let n = self.start.normal();
+                self.turned_rad =
+                    turn_towards(view, &self.seat, knob, at, self.grabbed, self.taken_at, self.turned_rad);
                 let angle = if snap {
                     let first = self.handle == Handle::TiltFirst;
-                    snapped_turn(axes, &n, &knob.hinge, self.turned_rad, first)
+                    snapped_turn(self.axes, &n, &knob.hinge, self.turned_rad, first)
                 } else {
                     self.turned_rad
                 };
                 let normal = n * angle.cos() + knob.hinge.cross(&n) * angle.sin();
-                Plane::through(seat, normal).unwrap_or(self.start)
+                Plane::through(self.seat, normal).unwrap_or(self.start)
             }
-        }
+        };
+        self.latest
     }
 
     /// What is written beside the handle: where the plane is now, and how far it came.
@@ -256,12 +263,13 @@ fn turn_towards(
     let centre = view.project(seat);
     let seen = |angle: f64| view.project(&on_circle(*seat, knob.hinge, knob.arm, knob.radius_mm, angle));
     // When the knob's path at the beginning points at the viewer its movement can't be seen: then pulling it outwards
-    // raises it, pushing it inwards lowers it.
+    // brings it towards the viewer, pushing it inwards takes it away.
     if let (Some(centre), Some(start), Some(step)) = (centre, seen(0.0), seen(0.05)) {
         let radius = (knob.radius_mm / view.mm_per_point(seat)) as f32;
         if (step - start).length() < 0.05 * radius * FORESHORTENED {
             let outward = (start - centre).normalized();
-            return f64::from((at - taken_at).dot(outward) / radius).clamp(-1.4, 1.4);
+            let nearer = knob.hinge.cross(&knob.arm).dot(&view.towards_eye(seat)).signum();
+            return nearer * f64::from((at - taken_at).dot(outward) / radius).clamp(-STEEPEST_RAD, STEEPEST_RAD);
         }
     }
     let wanted = at - grabbed;
@@ -281,6 +289,9 @@ fn turn_towards(
     }
     (low + high) / 2.0
 }
+
+/// How far a knob is turned at most when its path can't be seen: about 80 degrees.
+const STEEPEST_RAD: f64 = 1.4;
 
 /// A path is too foreshortened to follow below this share of its length.
 const FORESHORTENED: f32 = 0.25;

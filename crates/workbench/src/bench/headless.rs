@@ -13,13 +13,13 @@ use image::RgbaImage;
 use three_d::context as gl;
 use three_d::context::HasContext as _;
 
+use super::Mode;
 use super::camera::Camera;
 use super::gl::GlError;
 use super::painter::GlowPaint;
 use super::scene::Scene;
 use super::style::BenchStyle;
 use super::widget::Bench;
-use super::Mode;
 
 /// The packages of a Debian-like system that pictures without a display need.
 pub const PACKAGES: &str = "libegl1 libegl-mesa0 libgl1-mesa-dri";
@@ -34,7 +34,9 @@ pub enum HeadlessError {
         cause: String,
     },
     /// EGL is there, and none of its devices gives OpenGL 3.3.
-    #[error("none of the {devices} EGL devices gives OpenGL 3.3 ({cause}); on Debian-like systems: apt install {PACKAGES}")]
+    #[error(
+        "none of the {devices} EGL devices gives OpenGL 3.3 ({cause}); on Debian-like systems: apt install {PACKAGES}"
+    )]
     NoContext {
         /// How many were tried.
         devices: usize,

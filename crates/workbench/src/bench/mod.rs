@@ -47,3 +47,6 @@ pub use scene::{BedUnderneath, CutInHand, Dimension, Drawn, Emphasis, Label, Mes
 pub use style::{BenchStyle, Pattern, Tone};
 pub use view::View;
 pub use widget::{ACCESSIBLE_NAME, Bench};
+
+#[cfg(test)]
+mod tests;

@@ -182,7 +182,8 @@ impl Overlay<'_> {
     }
 
     fn number(&self, handles: &Handles, drag: &Drag, text: &str) {
-        let (Some(seat), Some(at)) = (self.view.project(&handles.seat), self.view.project(&handles.number_at(drag.handle)))
+        let (Some(seat), Some(at)) =
+            (self.view.project(&handles.seat), self.view.project(&handles.number_at(drag.handle)))
         else {
             return;
         };

@@ -37,8 +37,12 @@ pub struct Bench {
 enum Gesture {
     Nothing,
     Handle(Box<Drag>),
-    Orbit { pivot: Point },
-    Pan { held: Point },
+    Orbit {
+        pivot: Point,
+    },
+    Pan {
+        held: Point,
+    },
     /// A drag that was given up: the button is still down.
     GivenUp,
 }
@@ -175,9 +179,8 @@ impl Bench {
     }
 
     fn follow_drag(&mut self, ui: &Ui, response: &Response, scene: &Scene, actions: &mut Vec<BenchAction>) {
-        let (pressed_at, snap, shift, escape) = ui.input(|i| {
-            (i.pointer.press_origin(), i.modifiers.command, i.modifiers.shift, i.key_pressed(Key::Escape))
-        });
+        let (pressed_at, snap, shift, escape) = ui
+            .input(|i| (i.pointer.press_origin(), i.modifiers.command, i.modifiers.shift, i.key_pressed(Key::Escape)));
         if response.drag_started()
             && let Some(at) = pressed_at
         {
@@ -190,29 +193,27 @@ impl Bench {
         }
         let view = self.view(response);
         let pointer = response.interact_pointer_pos();
+        // Also when the window lost the pointer, or the keyboard, in the middle of it.
+        let ended = !response.dragged();
         match &mut self.gesture {
             Gesture::Handle(drag) if escape || scene.cut.is_none() => {
                 actions.push(dragged(drag, drag.start, DragPhase::Cancelled));
                 self.gesture = Gesture::GivenUp;
             }
             Gesture::Handle(drag) => {
-                if let Some(at) = pointer {
-                    let plane = drag.plane(&view, at, snap);
-                    if response.drag_stopped() {
-                        actions.push(dragged(drag, plane, DragPhase::Released));
-                    } else if scene.cut.is_some_and(|cut| cut.plane != plane) {
-                        actions.push(dragged(drag, plane, DragPhase::Moved));
-                    }
+                let before = drag.latest();
+                let plane = pointer.map_or(before, |at| drag.follow(&view, at, snap));
+                if ended {
+                    actions.push(dragged(drag, plane, DragPhase::Released));
+                } else if plane != before {
+                    actions.push(dragged(drag, plane, DragPhase::Moved));
                 }
             }
             Gesture::Orbit { pivot } => {
                 let by = response.drag_delta();
                 let (heading, elevation) = (-f64::from(by.x), f64::from(by.y));
-                self.camera = self.camera.orbited(
-                    pivot,
-                    heading * ORBIT_DEG_PER_POINT,
-                    elevation * ORBIT_DEG_PER_POINT,
-                );
+                self.camera =
+                    self.camera.orbited(pivot, heading * ORBIT_DEG_PER_POINT, elevation * ORBIT_DEG_PER_POINT);
             }
             Gesture::Pan { held } => {
                 if let Some(at) = pointer {
@@ -221,7 +222,7 @@ impl Bench {
             }
             Gesture::Nothing | Gesture::GivenUp => {}
         }
-        if response.drag_stopped() || !response.is_pointer_button_down_on() && !response.dragged() {
+        if ended {
             self.gesture = Gesture::Nothing;
         }
     }

@@ -53,14 +53,7 @@ pub fn draw_ghosts(shot: &Shot<'_>, programs: &Programs, store: &Store) {
 
 const GHOST_OPACITY: f32 = 0.28;
 
-fn draw_one(
-    shot: &Shot<'_>,
-    programs: &Programs,
-    store: &Store,
-    drawn: &Drawn,
-    states: RenderStates,
-    opacity: f32,
-) {
+fn draw_one(shot: &Shot<'_>, programs: &Programs, store: &Store, drawn: &Drawn, states: RenderStates, opacity: f32) {
     let Some(uploaded) = store.get(&drawn.body) else { return };
     let program = &programs.piece;
     let middle = uploaded.middle.coords;

@@ -118,11 +118,6 @@ impl Stage {
         self.redraws
     }
 
-    /// How many meshes are on the card.
-    pub fn uploaded(&self) -> usize {
-        self.store.len()
-    }
-
     /// Puts the picture of `frame` into `viewport` of whatever is being drawn into now, inside `scissor`.
     ///
     /// `screen` is the size of what is drawn into; all in pixels, `scale` in pixels to a screen point.
@@ -143,15 +138,6 @@ impl Stage {
         }
         // Otherwise three-d would delete a framebuffer that is not ours.
         target.into_framebuffer();
-    }
-
-    /// The picture of `frame` alone, rows from the top.
-    pub fn pixels(&mut self, frame: &Frame, size: [u32; 2], scale: f64) -> Vec<[u8; 4]> {
-        self.refresh(frame, size, scale);
-        match &self.kept {
-            Some(kept) => kept.picture.as_color_target(None).read(),
-            None => Vec::new(),
-        }
     }
 
     /// Makes the picture anew if anything in it changed.

@@ -37,18 +37,12 @@ impl Store {
     pub fn get(&self, body: &Body) -> Option<&Uploaded> {
         self.meshes.get(&body.revision())
     }
-
-    /// How many meshes are on the card.
-    pub fn len(&self) -> usize {
-        self.meshes.len()
-    }
 }
 
 impl Uploaded {
     fn new(gl: &Context, body: &Body, middle: Point) -> Uploaded {
         let mesh = body.mesh();
-        let positions: Vec<[f32; 3]> =
-            mesh.vertices.iter().map(|p| (p - middle).map(|x| x as f32).into()).collect();
+        let positions: Vec<[f32; 3]> = mesh.vertices.iter().map(|p| (p - middle).map(|x| x as f32).into()).collect();
         let known = |t: &[u32; 3]| t.iter().all(|&i| (i as usize) < positions.len());
         let (mut skin, mut caps) = (Vec::with_capacity(3 * mesh.triangles.len()), Vec::new());
         for (i, t) in mesh.triangles.iter().enumerate().filter(|(_, t)| known(t)) {
