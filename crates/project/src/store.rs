@@ -142,7 +142,7 @@ fn with_suffix(path: &Path, suffix: &str) -> PathBuf {
 }
 
 /// Writes beside the place and renames over it: a reader sees the old content or the new, never half of it.
-pub(crate) fn write_atomically(path: &Path, content: &[u8]) -> io::Result<()> {
+pub fn write_atomically(path: &Path, content: &[u8]) -> io::Result<()> {
     let dir = match path.parent() {
         Some(dir) if !dir.as_os_str().is_empty() => dir,
         _ => Path::new("."),

@@ -90,7 +90,7 @@ impl Answer for Fitted {
 impl fmt::Display for Fitted {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         writeln!(f, "{}: {}", self.file, self.reason)?;
-        writeln!(f, "  size   {}", words::size(&self.sizes_mm))?;
+        writeln!(f, "  size   {} in the best pose found", words::size(&self.sizes_mm))?;
         let margin = match self.bed.margin_mm {
             0.0 => String::new(),
             mm => format!(", with {mm} mm kept free along every edge"),

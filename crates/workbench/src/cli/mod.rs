@@ -5,16 +5,18 @@
 
 mod args;
 mod beds;
-// mod check;
+mod check;
 mod cut;
 mod fit;
 mod inspect;
-// mod kit;
+mod kit;
 mod measures;
 mod output;
 mod parting;
 mod picture;
 mod planes;
+mod problems;
+mod project;
 mod stock;
 mod targets;
 mod trouble;
@@ -33,6 +35,8 @@ pub fn run(verb: &Verb) -> ExitCode {
         Verb::Inspect(args) => output::give(inspect::run(args), args.output.json),
         Verb::Cut(args) => output::give(cut::run(args), args.output.json),
         Verb::Fit(args) => output::give(fit::run(args), args.output.json),
-        _ => ExitCode::from(exit::BAD),
+        Verb::Kit(args) => output::give(kit::run(args), args.output.json),
+        Verb::Picture(args) => output::give(picture::run(args), args.output.json),
+        Verb::Check(args) => output::give(check::run(args), args.output.json),
     }
 }

@@ -1,6 +1,6 @@
 //! A model parted by planes, one after the other.
 
-use seamwright_geometry::{Cancelled, CutOutcome, Mesh, Plane, Point, Progress, Solid, bodies, cut};
+use seamwright_geometry::{Bounds, Cancelled, CutOutcome, Mesh, Plane, Point, Progress, Solid, bodies, cut};
 
 /// What the planes made of the model.
 #[derive(Debug)]
@@ -32,15 +32,18 @@ pub struct CutMade {
 /// Parts `mesh` by every plane in turn; each cuts all that it crosses. Bodies that a cut disconnects become pieces of
 /// their own unless `keep_together`.
 pub fn part(mesh: Mesh, planes: &[Plane], keep_together: bool, progress: &Progress) -> Result<Parting, Cancelled> {
-    let mut solids = vec![Solid::from_stock(mesh)];
+    let whole = Solid::from_stock(mesh);
+    let bounds = whole.mesh.bounds();
+    // As in a project: a model of several unconnected bodies is several pieces from the start.
+    let mut solids = if keep_together { vec![whole] } else { bodies(whole) };
     let mut cuts = Vec::with_capacity(planes.len());
     for (label, plane) in (1..).zip(planes) {
         progress.stage(format!("cut {label} of {}", planes.len()));
         let mut made = CutMade::default();
         let mut next = Vec::with_capacity(solids.len() * 2);
-        let whole = solids.len();
+        let count = solids.len();
         for (i, solid) in solids.into_iter().enumerate() {
-            progress.report(i as f64 / whole as f64);
+            progress.report(i as f64 / count as f64);
             match cut(&solid, plane, label, progress)? {
                 CutOutcome::Missed(_) => next.push(solid),
                 CutOutcome::Parted(parted) => {
@@ -55,6 +58,22 @@ pub fn part(mesh: Mesh, planes: &[Plane], keep_together: bool, progress: &Progre
         solids = next;
         cuts.push(made);
     }
+    if let Some(bounds) = bounds {
+        sort_along(&mut solids, &bounds);
+    }
     let marked = |(i, solid)| Part { mark: format!("A{i}"), solid };
     Ok(Parting { parts: (1..).zip(solids).map(marked).collect(), cuts })
+}
+
+/// The order of the marks, that of a project's pieces: along the longest side of the whole, low to high.
+fn sort_along(solids: &mut Vec<Solid>, whole: &Bounds) {
+    let along = whole.size().iamax();
+    let axes = [along, (along + 1) % 3, (along + 2) % 3];
+    let centre = |solid: &Solid| solid.mesh.bounds().map_or(whole.min, |bounds| bounds.centre());
+    let mut placed: Vec<(Point, Solid)> = solids.drain(..).map(|solid| (centre(&solid), solid)).collect();
+    placed.sort_by(|(a, _), (b, _)| {
+        let order = |axis: usize| a[axis].total_cmp(&b[axis]);
+        order(axes[0]).then(order(axes[1])).then(order(axes[2]))
+    });
+    solids.extend(placed.into_iter().map(|(_, solid)| solid));
 }

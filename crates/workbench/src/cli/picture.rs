@@ -1,7 +1,145 @@
 //! `picture`: a project drawn into a PNG file, with no display.
 
 use std::fmt;
+use std::io::Cursor;
+use std::path::Path;
 use std::str::FromStr;
+use std::sync::Arc;
+
+use image::{ImageFormat, RgbaImage};
+use seamwright_geometry::{Bounds, FaceOrigin, Vector, Verdict};
+use seamwright_project::{Outcome, Piece, Recipe, store};
+use serde::Serialize;
+
+use super::args::PictureArgs;
+use super::output::Answer;
+use super::trouble::Trouble;
+use super::waiting::Waiting;
+use super::{project, targets, words};
+use crate::bench::{BedUnderneath, BenchStyle, Body, Camera, Drawn, Label, MeshId, Scene, Tone, render_png};
+
+/// Makes the pieces, draws them, and writes the picture.
+pub fn run(args: &PictureArgs) -> Result<Pictured, Trouble> {
+    check_use(args)?;
+    targets::check_free([&args.out], args.force.force)?;
+    let waiting = Waiting::new();
+    let outcome = project::make(&args.project, waiting.progress())?;
+    waiting.progress().stage("drawing");
+    let scene = scene(&outcome, args.exploded);
+    let PictureSize { width, height } = args.size;
+    let camera = match scene.bounds() {
+        Some(bounds) => {
+            let aspect = f64::from(width) / f64::from(height);
+            Camera::default().seen_from(args.view.into()).framing(&bounds, aspect)
+        }
+        None => Camera::default(),
+    };
+    let picture = render_png(&scene, camera, &BenchStyle::light(), width, height).map_err(Trouble::said)?;
+    write(&picture, &args.out)?;
+    Ok(Pictured {
+        project: args.project.file.display().to_string(),
+        file: args.out.display().to_string(),
+        size_px: [width, height],
+        pieces: outcome.pieces.len(),
+    })
+}
+
+fn check_use(args: &PictureArgs) -> Result<(), Trouble> {
+    if !(0.0..=1.0).contains(&args.exploded) {
+        let problem = format!("{} is not between 0 (together) and 1 (apart)", args.exploded);
+        return Err(Trouble::Option { option: "--exploded", problem });
+    }
+    if !args.out.extension().is_some_and(|end| end.eq_ignore_ascii_case("png")) {
+        let problem = format!("{} does not end in .png, and a PNG is what is written", args.out.display());
+        return Err(Trouble::Option { option: "--out", problem });
+    }
+    Ok(())
+}
+
+fn write(picture: &RgbaImage, path: &Path) -> Result<(), Trouble> {
+    let mut bytes = Cursor::new(Vec::new());
+    picture
+        .write_to(&mut bytes, ImageFormat::Png)
+        .map_err(std::io::Error::other)
+        .and_then(|()| store::write_atomically(path, bytes.get_ref()))
+        .map_err(|error| Trouble::Write { path: path.into(), error })
+}
+
+/// The pieces in the colours of their fit, with their marks, over the bed.
+fn scene(outcome: &Outcome, exploded: f64) -> Scene {
+    let Some(part) = outcome.part.as_ref().and_then(|part| part.mesh.bounds()) else { return Scene::default() };
+    let drawn: Vec<Drawn> = (0..)
+        .zip(&outcome.pieces)
+        .map(|(i, piece)| Drawn {
+            tone: tone_of(piece.fit.verdict),
+            offset: apart(&outcome.recipe, piece, &part, exploded),
+            follows_cut: false,
+            ..Drawn::new(MeshId(i), Arc::new(body(piece)))
+        })
+        .collect();
+    let label = |(piece, drawn): (&Piece, &Drawn)| Label {
+        at: piece.facts.bounds.centre() + drawn.offset,
+        text: piece.mark.clone(),
+        strong: false,
+    };
+    Scene {
+        labels: outcome.pieces.iter().zip(&drawn).map(label).collect(),
+        drawn,
+        bed: Some(BedUnderneath::under(outcome.recipe.bed.clone(), &part)),
+        ..Scene::default()
+    }
+}
+
+fn body(piece: &Piece) -> Body {
+    let solid = &piece.solid;
+    let caps = solid.origins.iter().map(|origin| matches!(origin, FaceOrigin::Cap(_))).collect();
+    let body = Body::new(Arc::new(solid.mesh.clone())).with_caps(Arc::new(caps));
+    if piece.facts.closed { body.known_closed() } else { body }
+}
+
+fn tone_of(verdict: Verdict) -> Tone {
+    match verdict {
+        Verdict::AsItStands => Tone::AsItStands,
+        Verdict::Turned => Tone::Turned,
+        Verdict::Tilted => Tone::Tilted,
+        Verdict::TooBig => Tone::TooBig,
+        Verdict::Undecided => Tone::Undecided,
+    }
+}
+
+/// How far a cut pulls its sides apart when exploded in full, as a share of the part's diagonal.
+const EXPLODED_SHARE: f64 = 0.16;
+
+/// Away from every cut, to the piece's side of it.
+fn apart(recipe: &Recipe, piece: &Piece, part: &Bounds, exploded: f64) -> Vector {
+    let step_mm = exploded * EXPLODED_SHARE * part.diagonal();
+    let centre = piece.facts.bounds.centre();
+    let planes = recipe.cuts.iter().filter(|cut| cut.enabled).filter_map(|cut| cut.plane.plane().ok());
+    planes.map(|plane| plane.normal() * (step_mm / 2.0).copysign(plane.distance_mm(&centre))).sum()
+}
+
+/// The answer.
+#[derive(Debug, Serialize)]
+pub struct Pictured {
+    project: String,
+    file: String,
+    size_px: [u32; 2],
+    pieces: usize,
+}
+
+impl Answer for Pictured {
+    fn is_yes(&self) -> bool {
+        true
+    }
+}
+
+impl fmt::Display for Pictured {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let [width, height] = self.size_px;
+        let pieces = words::count(self.pieces, "piece", "pieces");
+        writeln!(f, "{}: {pieces}, {width} × {height} pixels", self.file)
+    }
+}
 
 /// Width and height of a picture, pixels.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

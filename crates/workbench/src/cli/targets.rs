@@ -29,7 +29,9 @@ pub fn check_free<'a>(files: impl IntoIterator<Item = &'a PathBuf>, force: bool)
         return Ok(());
     }
     // A link that leads nowhere is there too: writing would replace it.
-    let there = |file: &&PathBuf| fs::symlink_metadata(file).is_ok();
-    let files: Vec<PathBuf> = files.into_iter().filter(there).cloned().collect();
-    if files.is_empty() { Ok(()) } else { Err(Trouble::InTheWay { files }) }
+    let mut there = files.into_iter().filter(|file| fs::symlink_metadata(file).is_ok());
+    match there.next() {
+        Some(first) => Err(Trouble::InTheWay { first: first.clone(), others: there.count() }),
+        None => Ok(()),
+    }
 }

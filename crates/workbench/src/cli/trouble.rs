@@ -7,10 +7,24 @@ use std::path::PathBuf;
 #[derive(Debug, thiserror::Error)]
 pub enum Trouble {
     /// Files would be replaced.
-    #[error("{}", in_the_way(.files))]
+    #[error(
+        "{}{} there already, and nothing was written. Add --force to replace what is in the way, or choose another \
+         place with --out",
+        .first.display(), and_others(*.others)
+    )]
     InTheWay {
-        /// Those that exist.
-        files: Vec<PathBuf>,
+        /// The first that exists.
+        first: PathBuf,
+        /// How many more of those to be written exist.
+        others: usize,
+    },
+    /// A project cannot be made.
+    #[error("{path}: {problem}")]
+    Project {
+        /// The project file.
+        path: PathBuf,
+        /// What is wrong, and the way out.
+        problem: String,
     },
     /// A folder cannot be made, or is a file.
     #[error("{path} cannot be used as a folder for the pieces: {error}. Choose another with --out")]
@@ -48,18 +62,6 @@ impl Trouble {
     }
 }
 
-/// More files than this are counted, not listed.
-const LISTED_FILES: usize = 3;
-
-fn in_the_way(files: &[PathBuf]) -> String {
-    let mut listed: Vec<String> = files.iter().take(LISTED_FILES).map(|f| f.display().to_string()).collect();
-    if files.len() > LISTED_FILES {
-        listed.push(format!("{} more", files.len() - LISTED_FILES));
-    }
-    let (are, them) = if files.len() == 1 { ("is", "it") } else { ("are", "them") };
-    format!(
-        "{} {are} there already, and nothing was written. Add --force to replace {them}, or choose another place with \
-         --out",
-        listed.join(", ")
-    )
+fn and_others(others: usize) -> String {
+    if others == 0 { " is".into() } else { format!(" and {others} more of the files to be written are") }
 }

@@ -29,6 +29,17 @@ pub fn count(n: usize, one: &str, many: &str) -> String {
     format!("{n} {}", if n == 1 { one } else { many })
 }
 
+/// The verdict that machines call `word`, for people.
+pub fn fit(word: &str) -> &str {
+    match word {
+        "as-it-stands" => "fits as it stands",
+        "turned" => "fits turned",
+        "tilted" => "fits tilted",
+        "too-big" => "too big",
+        other => other,
+    }
+}
+
 /// Tenths for what can be held in a hand; below 1 as many more as it takes to show three digits of the largest.
 fn decimals(numbers: &[f64]) -> usize {
     /// A model that is smaller than this many digits behind the point is nothing to make.

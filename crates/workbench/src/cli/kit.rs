@@ -1,0 +1,78 @@
+//! `kit`: a project's pieces written, lying as they print, with a manifest.
+
+use std::fmt;
+
+use seamwright_geometry::exchange::Overwrite;
+use seamwright_project::Outcome;
+use seamwright_project::kit::{self, KitError, KitPiece, MANIFEST, Manifest};
+use serde::Serialize;
+
+use super::args::KitArgs;
+use super::output::Answer;
+use super::problems::{self, Problem};
+use super::trouble::Trouble;
+use super::waiting::Waiting;
+use super::{project, targets, words};
+
+/// Makes the pieces and writes the kit, once it is sure that it replaces nothing.
+pub fn run(args: &KitArgs) -> Result<Packed, Trouble> {
+    targets::check_folder(&args.out)?;
+    let waiting = Waiting::new();
+    let outcome = project::make(&args.project, waiting.progress())?;
+    let overwrite = if args.force.force { Overwrite::Allow } else { Overwrite::Refuse };
+    let manifest = kit::write(&outcome, &args.out, overwrite, waiting.progress()).map_err(trouble)?;
+    Ok(Packed::new(args, manifest, &outcome))
+}
+
+fn trouble(error: KitError) -> Trouble {
+    match error {
+        KitError::Exists { first, others } => Trouble::InTheWay { first, others },
+        other => Trouble::said(other),
+    }
+}
+
+/// The answer: what is in the manifest, where it went, and what is wrong with it.
+#[derive(Debug, Serialize)]
+pub struct Packed {
+    project: String,
+    out: String,
+    manifest: &'static str,
+    #[serde(flatten)]
+    kit: Manifest,
+    problems: Vec<Problem>,
+}
+
+impl Packed {
+    fn new(args: &KitArgs, kit: Manifest, outcome: &Outcome) -> Packed {
+        Packed {
+            project: args.project.file.display().to_string(),
+            out: args.out.display().to_string(),
+            manifest: MANIFEST,
+            kit,
+            problems: problems::of(outcome),
+        }
+    }
+
+    fn bad_pieces(&self) -> usize {
+        let fits = |piece: &KitPiece| matches!(piece.fit, "as-it-stands" | "turned" | "tilted");
+        self.kit.pieces.iter().filter(|piece| !(piece.closed && fits(piece))).count()
+    }
+}
+
+impl Answer for Packed {
+    fn is_yes(&self) -> bool {
+        self.bad_pieces() == 0
+    }
+}
+
+impl fmt::Display for Packed {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let pieces = words::count(self.kit.pieces.len(), "piece", "pieces");
+        writeln!(f, "{}: {pieces} and {} in {}", self.kit.name, self.manifest, self.out)?;
+        for piece in &self.kit.pieces {
+            let (size, volume) = (words::size(&piece.size_mm), words::volume(piece.volume_mm3));
+            writeln!(f, "  {:<8} {size}, {volume}, {}, lies: {}", piece.file, words::fit(piece.fit), piece.lay)?;
+        }
+        problems::write(f, &self.problems)
+    }
+}

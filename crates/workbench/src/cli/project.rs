@@ -1,0 +1,27 @@
+//! The project that a verb is about, with all its results.
+
+use seamwright_geometry::Progress;
+use seamwright_project::{Cache, Document, Outcome, evaluate};
+
+use super::args::ProjectArgs;
+use super::trouble::Trouble;
+
+/// Opens the project and makes all its pieces. A project that cannot be made to the end is bad input.
+pub fn make(args: &ProjectArgs, progress: &Progress) -> Result<Outcome, Trouble> {
+    let document = Document::open(&args.file).map_err(Trouble::said)?;
+    let path = args.file.clone();
+    if document.recipe().stock.is_none() {
+        let problem = "it has no model yet. Open it in the window and choose one on line 1, Stock".to_owned();
+        return Err(Trouble::Project { path, problem });
+    }
+    let outcome =
+        evaluate(document.recipe(), &document.folder(), &Cache::default(), progress).map_err(Trouble::said)?;
+    match &outcome.failure {
+        Some(failure) if failure.stock_moved => {
+            let way_out = format!("(\"seamwright {}\" opens the window, where this is done)", path.display());
+            Err(Trouble::Project { problem: format!("{} {way_out}", failure.text), path })
+        }
+        Some(failure) => Err(Trouble::Project { path, problem: failure.text.clone() }),
+        None => Ok(outcome),
+    }
+}
