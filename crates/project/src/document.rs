@@ -75,10 +75,7 @@ impl Document {
 
     /// The folder that source paths are relative to: that of the project file, or the working folder.
     pub fn folder(&self) -> PathBuf {
-        match self.path.as_deref().and_then(Path::parent) {
-            Some(folder) if !folder.as_os_str().is_empty() => folder.into(),
-            _ => PathBuf::from("."),
-        }
+        self.path.as_deref().map_or_else(|| PathBuf::from("."), folder_of)
     }
 
     /// Whether closing now would lose something.
@@ -99,36 +96,52 @@ impl Document {
                 return Err(StoreError::Write { path: PathBuf::new(), error });
             }
         };
-        let before = self.path.replace(target.clone());
+        let new_folder = folder_of(&target);
+        let seen_from_there = |recipe: &mut Recipe| see_from(recipe, &old_folder, &new_folder);
         let mut recipe = self.recipe().clone();
-        if let Some(source) = &mut recipe.stock {
-            source.path = store::relative_path(&store::resolve_source(source, &old_folder), &self.folder());
-        }
-        if let Err(error) = store::save(&target, &recipe) {
-            self.path = before;
-            return Err(error);
-        }
-        self.history.replace_current(recipe.clone());
+        seen_from_there(&mut recipe);
+        store::save(&target, &recipe)?;
+        // Every step: undo must find the source too.
+        self.history.rewrite(seen_from_there);
+        self.path = Some(target);
         self.saved = Some(recipe);
+        self.autosaved = None;
         Ok(())
     }
 
     /// Keeps unsaved work safe: beside the project file, or at `spare` for work that has no file yet. Does nothing
-    /// where nothing changed since the last time.
+    /// where nothing changed since the last time; forgets what it kept once that was taken back by undo.
     pub fn autosave(&mut self, spare: &Path) -> Result<(), StoreError> {
-        if !self.is_unsaved() || self.autosaved.as_ref() == Some(self.recipe()) {
+        let target = self.path.clone().unwrap_or_else(|| spare.into());
+        if !self.is_unsaved() {
+            if self.autosaved.take().is_some() {
+                store::discard_autosave(&target);
+            }
             return Ok(());
         }
-        let target = self.path.clone().unwrap_or_else(|| spare.into());
+        if self.autosaved.as_ref() == Some(self.recipe()) {
+            return Ok(());
+        }
         let mut recipe = self.recipe().clone();
-        if self.path.is_none()
-            && let Some(source) = &mut recipe.stock
-        {
-            let spare_folder = spare.parent().unwrap_or(Path::new("."));
-            source.path = store::relative_path(&store::resolve_source(source, &self.folder()), spare_folder);
+        if self.path.is_none() {
+            see_from(&mut recipe, &self.folder(), &folder_of(spare));
         }
         store::autosave(&target, &recipe)?;
         self.autosaved = Some(self.recipe().clone());
         Ok(())
+    }
+}
+
+fn folder_of(path: &Path) -> PathBuf {
+    match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder.into(),
+        _ => PathBuf::from("."),
+    }
+}
+
+/// Rewrites the path of the source, which was relative to `old_folder`, so that it is relative to `new_folder`.
+fn see_from(recipe: &mut Recipe, old_folder: &Path, new_folder: &Path) {
+    if let Some(source) = &mut recipe.stock {
+        source.path = store::relative_path(&store::resolve_source(source, old_folder), new_folder);
     }
 }

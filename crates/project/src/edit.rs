@@ -95,6 +95,9 @@ pub enum EditError {
     /// A name is empty.
     #[error("a name needs at least one letter")]
     EmptyName,
+    /// Every identity was given to a cut before.
+    #[error("every number that a cut can have was used: begin a new project with this model")]
+    NoCutIdLeft,
 }
 
 impl Edit {
@@ -122,7 +125,7 @@ impl Edit {
                 let id = next.next_cut;
                 let name = if name.trim().is_empty() { format!("cut {}", id.0) } else { name.trim().to_owned() };
                 next.cuts.push(Cut { id, name, plane: *plane, scope: scope.clone(), enabled: true });
-                next.next_cut = CutId(id.0 + 1);
+                next.next_cut = CutId(id.0.checked_add(1).ok_or(EditError::NoCutIdLeft)?);
             }
             Edit::RemoveCut(cut) => {
                 let at = position(&next, *cut)?;
@@ -152,26 +155,29 @@ impl Edit {
     pub fn title(&self, recipe: &Recipe) -> String {
         let name = |id: &CutId| recipe.cut(*id).map_or_else(|| format!("cut {}", id.0), |cut| cut.name.clone());
         match self {
-            Edit::SetName(name) => format!("call it {name}"),
-            Edit::SetCostume(costume) => format!("part of {costume}"),
+            Edit::SetName(name) => format!("call it {}", name.trim()),
+            Edit::SetCostume(costume) if costume.trim().is_empty() => "part of no costume".into(),
+            Edit::SetCostume(costume) => format!("part of {}", costume.trim()),
             Edit::SetStock(source) => format!("open {}", file_name(&source.path)),
             Edit::RelocateStock(source) => format!("find {} again", file_name(&source.path)),
             Edit::SetSize(size) => format!("size: {} × {}", size.unit.name(), size.factor),
-            Edit::SetShellKept { shell, kept: true } => format!("keep shell {}", shell + 1),
-            Edit::SetShellKept { shell, kept: false } => format!("drop shell {}", shell + 1),
+            Edit::SetShellKept { shell, kept: true } => format!("keep shell {}", u64::from(*shell) + 1),
+            Edit::SetShellKept { shell, kept: false } => format!("drop shell {}", u64::from(*shell) + 1),
             Edit::AddCut { name, .. } if name.trim().is_empty() => format!("add cut {}", recipe.next_cut.0),
-            Edit::AddCut { name, .. } => format!("add {name}"),
+            Edit::AddCut { name, .. } => format!("add {}", name.trim()),
             Edit::RemoveCut(cut) => format!("remove {}", name(cut)),
             Edit::SetCutPlane { cut, plane } => match recipe.cut(*cut) {
                 Some(before) => describe_move(&before.name, &before.plane, plane),
                 None => format!("move {}", name(cut)),
             },
-            Edit::RenameCut { cut, name: to } => format!("call {} {to}", name(cut)),
+            Edit::RenameCut { cut, name: to } => format!("call {} {}", name(cut), to.trim()),
             Edit::SetCutScope { cut, scope: Scope::All } => format!("{} crosses all", name(cut)),
             Edit::SetCutScope { cut, .. } => format!("{} crosses named pieces", name(cut)),
             Edit::SetCutEnabled { cut, enabled: true } => format!("switch {} on", name(cut)),
             Edit::SetCutEnabled { cut, enabled: false } => format!("switch {} off", name(cut)),
-            Edit::MoveCut { cut, to } => format!("make {} number {}", name(cut), to + 1),
+            Edit::MoveCut { cut, to } => {
+                format!("make {} number {}", name(cut), to.saturating_add(1).min(recipe.cuts.len().max(1)))
+            }
             Edit::SetKeepBodiesTogether(true) => "keep bodies together".into(),
             Edit::SetKeepBodiesTogether(false) => "part bodies".into(),
             Edit::SetBed(_) => "change the bed".into(),
@@ -194,10 +200,10 @@ fn cut_mut(recipe: &mut Recipe, id: CutId) -> Result<&mut Cut, EditError> {
 
 /// Cuts scale about the origin with the model, so that they stay at the same detail.
 fn resize(recipe: &mut Recipe, size: Size) -> Result<(), EditError> {
-    let (before, after) = (recipe.size.scale(), size.scale());
-    if !(after > 0.0 && after.is_finite()) {
+    if !size.is_usable() {
         return Err(EditError::Scale(size.factor));
     }
+    let (before, after) = (recipe.size.scale(), size.scale());
     for cut in &mut recipe.cuts {
         cut.plane.through_mm = cut.plane.through_mm.map(|x| x * (after / before));
         cut.plane.plane()?;
@@ -206,15 +212,25 @@ fn resize(recipe: &mut Recipe, size: Size) -> Result<(), EditError> {
     Ok(())
 }
 
+/// What a maker sees of a change in numbers with one decimal: half a unit of it, in degrees or mm. Tilts are computed
+/// anew while a cut is dragged, and rounding there is no tilt.
+const SEEN: f64 = 0.05;
+
 fn describe_move(name: &str, before: &CutPlane, after: &CutPlane) -> String {
-    let tilt = (0..2)
-        .map(|i| after.tilt_deg[i] - before.tilt_deg[i])
-        .fold(0.0, |a: f64, b| if b.abs() > a.abs() { b } else { a });
-    if tilt != 0.0 {
-        return format!("tilt {name} by {:.1}°", tilt.abs());
+    if before.axis != after.axis {
+        return format!("turn {name} across {}", after.axis.name());
     }
-    let shift = (0..3).map(|i| (after.through_mm[i] - before.through_mm[i]).powi(2)).sum::<f64>().sqrt();
-    format!("move {name} by {shift:.1} mm")
+    let tilt_deg = (0..2)
+        .map(|i| (after.tilt_deg[i] - before.tilt_deg[i] + 180.0).rem_euclid(360.0) - 180.0)
+        .fold(0.0, |a: f64, b| a.max(b.abs()));
+    let shift_mm = (0..3).map(|i| (after.through_mm[i] - before.through_mm[i]).powi(2)).sum::<f64>().sqrt();
+    if tilt_deg >= SEEN {
+        format!("tilt {name} by {tilt_deg:.1}°")
+    } else if shift_mm >= SEEN {
+        format!("move {name} by {shift_mm:.1} mm")
+    } else {
+        format!("nudge {name}")
+    }
 }
 
 fn file_name(path: &str) -> &str {

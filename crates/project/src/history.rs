@@ -49,10 +49,10 @@ impl History {
         self.current += 1;
     }
 
-    /// Rewrites the current recipe without a step: for what is no decision of the maker's, such as the path of the
-    /// source as seen from another folder.
-    pub(crate) fn replace_current(&mut self, recipe: Recipe) {
-        self.steps[self.current].recipe = recipe;
+    /// Rewrites all recipes without a step: for what is no decision of the maker's, such as the path of the source as
+    /// seen from another folder.
+    pub(crate) fn rewrite(&mut self, change: impl Fn(&mut Recipe)) {
+        self.steps.iter_mut().for_each(|step| change(&mut step.recipe));
     }
 
     /// Goes back one step; `false` at the beginning.

@@ -131,7 +131,7 @@ impl Placing {
             .map(|piece| {
                 let halves = piece.support.support.split(plane);
                 let side = |side: Side| {
-                    let HalfFit { verdict, sizes_mm, slack_mm } = halves.fit(side, &self.bed, Search::AnyPose)?;
+                    let HalfFit { verdict, sizes_mm, slack_mm, .. } = halves.fit(side, &self.bed, Search::AnyPose)?;
                     Some(PlacedSide { piece: piece.id.clone(), side, verdict, sizes_mm, slack_mm })
                 };
                 match (side(Side::Below), side(Side::Above)) {
@@ -151,9 +151,11 @@ impl Placing {
 }
 
 impl Placement {
-    /// The side that is worst off on each side of the cut, for colouring: (below, above).
+    /// The side that is worst off on each side of the cut, for colouring: (below, above). *Too big*, which is proven,
+    /// is worse than *undecided*.
     pub fn worst(&self) -> (Option<Verdict>, Option<Verdict>) {
-        let worst = |side: Side| self.sides.iter().filter(|s| s.side == side).map(|s| s.verdict).max();
+        let badness = |verdict: &Verdict| (*verdict == Verdict::TooBig, *verdict);
+        let worst = |side: Side| self.sides.iter().filter(|s| s.side == side).map(|s| s.verdict).max_by_key(badness);
         (worst(Side::Below), worst(Side::Above))
     }
 }

@@ -89,6 +89,12 @@ impl Size {
     pub fn scale(&self) -> f64 {
         self.unit.in_mm() * self.factor
     }
+
+    /// Whether a model can have it: a scale above nothing that is a number.
+    pub(crate) fn is_usable(&self) -> bool {
+        let scale = self.scale();
+        scale > 0.0 && scale.is_finite()
+    }
 }
 
 /// A unit of length that a mesh file may have been modelled in: those of the 3MF core specification.

@@ -69,6 +69,8 @@ pub fn to_json(recipe: &Recipe) -> String {
 /// Reads the text of a project file and checks every value.
 pub fn from_json(text: &str) -> Result<Recipe, FormatError> {
     // Format and version first, so that a newer file is recognised even where its other fields have changed.
+    // Some editors put a byte order mark before the text.
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
     let value: serde_json::Value = serde_json::from_str(text)?;
     let format = value.get("format").and_then(|v| v.as_str()).unwrap_or("");
     if format != FORMAT {
@@ -79,7 +81,8 @@ pub fn from_json(text: &str) -> Result<Recipe, FormatError> {
         Some(1..) => {}
         _ => return Err(wrong("version", "must be a number from 1")),
     }
-    let saved: Saved = serde_json::from_value(value)?;
+    // From the text again, for errors that tell line and column.
+    let saved: Saved = serde_json::from_str(text)?;
     saved.into_recipe()
 }
 
@@ -173,8 +176,9 @@ impl Saved {
             .find(|u| u.name() == self.size.unit)
             .ok_or_else(|| wrong("size.unit", format!("\"{}\" is not a unit", self.size.unit)))?;
         let size = Size { unit, factor: self.size.factor };
-        if !(size.factor > 0.0 && size.scale().is_finite()) {
-            return Err(wrong("size.factor", "must be more than 0"));
+        if !size.is_usable() {
+            let factor = size.factor;
+            return Err(wrong("size.factor", format!("a model can be scaled by a positive number only, not by {factor}")));
         }
         let bed = Bed {
             outline: Outline::Rectangle { x_mm: self.bed.x_mm, y_mm: self.bed.y_mm },
@@ -188,7 +192,9 @@ impl Saved {
         if let Some(twice) = cuts.iter().find(|cut| !seen.insert(cut.id)) {
             return Err(wrong("cuts", format!("two cuts have the identity {}", twice.id.0)));
         }
-        let after_all = seen.last().map_or(1, |last| last.0.saturating_add(1));
+        let last = seen.last().map_or(0, |last| last.0);
+        let after_all =
+            last.checked_add(1).ok_or_else(|| wrong("cuts", format!("no identity is left after {last}")))?;
         Ok(Recipe {
             name: self.name,
             costume: self.costume,

@@ -1,5 +1,6 @@
 //! Project files on disk: opening, atomic saving with the last good file kept, autosave and recovery.
 
+use std::convert::Infallible;
 use std::fs;
 use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
@@ -44,26 +45,39 @@ pub enum StoreError {
 /// Opens a project file.
 pub fn open(path: &Path) -> Result<Recipe, StoreError> {
     let bytes = fs::read(path).map_err(|error| StoreError::Read { path: path.into(), error })?;
-    let text = String::from_utf8_lossy(&bytes);
-    saved::from_json(&text).map_err(|error| StoreError::Format { path: path.into(), error })
+    parse(&bytes).map_err(|error| StoreError::Format { path: path.into(), error })
+}
+
+fn parse(bytes: &[u8]) -> Result<Recipe, FormatError> {
+    let text = std::str::from_utf8(bytes).map_err(|error| FormatError::Value {
+        place: format!("byte {}", error.valid_up_to()),
+        problem: "it is not text in UTF-8: not a project file, or it was damaged".into(),
+    })?;
+    saved::from_json(text)
 }
 
 /// Saves a project file: written beside its place, then renamed over it, so that a crash leaves either the old file or
-/// the new one. The file of before is kept as [`backup_path`].
+/// the new one. The file of before is kept as [`backup_path`]. A file that is marked as read-only stays.
 pub fn save(path: &Path, recipe: &Recipe) -> Result<(), StoreError> {
     let text = saved::to_json(recipe);
     let write = || -> io::Result<()> {
         if path.is_file() {
-            // A file that is no project any more (damaged, edited by hand) must not push out the last good backup.
-            if open(path).is_ok() {
-                write_atomically(&backup_path(path), &fs::read(path)?)?;
-            }
+            keep_backup(path, text.as_bytes())?;
         }
         write_atomically(path, text.as_bytes())
     };
     write().map_err(|error| StoreError::Write { path: path.into(), error })?;
     discard_autosave(path);
     Ok(())
+}
+
+/// Keeps what `path` holds, unless that is `text` already, so that saving twice keeps the version before.
+fn keep_backup(path: &Path, text: &[u8]) -> io::Result<()> {
+    let before = fs::read(path)?;
+    // A file that is no project any more (damaged, edited by hand) must not push out the last good backup. One of a
+    // newer version is good, only not here.
+    let good = matches!(parse(&before), Ok(_) | Err(FormatError::Newer { .. }));
+    if good && before != text { write_atomically(&backup_path(path), &before) } else { Ok(()) }
 }
 
 /// Where the last good file of before is kept.
@@ -95,8 +109,13 @@ pub fn discard_autosave(path: &Path) {
     let _ = fs::remove_file(autosave_path(path));
 }
 
-/// Describes a source file: its length, hash, and its path relative to the project's folder where it has one.
+/// Describes a source file: its length, hash, and its path relative to the project's folder where it has one. A name
+/// that is no Unicode text is refused: no project file could name it.
 pub fn describe_source(file: &Path, project_dir: &Path) -> io::Result<SourceFile> {
+    if file.canonicalize()?.to_str().is_none() {
+        let what = "its name, or that of a folder around it, is not Unicode text; rename it";
+        return Err(io::Error::new(io::ErrorKind::InvalidInput, what));
+    }
     let (bytes, sha256) = fingerprint(file)?;
     Ok(SourceFile { path: relative_path(file, project_dir), bytes, sha256 })
 }
@@ -108,9 +127,23 @@ pub fn resolve_source(source: &SourceFile, project_dir: &Path) -> PathBuf {
 
 /// Length and SHA-256 of a file, read in blocks.
 pub fn fingerprint(file: &Path) -> io::Result<(u64, String)> {
+    match fingerprint_while(file, || Ok::<_, Infallible>(()))? {
+        Ok(print) => Ok(print),
+        Err(never) => match never {},
+    }
+}
+
+/// [`fingerprint`] that asks before each block whether to go on.
+pub(crate) fn fingerprint_while<E>(
+    file: &Path,
+    go_on: impl Fn() -> Result<(), E>,
+) -> io::Result<Result<(u64, String), E>> {
     let mut reader = fs::File::open(file)?;
     let (mut hash, mut bytes, mut block) = (Sha256::new(), 0u64, vec![0u8; 1 << 20]);
     loop {
+        if let Err(stop) = go_on() {
+            return Ok(Err(stop));
+        }
         let n = reader.read(&mut block)?;
         if n == 0 {
             break;
@@ -118,12 +151,11 @@ pub fn fingerprint(file: &Path) -> io::Result<(u64, String)> {
         hash.update(&block[..n]);
         bytes += n as u64;
     }
-    Ok((bytes, hash.finalize().iter().map(|b| format!("{b:02x}")).collect()))
+    Ok(Ok((bytes, hash.finalize().iter().map(|b| format!("{b:02x}")).collect())))
 }
 
 /// `file` as seen from `dir`, with `..` where needed and `/` between folders; absolute where the two share no root.
 pub fn relative_path(file: &Path, dir: &Path) -> String {
-    let absolute = |p: &Path| p.canonicalize().or_else(|_| std::path::absolute(p)).unwrap_or_else(|_| p.into());
     let dir = absolute(if dir.as_os_str().is_empty() { Path::new(".") } else { dir });
     let file = absolute(file);
     let shared = file.components().zip(dir.components()).take_while(|(a, b)| a == b).count();
@@ -133,6 +165,20 @@ pub fn relative_path(file: &Path, dir: &Path) -> String {
     let up = dir.components().skip(shared).map(|_| "..".to_owned());
     let down = file.components().skip(shared).map(|c| c.as_os_str().to_string_lossy().into_owned());
     up.chain(down).collect::<Vec<_>>().join("/")
+}
+
+/// With links followed and `..` resolved, as far as the path exists; the rest by its letters.
+fn absolute(path: &Path) -> PathBuf {
+    if let Ok(found) = path.canonicalize() {
+        return found;
+    }
+    let path = std::path::absolute(path).unwrap_or_else(|_| path.into());
+    match (path.parent(), path.file_name()) {
+        (Some(parent), Some(name)) => absolute(parent).join(name),
+        // It ends in `..`.
+        (Some(parent), None) => absolute(parent).parent().map_or_else(PathBuf::new, Path::to_path_buf),
+        (None, _) => path,
+    }
 }
 
 fn with_suffix(path: &Path, suffix: &str) -> PathBuf {
@@ -150,11 +196,18 @@ pub fn write_atomically(path: &Path, content: &[u8]) -> io::Result<()> {
     let mut builder = tempfile::Builder::new();
     // Temporary files are private by default; the project file shall be as readable as the one that it replaces, or as
     // any new file.
-    let permissions = fs::metadata(path).map(|meta| meta.permissions()).ok().or_else(usual_permissions);
-    if let Some(permissions) = permissions {
-        builder.permissions(permissions);
+    let before = fs::metadata(path).map(|meta| meta.permissions()).ok();
+    if before.as_ref().is_some_and(fs::Permissions::readonly) {
+        // Renaming over it would work, but is not what the mark asks for.
+        return Err(io::Error::new(io::ErrorKind::PermissionDenied, "it is marked as read-only"));
+    }
+    if let Some(usual) = usual_permissions() {
+        builder.permissions(usual);
     }
     let mut file = builder.tempfile_in(dir)?;
+    if let Some(before) = before {
+        file.as_file().set_permissions(before)?;
+    }
     file.write_all(content)?;
     file.as_file().sync_all()?;
     file.persist(path)?;

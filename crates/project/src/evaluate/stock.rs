@@ -1,8 +1,9 @@
 //! The stock: reading its file, after making sure that it is the file that the recipe names.
 
+use std::fs::Metadata;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
-use std::time::SystemTime;
+use std::time::{Duration, SystemTime};
 
 use seamwright_geometry::exchange::read_stl;
 use seamwright_geometry::{Mesh, Progress, inspect_with_shells};
@@ -21,7 +22,7 @@ pub(crate) fn stock(
     progress: &Progress,
 ) -> Result<(Key, Arc<Stock>), Stop> {
     let file = store::resolve_source(source, project_dir);
-    check_is_same(source, &file, cache)?;
+    check_is_same(source, &file, cache, progress)?;
     let key = Key::new("stock").with(source.sha256.as_bytes());
     let stock = cache.get_or_make(key, || read(file, progress))?;
     Ok((key, stock))
@@ -49,7 +50,7 @@ fn read(file: PathBuf, progress: &Progress) -> Result<Stock, Stop> {
 }
 
 /// A source may have been moved, or changed by another program, since the recipe was made.
-fn check_is_same(source: &SourceFile, file: &Path, cache: &Cache) -> Result<(), Stop> {
+fn check_is_same(source: &SourceFile, file: &Path, cache: &Cache, progress: &Progress) -> Result<(), Stop> {
     let meta = match std::fs::metadata(file) {
         Ok(meta) if meta.is_file() => meta,
         Ok(_) => return Err(moved(file, "is a folder, not a mesh file")),
@@ -61,17 +62,34 @@ fn check_is_same(source: &SourceFile, file: &Path, cache: &Cache) -> Result<(), 
     if meta.len() != source.bytes {
         return Err(changed(source, file, &format!("it has {} bytes and had {}", meta.len(), source.bytes)));
     }
-    // Hashing a large file takes its time; a file with the same length and time of change was hashed already.
-    let changed_at = meta.modified().ok().and_then(|t| t.duration_since(SystemTime::UNIX_EPOCH).ok());
+    if fingerprint(file, &meta, cache, progress)?.0 != source.sha256 {
+        return Err(changed(source, file, "its content is another one"));
+    }
+    Ok(())
+}
+
+/// A file that was changed less than this ago may be changed again within the same tick of its time stamp. The coarsest
+/// stamps in use are those of FAT, 2 s (common knowledge, no source).
+const SETTLED: Duration = Duration::from_secs(3);
+
+/// Hashing a large file takes its time; a file with the same length and time of change was hashed already.
+fn fingerprint(file: &Path, meta: &Metadata, cache: &Cache, progress: &Progress) -> Result<Arc<Fingerprint>, Stop> {
+    let print = || {
+        progress.stage(format!("checking {}", name_of(file)));
+        let print = store::fingerprint_while(file, || progress.check());
+        let (_, sha256) = print.map_err(|error| moved(file, &format!("cannot be read: {error}")))??;
+        Ok::<_, Stop>(Fingerprint(sha256))
+    };
+    let changed_at = meta.modified().ok();
+    let settled = changed_at.filter(|at| at.elapsed().is_ok_and(|age| age > SETTLED));
+    let Some(since) = settled.and_then(|at| at.duration_since(SystemTime::UNIX_EPOCH).ok()) else {
+        return print().map(Arc::new);
+    };
     let key = Key::new("fingerprint")
         .with(file.as_os_str().as_encoded_bytes())
-        .with_numbers(&[meta.len() as f64, changed_at.map_or(0.0, |t| t.as_secs_f64())]);
-    let print = cache.get_or_make(key, || store::fingerprint(file).map(Fingerprint));
-    match print {
-        Ok(print) if print.0.1 == source.sha256 => Ok(()),
-        Ok(_) => Err(changed(source, file, "its content is another one")),
-        Err(error) => Err(moved(file, &format!("cannot be read: {error}"))),
-    }
+        .with(&meta.len().to_le_bytes())
+        .with(&since.as_nanos().to_le_bytes());
+    cache.get_or_make(key, print)
 }
 
 fn moved(file: &Path, what: &str) -> Stop {
@@ -98,11 +116,12 @@ fn name_of(file: &Path) -> String {
     file.file_name().unwrap_or(file.as_os_str()).to_string_lossy().into_owned()
 }
 
-struct Fingerprint((u64, String));
+/// SHA-256 of a file.
+struct Fingerprint(String);
 
 impl Weigh for Fingerprint {
     fn bytes(&self) -> usize {
-        self.0.1.len()
+        self.0.len()
     }
 }
 
