@@ -14,13 +14,49 @@ pub struct Solid {
     pub resolution: Resolution,
 }
 
-/// Where a face came from.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum FaceOrigin {
-    /// From this face of the stock, whole or in part.
-    Stock(u32),
+/// Where a face came from: a face of the stock, whole or in part, or the cap of a cut. Packed into four bytes, since
+/// there is one for every face.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, bytemuck::Pod, bytemuck::Zeroable)]
+#[repr(transparent)]
+pub struct FaceOrigin(u32);
+
+impl FaceOrigin {
+    /// Set for caps; leaves 31 bits for the number of a face or the label of a cut, as 3MF does for its counts.
+    const CAP: u32 = 1 << 31;
+
+    /// From face `face` of the stock.
+    pub fn stock(face: u32) -> FaceOrigin {
+        FaceOrigin(face & !Self::CAP)
+    }
+
     /// From the cap of the cut with this label.
-    Cap(u32),
+    pub fn cap(label: u32) -> FaceOrigin {
+        FaceOrigin(label | Self::CAP)
+    }
+
+    /// Whether the face is part of a cap.
+    pub fn is_cap(self) -> bool {
+        self.0 & Self::CAP != 0
+    }
+
+    /// The label of the cut, for a cap.
+    pub fn cap_label(self) -> Option<u32> {
+        self.is_cap().then_some(self.0 & !Self::CAP)
+    }
+
+    /// The number of the face of the stock, for any other.
+    pub fn stock_face(self) -> Option<u32> {
+        (!self.is_cap()).then_some(self.0)
+    }
+}
+
+impl std::fmt::Debug for FaceOrigin {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        match self.cap_label() {
+            Some(label) => write!(f, "cap({label})"),
+            None => write!(f, "stock({})", self.0),
+        }
+    }
 }
 
 /// How near to a plane a vertex counts as lying on it.
@@ -49,20 +85,13 @@ impl Resolution {
 impl Solid {
     /// An uncut stock: face `i` comes from face `i`.
     pub fn from_stock(mesh: Mesh) -> Solid {
-        let origins = (0..mesh.triangles.len() as u32).map(FaceOrigin::Stock).collect();
+        let origins = (0..mesh.triangles.len() as u32).map(FaceOrigin::stock).collect();
         Solid { resolution: Resolution::of(&mesh), mesh, origins }
     }
 
     /// The labels of the cuts whose caps bound this solid, rising.
     pub fn cap_labels(&self) -> Vec<u32> {
-        let mut labels: Vec<u32> = self
-            .origins
-            .iter()
-            .filter_map(|origin| match origin {
-                FaceOrigin::Cap(label) => Some(*label),
-                FaceOrigin::Stock(_) => None,
-            })
-            .collect();
+        let mut labels: Vec<u32> = self.origins.iter().filter_map(|origin| origin.cap_label()).collect();
         labels.sort_unstable();
         labels.dedup();
         labels

@@ -60,7 +60,7 @@ fn cap_area(solid: &Solid) -> f64 {
 }
 
 fn caps(solid: &Solid) -> impl Iterator<Item = [Point; 3]> + '_ {
-    let is_cap = |t: &usize| solid.origins[*t] == FaceOrigin::Cap(7);
+    let is_cap = |t: &usize| solid.origins[*t] == FaceOrigin::cap(7);
     (0..solid.mesh.triangles.len()).filter(is_cap).map(|t| solid.mesh.corners(t))
 }
 

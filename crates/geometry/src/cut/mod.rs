@@ -20,11 +20,11 @@ mod walls;
 use rayon::prelude::*;
 
 use crate::predicates::{Where, side_of_plane};
-use crate::{Cancelled, CutOutcome, Parted, Plane, Point, Progress, Side, Solid};
+use crate::{Cancelled, CutOutcome, Parted, Plane, Point, Progress, Solid};
 
 pub(crate) use outline::OutlineEdge;
 
-/// Parts `solid` by `plane`. Faces of the cap get the origin [`FaceOrigin::Cap`](crate::FaceOrigin::Cap) with `label`.
+/// Parts `solid` by `plane`. Faces of the cap get the origin [`FaceOrigin::cap`](crate::FaceOrigin::cap) with `label`.
 ///
 /// For a closed solid both sides are closed, and their volumes add up to its volume within rounding. Vertices within
 /// the solid's [`Resolution`](crate::Resolution) of the plane count as lying on it and stay where they are.
@@ -38,10 +38,7 @@ pub fn cut(solid: &Solid, plane: &Plane, label: u32, progress: &Progress) -> Res
     progress.check()?;
     let cap = cap::close(solid, plane, &walls);
     progress.check()?;
-    let (below, above) = rayon::join(
-        || assemble::side(solid, &class, &walls, &cap, Side::Below, label),
-        || assemble::side(solid, &class, &walls, &cap, Side::Above, label),
-    );
+    let (below, above) = assemble::sides(solid, &class, &walls, &cap, label);
     Ok(CutOutcome::Parted(Box::new(Parted {
         plane: *plane,
         below,

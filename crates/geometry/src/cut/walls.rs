@@ -6,7 +6,7 @@ use rustc_hash::FxHashMap;
 use super::BLOCK;
 use super::outline::Outline;
 use crate::predicates::Where;
-use crate::{FaceOrigin, Plane, Point, Side, Solid};
+use crate::{Plane, Point, Side, Solid};
 
 /// Result of looking at every face.
 pub(super) enum Split {
@@ -27,6 +27,8 @@ pub(super) struct Walls {
     pub touching: FxHashMap<u32, Side>,
     /// What the caps have to close.
     pub outline: Outline,
+    /// How many faces of each block of the solid are strictly below and above.
+    pub clear: Vec<[usize; 2]>,
 }
 
 impl Walls {
@@ -61,29 +63,33 @@ pub(super) fn split(solid: &Solid, plane: &Plane, class: &[Where]) -> Split {
     }
     let has = |side: Side| {
         !cutter.walls.parts[side as usize].is_empty()
-            || blocks.iter().any(|block| block.clear[side as usize])
+            || blocks.iter().any(|block| block.clear[side as usize] > 0)
             || cutter.walls.touching.values().any(|s| *s == side)
     };
     match (has(Side::Below), has(Side::Above)) {
-        (true, true) => Split::Crossed(Box::new(cutter.walls)),
+        (true, true) => {
+            let mut walls = cutter.walls;
+            walls.clear = blocks.iter().map(|block| block.clear).collect();
+            Split::Crossed(Box::new(walls))
+        }
         (false, true) => Split::Missed(Side::Above),
         _ => Split::Missed(Side::Below),
     }
 }
 
 struct Block {
-    /// Whether any face is strictly below, strictly above.
-    clear: [bool; 2],
+    /// How many faces are strictly below, strictly above.
+    clear: [usize; 2],
     /// Faces that the plane crosses or touches.
     special: Vec<u32>,
 }
 
 fn look_at(faces: &[[u32; 3]], first: u32, class: &[Where]) -> Block {
-    let mut block = Block { clear: [false; 2], special: Vec::new() };
+    let mut block = Block { clear: [0; 2], special: Vec::new() };
     for (i, face) in faces.iter().enumerate() {
         match face.map(|v| class[v as usize]) {
-            [Where::Below, Where::Below, Where::Below] => block.clear[0] = true,
-            [Where::Above, Where::Above, Where::Above] => block.clear[1] = true,
+            [Where::Below, Where::Below, Where::Below] => block.clear[0] += 1,
+            [Where::Above, Where::Above, Where::Above] => block.clear[1] += 1,
             _ => block.special.push(first + i as u32),
         }
     }
@@ -104,6 +110,7 @@ impl<'a> Cutter<'a> {
             parts: [Vec::new(), Vec::new()],
             touching: FxHashMap::default(),
             outline: Outline::default(),
+            clear: Vec::new(),
         };
         Cutter { solid, plane, point_of_edge: FxHashMap::default(), walls }
     }
@@ -198,9 +205,4 @@ pub(crate) fn crossing_point(plane: &Plane, a: Point, b: Point) -> Point {
 /// Lexicographic order of places.
 fn lower(a: &Point, b: &Point) -> bool {
     a.coords.iter().zip(b.coords.iter()).find(|(x, y)| x != y).is_some_and(|(x, y)| x < y)
-}
-
-/// Origin of a part of `face`.
-pub(super) fn origin_of(solid: &Solid, face: u32) -> FaceOrigin {
-    solid.origins[face as usize]
 }

@@ -78,7 +78,7 @@ fn caps(recipe: &Recipe, node: &Node) -> Vec<CapFacts> {
 }
 
 fn cap_area(solid: &Solid, cut: CutId, normal: Vector) -> f64 {
-    let faces = solid.origins.iter().enumerate().filter(|(_, origin)| **origin == FaceOrigin::Cap(cut.0));
+    let faces = solid.origins.iter().enumerate().filter(|(_, origin)| **origin == FaceOrigin::cap(cut.0));
     let doubled = faces.map(|(t, _)| {
         let [a, b, c]: [Point; 3] = solid.mesh.corners(t);
         (b - a).cross(&(c - a)).dot(&normal)

@@ -33,7 +33,7 @@ fn make(recipe: &Recipe, stock: &Stock) -> Result<Solid, Stop> {
     if faces.len() < stock.mesh.triangles.len() {
         drop_unused_vertices(&mut mesh);
     }
-    let origins = faces.iter().map(|&t| FaceOrigin::Stock(t as u32)).collect();
+    let origins = faces.iter().map(|&t| FaceOrigin::stock(t as u32)).collect();
     let whole = Solid::from_stock(mesh);
     Ok(Solid { origins, ..whole })
 }

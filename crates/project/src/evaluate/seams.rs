@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, HashMap};
 
-use seamwright_geometry::{FaceOrigin, Point, Side};
+use seamwright_geometry::{Point, Side};
 
 use crate::outcome::{Piece, Seam};
 use crate::recipe::CutId;
@@ -32,10 +32,10 @@ pub(super) fn between(pieces: &[Piece]) -> Vec<Seam> {
 fn for_each_cap_face(pieces: &[Piece], side: Side, mut visit: impl FnMut(usize, u32, [Point; 3])) {
     for (i, piece) in pieces.iter().enumerate() {
         for (t, origin) in piece.solid.origins.iter().enumerate() {
-            if let FaceOrigin::Cap(cut) = origin
-                && piece.id.path.contains(&(CutId(*cut), side))
+            if let Some(cut) = origin.cap_label()
+                && piece.id.path.contains(&(CutId(cut), side))
             {
-                visit(i, *cut, piece.solid.mesh.corners(t));
+                visit(i, cut, piece.solid.mesh.corners(t));
             }
         }
     }

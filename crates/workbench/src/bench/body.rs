@@ -1,10 +1,9 @@
 //! A mesh made ready for the bench once, and used in every frame after.
 
-use std::collections::HashMap;
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
 use std::sync::{Arc, OnceLock};
 
-use seamwright_geometry::{Bounds, Mesh};
+use seamwright_geometry::{Bounds, Mesh, Solid};
 
 use super::pick::PickTree;
 
@@ -12,8 +11,7 @@ use super::pick::PickTree;
 /// mesh is shown: whatever is new is sent to the graphics card again.
 #[derive(Debug)]
 pub struct Body {
-    mesh: Arc<Mesh>,
-    cap_faces: Arc<Vec<bool>>,
+    source: Source,
     closed: bool,
     bounds: Option<Bounds>,
     revision: u64,
@@ -21,24 +19,30 @@ pub struct Body {
     tree_claimed: AtomicBool,
 }
 
+/// Where the triangles are; never copied.
+#[derive(Debug)]
+enum Source {
+    Mesh { mesh: Arc<Mesh>, cap_faces: Arc<Vec<bool>> },
+    Solid(Arc<Solid>),
+}
+
 impl Body {
-    /// Nothing is known of `mesh` but its triangles.
-    pub fn new(mesh: Arc<Mesh>) -> Body {
-        static NEXT_REVISION: AtomicU64 = AtomicU64::new(1);
-        Body {
-            bounds: mesh.bounds(),
-            mesh,
-            cap_faces: Arc::default(),
-            closed: false,
-            revision: NEXT_REVISION.fetch_add(1, Ordering::Relaxed),
-            tree: OnceLock::new(),
-            tree_claimed: AtomicBool::new(false),
-        }
+    /// The faces of `solid`, of which it is known where they came from.
+    pub fn of_solid(solid: Arc<Solid>) -> Body {
+        Body::from_source(Source::Solid(solid))
     }
 
-    /// Says for each face whether it is part of a cap, so that caps can be told from the skin.
-    pub fn with_caps(self, cap_faces: Arc<Vec<bool>>) -> Body {
-        Body { cap_faces, ..self }
+    /// Nothing is known of `mesh` but its triangles.
+    pub fn new(mesh: Arc<Mesh>) -> Body {
+        Body::from_source(Source::Mesh { mesh, cap_faces: Arc::default() })
+    }
+
+    /// Says for each face whether it is part of a cap, so that caps can be told from the skin. A solid knows already.
+    pub fn with_caps(mut self, caps: Arc<Vec<bool>>) -> Body {
+        if let Source::Mesh { cap_faces, .. } = &mut self.source {
+            *cap_faces = caps;
+        }
+        self
     }
 
     /// Says that the mesh is closed and outward, so that its insides need not be drawn.
@@ -47,8 +51,11 @@ impl Body {
     }
 
     /// The triangles, mm.
-    pub fn mesh(&self) -> &Arc<Mesh> {
-        &self.mesh
+    pub fn mesh(&self) -> &Mesh {
+        match &self.source {
+            Source::Mesh { mesh, .. } => mesh,
+            Source::Solid(solid) => &solid.mesh,
+        }
     }
 
     /// The box around the faces; `None` without any.
@@ -68,13 +75,16 @@ impl Body {
 
     /// Whether face `t` is part of a cap.
     pub fn is_cap(&self, t: usize) -> bool {
-        self.cap_faces.get(t).copied().unwrap_or(false)
+        match &self.source {
+            Source::Mesh { cap_faces, .. } => cap_faces.get(t).copied().unwrap_or(false),
+            Source::Solid(solid) => solid.origins.get(t).is_some_and(|origin| origin.is_cap()),
+        }
     }
 
     /// The tree for picking, made on the first call, which takes about a second for two million triangles. Call it from a
     /// worker to have it ready; the bench does so by itself for large meshes.
     pub fn tree(&self) -> &PickTree {
-        self.tree.get_or_init(|| PickTree::of(&self.mesh))
+        self.tree.get_or_init(|| PickTree::of(self.mesh()))
     }
 
     /// The tree, if it was made already.
@@ -86,26 +96,18 @@ impl Body {
     pub(super) fn claim_tree(&self) -> bool {
         !self.tree_claimed.swap(true, Ordering::Relaxed)
     }
-}
 
-/// Bodies by mesh, for whoever builds a scene anew in every frame: the same mesh gets the same body.
-#[derive(Debug, Default)]
-pub struct Shelf {
-    /// Keyed by the mesh's place in memory, which can't be reused while the body holds it.
-    bodies: HashMap<usize, (Arc<Body>, bool)>,
-}
-
-impl Shelf {
-    /// The body of `mesh`; `make` is called when it is not on the shelf yet.
-    pub fn body(&mut self, mesh: &Arc<Mesh>, make: impl FnOnce(Arc<Mesh>) -> Body) -> Arc<Body> {
-        let key = Arc::as_ptr(mesh) as usize;
-        let (body, used) = self.bodies.entry(key).or_insert_with(|| (Arc::new(make(mesh.clone())), true));
-        *used = true;
-        body.clone()
-    }
-
-    /// Drops what was not asked for since the last sweep. Call it once a frame, after the scene is built.
-    pub fn sweep(&mut self) {
-        self.bodies.retain(|_, (_, used)| std::mem::take(used));
+    fn from_source(source: Source) -> Body {
+        static NEXT_REVISION: AtomicU64 = AtomicU64::new(1);
+        let mut body = Body {
+            source,
+            closed: false,
+            bounds: None,
+            revision: NEXT_REVISION.fetch_add(1, Ordering::Relaxed),
+            tree: OnceLock::new(),
+            tree_claimed: AtomicBool::new(false),
+        };
+        body.bounds = body.mesh().bounds();
+        body
     }
 }

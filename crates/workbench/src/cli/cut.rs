@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::time::Instant;
 
 use seamwright_geometry::exchange::{Overwrite, write_stl};
-use seamwright_geometry::{FaceOrigin, Mesh, Plane, Progress, Solid, edge_report};
+use seamwright_geometry::{Mesh, Plane, Progress, Solid, edge_report};
 use serde::Serialize;
 
 use super::args::CutArgs;
@@ -129,7 +129,7 @@ impl Piece {
 }
 
 fn cap_area_mm2(solid: &Solid) -> f64 {
-    let of_cap = solid.origins.iter().zip(&solid.mesh.triangles).filter(|(o, _)| matches!(o, FaceOrigin::Cap(_)));
+    let of_cap = solid.origins.iter().zip(&solid.mesh.triangles).filter(|(o, _)| o.is_cap());
     let triangles = of_cap.map(|(_, triangle)| *triangle).collect();
     Mesh { vertices: solid.mesh.vertices.clone(), triangles }.area_mm2()
 }
@@ -162,7 +162,7 @@ impl fmt::Display for CutUp {
         }
         for (i, plane) in self.planes.iter().enumerate() {
             if !plane.parted {
-                writeln!(f, "  noticed  plane {} passes beside the model and cuts nothing", i + 1)?;
+                writeln!(f, "  noticed  plane {} crosses nothing", i + 1)?;
             }
             if let Some(place) = plane.left_open_mm.first() {
                 let places = words::count(plane.left_open_mm.len(), "place", "places");

@@ -7,7 +7,7 @@ use std::str::FromStr;
 use std::sync::Arc;
 
 use image::{ImageFormat, RgbaImage};
-use seamwright_geometry::{Bounds, FaceOrigin, Vector, Verdict};
+use seamwright_geometry::{Bounds, Vector, Verdict};
 use seamwright_project::{Outcome, Piece, Recipe, store};
 use serde::Serialize;
 
@@ -82,8 +82,10 @@ fn scene(outcome: &Outcome, exploded: f64) -> Scene {
         text: piece.mark.clone(),
         strong: false,
     };
+    let labels = outcome.pieces.iter().zip(&drawn).map(label).collect();
     Scene {
-        labels: outcome.pieces.iter().zip(&drawn).map(label).collect(),
+        // A single piece needs no mark.
+        labels: if drawn.len() > 1 { labels } else { Vec::new() },
         drawn,
         bed: Some(BedUnderneath::under(outcome.recipe.bed.clone(), &part)),
         ..Scene::default()
@@ -92,7 +94,7 @@ fn scene(outcome: &Outcome, exploded: f64) -> Scene {
 
 fn body(piece: &Piece) -> Body {
     let solid = &piece.solid;
-    let caps = solid.origins.iter().map(|origin| matches!(origin, FaceOrigin::Cap(_))).collect();
+    let caps = solid.origins.iter().map(|origin| origin.is_cap()).collect();
     let body = Body::new(Arc::new(solid.mesh.clone())).with_caps(Arc::new(caps));
     if piece.facts.closed { body.known_closed() } else { body }
 }
