@@ -16,7 +16,12 @@ import trimesh
 
 import formula
 from libraries import cut_by_manifold3d, cut_by_trimesh
-from meshes import cap, read, rounding
+from meshes import cap, is_balanced, read, rounding
+
+
+# How far off the plane a point of a cap that we wrote may lie, in units of the rounding to 32 bits: the program counts
+# vertices within 2^-22 of the largest coordinate as on the plane, which is 2.3 of these units, and then rounds them.
+OFF_PLANE = 4.0
 
 
 def main() -> None:
@@ -43,7 +48,7 @@ def piece(mesh: trimesh.Trimesh, normal: np.ndarray, offset: float) -> dict:
     return describe(mesh) | {
         "above": is_above,
         "beyond_plane_mm": max(float(beyond), 0.0),
-        "cap": cap(mesh.triangles, normal, offset, within=2.0 * rounding(mesh)),
+        "cap": cap(mesh.triangles, normal, offset, within=OFF_PLANE * rounding(mesh)),
     }
 
 
@@ -52,6 +57,7 @@ def describe(mesh: trimesh.Trimesh) -> dict:
         "triangles": len(mesh.faces),
         "shells": int(mesh.body_count),
         "collapsed": mesh.metadata["collapsed"],
+        "balanced": is_balanced(mesh),
         "watertight": bool(mesh.is_watertight and mesh.is_winding_consistent),
         "volume_mm3": float(mesh.volume),
         "area_mm2": float(mesh.area),

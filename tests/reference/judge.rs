@@ -97,12 +97,15 @@ pub struct Cap {
     pub outline_mm: f64,
 }
 
-/// A mesh as trimesh sees it. `collapsed` triangles have two corners of equal coordinates and are not counted.
+/// A mesh as trimesh sees it: `watertight` where every edge has exactly two faces, that run along it in opposite
+/// directions, `balanced` where it has as many of one direction as of the other. `collapsed` triangles have two corners
+/// of equal coordinates and are not counted.
 #[derive(Debug, Deserialize)]
 pub struct Solid {
     pub triangles: usize,
     pub shells: usize,
     pub collapsed: usize,
+    pub balanced: bool,
     pub watertight: bool,
     pub volume_mm3: f64,
     pub area_mm2: f64,

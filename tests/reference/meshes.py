@@ -23,6 +23,13 @@ def rounding(mesh: trimesh.Trimesh) -> float:
     return float(np.abs(mesh.bounds).max()) * 2.0**-24 * 3.0**0.5
 
 
+def is_balanced(mesh: trimesh.Trimesh) -> bool:
+    """Whether every edge is run through as often one way as the other: closed, though sheets may lie on one another."""
+    low_to_high = mesh.edges[:, 0] < mesh.edges[:, 1]
+    _, edge = np.unique(mesh.edges_sorted, axis=0, return_inverse=True)
+    return bool((np.bincount(edge.ravel(), weights=np.where(low_to_high, 1, -1)) == 0).all())
+
+
 def cap(triangles: np.ndarray, normal: np.ndarray, offset: float, within: float) -> dict:
     """The triangles (n, 3, 3) that lie in the plane `normal · p = offset`, to `within`.
 
@@ -40,13 +47,15 @@ def cap(triangles: np.ndarray, normal: np.ndarray, offset: float, within: float)
 
 
 def outline_length(triangles: np.ndarray) -> float:
+    """Length of the edges that have one of the triangles (n, 3, 3) on one side only."""
     if len(triangles) == 0:
         return 0.0
-    edges = np.concatenate([triangles[:, [i, (i + 1) % 3]] for i in range(3)])
-    turned = np.array([sorted(map(tuple, edge)) for edge in edges]).reshape(-1, 6)
-    distinct, count = np.unique(turned, axis=0, return_counts=True)
-    single = distinct[count == 1].reshape(-1, 2, 3)
-    return float(np.linalg.norm(single[:, 1] - single[:, 0], axis=1).sum())
+    points, corner = np.unique(triangles.reshape(-1, 3), axis=0, return_inverse=True)
+    corner = corner.reshape(-1, 3)
+    edges = np.sort(np.concatenate([corner[:, [i, (i + 1) % 3]] for i in range(3)]), axis=1)
+    distinct, count = np.unique(edges, axis=0, return_counts=True)
+    ends = points[distinct[count == 1]]
+    return float(np.linalg.norm(ends[:, 1] - ends[:, 0], axis=1).sum())
 
 
 def vector_areas(triangles: np.ndarray) -> np.ndarray:

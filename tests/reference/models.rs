@@ -18,7 +18,8 @@ pub struct Model {
 pub enum Surface {
     /// It meets itself nowhere: a cap is not folded, and every library is right.
     Simple,
-    /// One shell passes through itself: a cap may turn over where the surface does.
+    /// One shell passes through itself: where it covers a place twice the cap has two sheets, one on the other, so that
+    /// their edges have four faces; and it may turn over where the surface does.
     CrossesItself,
     /// Shells cross one another: there trimesh is wrong. It nests the outlines of all shells by containment, which
     /// means nothing for outlines that cross, and caps too much or too little.

@@ -37,7 +37,7 @@ impl Table {
         ];
         let caps = [
             format!("{:.4}", formula.cap_mm2),
-            cap(judged.written_cap_mm2(true)),
+            cap(judged.written_sum(true, |cap| cap.signed_mm2)),
             show(&judged.trimesh, |measures| cap(measures.cap_mm2)),
             show(&judged.manifold3d, |measures| cap(measures.cap_mm2)),
         ];
