@@ -34,7 +34,7 @@ mod view;
 mod widget;
 
 pub use action::{BenchAction, DragPhase, Mode};
-pub use body::{Body, Shelf};
+pub use body::Body;
 pub use camera::{Camera, StandardView};
 pub use gl::GlError;
 pub use handles::{Handle, SNAP_DEG, SNAP_MM};

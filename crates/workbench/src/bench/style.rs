@@ -21,8 +21,10 @@ pub struct BenchStyle {
     pub sheet: Color32,
     /// The section outline, where the cut meets the surface.
     pub chalk: Color32,
-    /// What is selected, and the handle under the pointer.
+    /// The handle under the pointer, picked points, numbers of a drag.
     pub accent: Color32,
+    /// The outline of what is selected; no verdict has its colour.
+    pub selected: Color32,
     /// A model that has no verdict yet.
     pub bare: Color32,
     /// Faces seen from their inside: an opening, or a shell turned inside out.
@@ -50,6 +52,7 @@ impl BenchStyle {
             sheet: Color32::from_rgb(0x4d, 0x5a, 0x66),
             chalk: Color32::from_rgb(0xff, 0xfd, 0xf5),
             accent: Color32::from_rgb(0x1f, 0x4e, 0x79),
+            selected: Color32::from_rgb(0x14, 0x22, 0x33),
             bare: Color32::from_rgb(0xdc, 0xcd, 0xb2),
             inside: Color32::from_rgb(0x6d, 0x5a, 0x63),
             handles: [
@@ -75,6 +78,7 @@ impl BenchStyle {
             sheet: Color32::from_rgb(0xb9, 0xc4, 0xcc),
             chalk: Color32::from_rgb(0xff, 0xfb, 0xee),
             accent: Color32::from_rgb(0x8f, 0xc4, 0xf0),
+            selected: Color32::from_rgb(0xff, 0xf6, 0xe2),
             bare: Color32::from_rgb(0xc4, 0xb7, 0x9f),
             inside: Color32::from_rgb(0x5a, 0x49, 0x51),
             handles: [

@@ -51,7 +51,7 @@ pub fn draw_ghosts(shot: &Shot<'_>, programs: &Programs, store: &Store) {
     }
 }
 
-const GHOST_OPACITY: f32 = 0.28;
+const GHOST_OPACITY: f32 = 0.36;
 
 fn draw_one(shot: &Shot<'_>, programs: &Programs, store: &Store, drawn: &Drawn, states: RenderStates, opacity: f32) {
     let Some(uploaded) = store.get(&drawn.body) else { return };

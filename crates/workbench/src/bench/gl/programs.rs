@@ -7,6 +7,8 @@ pub struct Programs {
     pub piece: Program,
     pub paper: Program,
     pub ink: Program,
+    /// Also outlines what is raised.
+    pub ink_raised: Program,
     pub copy: Program,
     pub board: Program,
     pub line: Program,
@@ -21,10 +23,12 @@ pub struct Programs {
 impl Programs {
     pub fn new(gl: &three_d::Context) -> Result<Programs, CoreError> {
         let whole = include_str!("shaders/whole.vert");
+        let ink = include_str!("shaders/ink.frag");
         Ok(Programs {
             piece: Program::from_source(gl, include_str!("shaders/piece.vert"), include_str!("shaders/piece.frag"))?,
             paper: Program::from_source(gl, whole, include_str!("shaders/paper.frag"))?,
-            ink: Program::from_source(gl, whole, include_str!("shaders/ink.frag"))?,
+            ink: Program::from_source(gl, whole, ink)?,
+            ink_raised: Program::from_source(gl, whole, &format!("#define RAISED\n{ink}"))?,
             copy: Program::from_source(gl, whole, include_str!("shaders/copy.frag"))?,
             board: Program::from_source(gl, include_str!("shaders/board.vert"), include_str!("shaders/board.frag"))?,
             line: Program::from_source(gl, include_str!("shaders/line.vert"), include_str!("shaders/line.frag"))?,

@@ -17,6 +17,7 @@ use super::store::Store;
 use super::{board, lines, pieces};
 use crate::bench::camera::{Camera, FIELD_OF_VIEW_DEG};
 use crate::bench::painter::Frame;
+use crate::bench::scene::{Drawn, Emphasis, corners};
 use crate::bench::style::BenchStyle;
 
 /// Why there is no picture.
@@ -188,8 +189,15 @@ impl Stage {
             Wrapping::ClampToEdge,
         );
         let flat = picture.as_color_target(None);
+        let full = Viewport::new_at_origo(w, h);
         let done: Result<_, Infallible> = flat.write(|| {
-            self.ink(shot, &colour, &depth);
+            self.programs.copy.use_texture("picture", &colour);
+            whole(&self.programs.copy, &self.programs, full);
+            // Inking is dear on software drivers, so it is done only where the meshes are.
+            if let Some(part) = part_with_meshes(shot) {
+                self.gl.set_scissor(part);
+                self.ink(shot, &colour, &depth);
+            }
             Ok(())
         });
         let Ok(_) = done;
@@ -223,18 +231,19 @@ impl Stage {
     }
 
     fn ink(&self, shot: &Shot<'_>, colour: &Texture2D, depth: &DepthTexture2D) {
-        let program = &self.programs.ink;
+        let raised = |e: Emphasis| matches!(e, Emphasis::Hovered | Emphasis::Selected);
+        let any_raised = shot.frame.scene.drawn.iter().any(|d| raised(d.emphasis));
+        let program = if any_raised { &self.programs.ink_raised } else { &self.programs.ink };
         let style = &shot.frame.style;
         let [w, h] = shot.size;
         program.use_texture("picture", colour);
         program.use_depth_texture("depth", depth);
-        program.use_uniform_if_required("pixel", three_d::vec2(1.0 / w as f32, 1.0 / h as f32));
         program.use_uniform_if_required("near_mm", shot.near_far_mm.0 as f32);
         program.use_uniform_if_required("far_mm", shot.near_far_mm.1 as f32);
         program.use_uniform_if_required("strength", style.edge_ink);
-        program.use_uniform_if_required("reach", shot.scale as f32);
+        program.use_uniform_if_required("reach", shot.scale.round().max(1.0) as f32);
         program.use_uniform_if_required("ink", screen_rgb(style.edge));
-        program.use_uniform_if_required("accent", screen_rgb(style.accent));
+        program.use_uniform_if_required("accent", screen_rgb(style.selected));
         whole(program, &self.programs, Viewport::new_at_origo(w, h));
     }
 }
@@ -257,6 +266,34 @@ fn write(target: &RenderTarget<'_>, scissor: ScissorBox, draw: impl FnOnce()) {
     });
     let Ok(_) = done;
 }
+
+/// The part of the picture that holds all solid meshes and their outlines; `None` without any.
+fn part_with_meshes(shot: &Shot<'_>) -> Option<ScissorBox> {
+    let eye = shot.frame.camera.eye();
+    let [w, h] = shot.size.map(f64::from);
+    let (mut low, mut high) = ([w, h], [0.0_f64; 2]);
+    let solid = shot.frame.scene.drawn.iter().filter(|d| d.is_solid());
+    for corner in solid.filter_map(Drawn::bounds).flat_map(|b| corners(&b)) {
+        let clip = shot.clip_from_eye * (corner - eye).push(1.0);
+        if clip.w <= 0.0 {
+            return Some(ScissorBox::new_at_origo(shot.size[0], shot.size[1]));
+        }
+        for (k, (at, size)) in [(clip.x, w), (clip.y, h)].into_iter().enumerate() {
+            let at = (at / clip.w + 1.0) / 2.0 * size;
+            low[k] = low[k].min(at);
+            high[k] = high[k].max(at);
+        }
+    }
+    let room = OUTLINE_ROOM * shot.scale;
+    let edge = |x: f64, size: f64| x.clamp(0.0, size) as i32;
+    let [x0, y0] = [edge((low[0] - room).floor(), w), edge((low[1] - room).floor(), h)];
+    let [x1, y1] = [edge((high[0] + room).ceil(), w), edge((high[1] + room).ceil(), h)];
+    let (width, height) = (u32::try_from(x1 - x0).ok()?, u32::try_from(y1 - y0).ok()?);
+    (width > 0 && height > 0).then_some(ScissorBox { x: x0, y: y0, width, height })
+}
+
+/// How far outlines reach beyond a mesh, in screen points.
+const OUTLINE_ROOM: f64 = 4.0;
 
 /// The box around all that is drawn, for the range of depths.
 fn extent(frame: &Frame) -> Bounds {
