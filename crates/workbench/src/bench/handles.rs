@@ -74,7 +74,9 @@ pub struct Knob {
 impl Handles {
     /// The handles of `cut` as seen in `view`. While a drag goes on, its hinges stay.
     pub fn of(cut: &CutInHand, view: &View, drag: Option<&Drag>) -> Handles {
-        let (seat, n) = (cut.seat(), cut.plane.normal());
+        let n = cut.plane.normal();
+        // A tilt turns about the place where the handles hung when it began.
+        let seat = drag.filter(|d| d.handle != Handle::Move).map_or_else(|| cut.seat(), |d| d.seat);
         let mm = view.mm_per_point(&seat);
         let axes = drag.map_or_else(|| Lean::of(&n).axes, |d| d.axes);
         let hinges = Lean::against(axes, &n).hinges(&n);
@@ -177,6 +179,11 @@ impl Drag {
             taken_at: at,
             latest: cut.plane,
         }
+    }
+
+    /// About which a tilt turns, and where the arrow began.
+    pub fn seat(&self) -> Point {
+        self.seat
     }
 
     /// Where the plane was last.

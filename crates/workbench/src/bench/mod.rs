@@ -29,6 +29,7 @@ mod overlay;
 mod painter;
 mod pick;
 mod scene;
+mod seat;
 mod style;
 mod view;
 mod widget;

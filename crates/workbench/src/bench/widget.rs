@@ -11,6 +11,7 @@ use super::overlay::{Overlay, PICKED_RADIUS};
 use super::painter::{Frame, ViewportPainter};
 use super::pick::{self, SurfaceHit};
 use super::scene::{MeshId, Scene};
+use super::seat::SeatMemory;
 use super::style::BenchStyle;
 use super::view::View;
 
@@ -27,6 +28,7 @@ pub struct Bench {
     glide: Option<Glide>,
     gesture: Gesture,
     hovered: Option<MeshId>,
+    seat: SeatMemory,
     aspect: f64,
     /// Whether the camera jumps instead of gliding.
     pub reduce_motion: bool,
@@ -72,6 +74,7 @@ impl Bench {
             glide: None,
             gesture: Gesture::Nothing,
             hovered: None,
+            seat: SeatMemory::default(),
             aspect: 1.5,
             reduce_motion: false,
         }
@@ -87,6 +90,11 @@ impl Bench {
             pick::prepare(scene, move || context.request_repaint());
         }
 
+        let mut scene = scene.clone();
+        if let Some(cut) = &mut scene.cut {
+            self.seat.apply(cut);
+        }
+        let scene = &scene;
         let before = self.camera;
         let mut actions = Vec::new();
         self.follow_glide(ui);
@@ -204,6 +212,11 @@ impl Bench {
                 let before = drag.latest();
                 let plane = pointer.map_or(before, |at| drag.follow(&view, at, snap));
                 if ended {
+                    if drag.handle != Handle::Move
+                        && let Some(cut) = &scene.cut
+                    {
+                        self.seat.keep(drag.seat(), plane, cut);
+                    }
                     actions.push(dragged(drag, plane, DragPhase::Released));
                 } else if plane != before {
                     actions.push(dragged(drag, plane, DragPhase::Moved));

@@ -200,6 +200,48 @@ fn pulling_a_knob_tilts_the_cut_by_its_angle() {
 }
 
 #[test]
+fn handles_stay_where_a_tilt_leaves_them() {
+    let plane = Plane::new(Vector::z(), 30.0).unwrap();
+    let given = CutInHand::new(plane, &cube().bounds().unwrap());
+    let mut h = desk(Scene { cut: Some(given), ..cube_scene() });
+    let from = seen(&h, &Handles::of(&given, &view(&h), None).knobs[1].at);
+    drag(&mut h, PointerButton::Primary, Modifiers::NONE, from, vec2(0.0, -45.0));
+    let now = h.state().scene.cut.unwrap();
+    let lean = Lean::of(&now.plane.normal());
+    assert!(lean.second_deg.abs() > 15.0, "{lean:?}");
+    assert_eq!(now.anchor, given.anchor, "the scene is not changed by the bench");
+    let seat = Point::new(0.0, 0.0, 30.0);
+    assert!(now.plane.distance_mm(&seat).abs() < 1e-9, "it tilts about where the handles hung");
+    let hung = Handles::of(&CutInHand { anchor: seat, ..now }, &view(&h), None);
+    let jumped = Handles::of(&now, &view(&h), None);
+    let (here, there) = (seen(&h, &hung.knobs[1].at), seen(&h, &jumped.knobs[1].at));
+    assert!(here.distance(there) > 25.0, "the test must be able to tell: {here:?} {there:?}");
+    h.state_mut().actions.clear();
+    drag(&mut h, PointerButton::Primary, Modifiers::NONE, here, vec2(0.0, 20.0));
+    let taken = h.state().actions.first().cloned();
+    assert!(
+        matches!(taken, Some(BenchAction::CutDragged { handle: Handle::TiltSecond, phase: DragPhase::Begun, .. })),
+        "{taken:?}"
+    );
+}
+
+#[test]
+fn another_cut_has_its_handles_at_its_own_anchor() {
+    let mut h = cut_desk();
+    let cut = h.state().scene.cut.unwrap();
+    let from = seen(&h, &Handles::of(&cut, &view(&h), None).knobs[1].at);
+    drag(&mut h, PointerButton::Primary, Modifiers::NONE, from, vec2(0.0, -45.0));
+    let other = CutInHand::new(Plane::new(Vector::x(), -20.0).unwrap(), &cube().bounds().unwrap());
+    h.state_mut().scene.cut = Some(other);
+    h.state_mut().actions.clear();
+    h.run();
+    let at = seen(&h, &Handles::of(&other, &view(&h), None).knobs[0].at);
+    drag(&mut h, PointerButton::Primary, Modifiers::NONE, at, vec2(0.0, 20.0));
+    let taken = h.state().actions.first().cloned();
+    assert!(matches!(taken, Some(BenchAction::CutDragged { handle: Handle::TiltFirst, .. })), "{taken:?}");
+}
+
+#[test]
 fn escape_gives_a_drag_up_and_the_rest_of_it_does_nothing() {
     let mut h = cut_desk();
     let cut = h.state().scene.cut.unwrap();
