@@ -1,4 +1,7 @@
 //! Workbench.
 
+pub mod app;
 pub mod bench;
 pub mod cli;
+pub mod panels;
+pub mod window;

@@ -1,14 +1,26 @@
 //! The program: a verb goes to the command line; none opens the window.
 
+use std::path::Path;
 use std::process::ExitCode;
 
 use clap::Parser;
 use seamwright::cli::{self, Arguments};
+use seamwright::window;
 
 fn main() -> ExitCode {
-    let Arguments { verb, file: _ } = Arguments::parse();
+    let Arguments { verb, file, .. } = Arguments::parse();
     match verb {
         Some(verb) => cli::run(&verb),
-        None => ExitCode::SUCCESS,
+        None => open_window(file.as_deref()),
+    }
+}
+
+fn open_window(file: Option<&Path>) -> ExitCode {
+    match window::run(file) {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(no_window) => {
+            eprintln!("seamwright: {no_window}");
+            ExitCode::from(cli::exit::BAD)
+        }
     }
 }

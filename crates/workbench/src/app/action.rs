@@ -1,0 +1,116 @@
+//! What panels ask for. They read the state and push actions; [`App`](super::App) applies them after the frame.
+
+use std::path::PathBuf;
+
+use seamwright_geometry::Point;
+use seamwright_project::{CutId, CutPlane, Edit, PieceId, Recipe};
+
+use super::command::Command;
+use super::files::Purpose;
+use super::state::{LedgerOrder, Line, Next, Question};
+
+/// One thing that a panel asks for.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Action {
+    /// Does what the command says.
+    Run(Command),
+    /// Changes the recipe.
+    Edit(Edit),
+    /// Shows a cut elsewhere while it is dragged or its number is being typed; no edit yet.
+    Preview {
+        /// Which cut.
+        cut: CutId,
+        /// Where it would lie; `None` ends the preview.
+        plane: Option<CutPlane>,
+    },
+    /// Goes to a step of the history.
+    GoToStep(usize),
+    /// Opens a line of the job card, or closes it if it is open.
+    ToggleLine(Line),
+    /// Opens a line of the job card.
+    OpenLine(Line),
+    /// Takes a cut in hand, or lays it down.
+    TakeCut(Option<CutId>),
+    /// Selects a piece, or none.
+    SelectPiece(Option<PieceId>),
+    /// Lights a piece up while the pointer is over its row.
+    LightPiece(Option<PieceId>),
+    /// Moves the camera to a place.
+    ShowPlace(Point),
+    /// Moves the camera to a piece.
+    ShowPiece(PieceId),
+    /// Pulls the pieces apart: 0 together, 1 far apart.
+    Explode(f32),
+    /// Sorts the ledger.
+    Sort(LedgerOrder),
+    /// Picks a point for a cut.
+    PickPoint(Point),
+    /// Takes back a picked point.
+    DropPoint(usize),
+    /// Makes the cut of the points picked so far.
+    CutThroughPoints,
+    /// Asks for a file or folder.
+    Ask(Purpose),
+    /// A file or folder was chosen.
+    Chosen(Purpose, PathBuf),
+    /// A file was dropped on the window, or named when the program was started.
+    OpenAny(PathBuf),
+    /// The source file was measured: it becomes the stock.
+    StockMeasured(Edit),
+    /// Begins a new project with this model.
+    NewProjectFrom(PathBuf),
+    /// Opens a project without asking about unsaved work.
+    OpenNow(PathBuf),
+    /// Begins an empty project without asking about unsaved work.
+    NewNow,
+    /// Saves, then goes on.
+    SaveThen(Next),
+    /// Saves under this name, replacing what is there.
+    SaveReplacing(PathBuf),
+    /// Takes this model as the stock of this project.
+    UseAsStock(PathBuf),
+    /// Closes the window without asking.
+    CloseNow,
+    /// Puts recovered work on top.
+    Recover(Box<Recipe>),
+    /// Forgets recovered work.
+    DeclineRecovery,
+    /// Writes the kit into a folder.
+    WriteKit {
+        /// The folder.
+        folder: PathBuf,
+        /// Whether files of an earlier kit may be replaced.
+        replace: bool,
+    },
+    /// Stops the work that is going on.
+    CancelWork,
+    /// Evaluates again, after it was cancelled.
+    EvaluateAgain,
+    /// Puts a question to the maker, or takes it away.
+    PutQuestion(Option<Question>),
+    /// Takes away a message.
+    DismissMessage(u64),
+}
+
+/// The actions of one frame, in the order in which they were asked for.
+#[derive(Debug, Default)]
+pub struct Queue {
+    actions: Vec<Action>,
+}
+
+impl Queue {
+    /// Asks for `action`.
+    pub fn push(&mut self, action: Action) {
+        self.actions.push(action);
+    }
+
+    /// Asks for an edit.
+    pub fn edit(&mut self, edit: Edit) {
+        self.push(Action::Edit(edit));
+    }
+
+    /// Takes all actions out.
+    pub fn take(&mut self) -> Vec<Action> {
+        std::mem::take(&mut self.actions)
+    }
+}

@@ -1,0 +1,214 @@
+//! Applies what panels ask for. Nothing else changes the state.
+
+use seamwright_project::{CutId, Edit};
+
+use super::action::Action;
+use super::command::Command;
+use super::engine::MeasureFor;
+use super::files::{Choice, Purpose};
+use super::state::{Line, Next, Question, Tool};
+use super::{App, scene};
+
+impl App {
+    pub(super) fn apply(&mut self, action: Action, ctx: &egui::Context) {
+        match action {
+            Action::Run(command) => self.run(command, ctx),
+            Action::Edit(edit) => {
+                self.apply_edit(edit);
+            }
+            Action::Preview { cut, plane } => {
+                self.state.preview = plane.filter(|_| self.state.cut_in_hand() == Some(cut));
+            }
+            Action::GoToStep(step) => {
+                self.state.document.go_to(step);
+                self.recipe_changed();
+            }
+            Action::ToggleLine(line) => {
+                self.state.open_line = if self.state.open_line == Some(line) { None } else { Some(line) };
+            }
+            Action::OpenLine(line) => self.state.open_line = Some(line),
+            Action::TakeCut(cut) => self.take_in_hand(cut),
+            Action::SelectPiece(piece) => self.state.selected_piece = piece,
+            Action::LightPiece(piece) => self.state.lit_piece = piece,
+            Action::ShowPlace(place) => self.look_at_place(place),
+            Action::ShowPiece(id) => {
+                self.state.selected_piece = Some(id);
+                self.look_at_selection();
+            }
+            Action::Explode(share) => self.state.exploded = share.clamp(0.0, 1.0),
+            Action::Sort(order) => self.state.order = order,
+            Action::PickPoint(point) => {
+                if let Tool::PickPoints(points) = &mut self.state.tool {
+                    points.push(point);
+                }
+            }
+            Action::DropPoint(at) => {
+                if let Tool::PickPoints(points) = &mut self.state.tool
+                    && at < points.len()
+                {
+                    points.remove(at);
+                }
+            }
+            Action::CutThroughPoints => self.cut_through_points(),
+            Action::Ask(purpose) => self.choose(purpose),
+            Action::Chosen(purpose, path) => self.chosen(Choice { purpose, path, replacement_agreed: true }),
+            Action::OpenAny(path) => self.open_any(path),
+            Action::StockMeasured(edit) => self.stock_measured(edit),
+            Action::NewProjectFrom(path) => self.new_from(path),
+            Action::OpenNow(path) => self.open_now(path),
+            Action::NewNow => self.new_now(),
+            Action::CloseNow => self.close_now(ctx),
+            Action::Recover(recipe) => self.recover(*recipe),
+            Action::DeclineRecovery => self.decline_recovery(),
+            Action::WriteKit { folder, replace } => self.write_kit(folder, replace),
+            Action::CancelWork => self.cancel_work(),
+            Action::EvaluateAgain => self.evaluate_again(),
+            Action::PutQuestion(question) => self.state.question = question,
+            Action::DismissMessage(id) => self.state.messages.dismiss(id),
+            Action::SaveThen(next) => self.save_then(next),
+            Action::SaveReplacing(path) => self.save_to(Some(path)),
+            Action::UseAsStock(path) => self.measure(path, MeasureFor::NewStock),
+        }
+    }
+
+    fn run(&mut self, command: Command, ctx: &egui::Context) {
+        if !command.is_possible(&self.state) {
+            return;
+        }
+        match command {
+            Command::NewProject => self.leaving(Next::New),
+            Command::Open => self.leaving(Next::AskWhatToOpen),
+            Command::Save => self.save_to(None),
+            Command::SaveAs => self.choose(Purpose::SaveAs),
+            Command::Undo => {
+                self.state.document.undo();
+                self.recipe_changed();
+            }
+            Command::Redo => {
+                self.state.document.redo();
+                self.recipe_changed();
+            }
+            Command::History => self.state.history_open = !self.state.history_open,
+            Command::Commands => self.state.commands_open = !self.state.commands_open,
+            Command::OpenStock => self.choose(Purpose::OpenStock),
+            Command::CutOnSurface => self.begin_tool(Tool::CutOnSurface),
+            Command::CutThroughPoints => self.begin_tool(Tool::PickPoints(Vec::new())),
+            Command::CutByNumber => self.add_cut_by_number(),
+            Command::RemoveCut => self.edit_held(|id, _, _| Edit::RemoveCut(id)),
+            Command::SwitchCut => self.edit_held(|id, _, on| Edit::SetCutEnabled { cut: id, enabled: !on }),
+            Command::CutEarlier => self.edit_held(|id, at, _| Edit::MoveCut { cut: id, to: at.saturating_sub(1) }),
+            Command::CutLater => self.edit_held(|id, at, _| Edit::MoveCut { cut: id, to: at + 1 }),
+            Command::LayDown => self.lay_down(),
+            Command::FrameAll => self.look_at_all(),
+            Command::FrameSelection => self.look_at_selection(),
+            Command::LookFrom(view) => self.bench.look_from(view),
+            Command::Explode => {
+                let together = self.state.exploded == 0.0;
+                self.state.exploded = if together { 1.0 } else { 0.0 };
+            }
+            Command::OpenLine(line) => self.state.open_line = Some(line),
+            Command::WriteKit => self.choose(Purpose::KitFolder),
+            Command::CancelWork => self.cancel_work(),
+            Command::OtherLight => {
+                let dark = ctx.theme() == egui::Theme::Dark;
+                ctx.set_theme(if dark { egui::Theme::Light } else { egui::Theme::Dark });
+            }
+            Command::Quit => self.leaving(Next::Close),
+        }
+    }
+
+    /// Makes an edit; `false`, with a message, where it can't be made.
+    pub(super) fn apply_edit(&mut self, edit: Edit) -> bool {
+        let next_cut = self.state.recipe().next_cut;
+        if let Err(error) = self.state.document.apply(&edit) {
+            self.state.preview = None;
+            self.state.messages.error(error);
+            return false;
+        }
+        if let Edit::AddCut { .. } = edit {
+            self.take_in_hand(Some(next_cut));
+        }
+        self.recipe_changed();
+        true
+    }
+
+    /// Follows every change of the recipe, by an edit, undo, or redo.
+    pub(super) fn recipe_changed(&mut self) {
+        self.state.preview = None;
+        self.state.stopped = false;
+        if self.state.taken_cut.is_some() && self.state.cut_in_hand().is_none() {
+            self.state.taken_cut = None;
+        }
+    }
+
+    fn edit_held(&mut self, edit: impl FnOnce(CutId, usize, bool) -> Edit) {
+        let Some(id) = self.state.cut_in_hand() else { return };
+        let cuts = &self.state.recipe().cuts;
+        if let Some(at) = cuts.iter().position(|cut| cut.id == id) {
+            let edit = edit(id, at, cuts[at].enabled);
+            self.apply_edit(edit);
+        }
+    }
+
+    fn begin_tool(&mut self, tool: Tool) {
+        self.take_in_hand(None);
+        self.state.exploded = 0.0;
+        self.state.open_line = Some(Line::Cuts);
+        self.state.tool = tool;
+    }
+
+    /// One thing at a time, from what lies on top.
+    fn lay_down(&mut self) {
+        let state = &mut self.state;
+        if state.commands_open || state.history_open {
+            (state.commands_open, state.history_open) = (false, false);
+        } else if state.tool != Tool::Look {
+            state.tool = Tool::Look;
+        } else if state.preview.is_some() {
+            state.preview = None;
+        } else if state.taken_cut.is_some() {
+            state.taken_cut = None;
+        } else {
+            state.selected_piece = None;
+        }
+    }
+
+    fn look_at_all(&mut self) {
+        let scene = scene::build(&self.state, &self.outlines);
+        if let Some(bounds) = scene.bounds() {
+            self.bench.frame(&bounds);
+        }
+    }
+
+    fn look_at_selection(&mut self) {
+        let scene = scene::build(&self.state, &self.outlines);
+        match scene.selected_bounds() {
+            Some(bounds) => self.bench.frame(&bounds),
+            None => self.look_at_all(),
+        }
+    }
+
+    /// Brings a place into the middle, near enough to see what is wrong with it.
+    fn look_at_place(&mut self, place: seamwright_geometry::Point) {
+        let Some(part) = self.state.part_bounds() else { return };
+        let half = seamwright_geometry::Vector::repeat(part.diagonal() * PLACE_SHARE);
+        self.state.exploded = 0.0;
+        self.bench.frame(&seamwright_geometry::Bounds { min: place - half, max: place + half });
+    }
+
+    pub(super) fn cancel_work(&mut self) {
+        self.engine.stop();
+    }
+
+    pub(super) fn evaluate_again(&mut self) {
+        self.state.stopped = false;
+        self.engine.forget();
+    }
+
+    pub(super) fn ask_question(&mut self, question: Question) {
+        self.state.question = Some(question);
+    }
+}
+
+/// What is shown around a place, to each side, as a share of the part's diagonal.
+const PLACE_SHARE: f64 = 0.06;

@@ -1,0 +1,56 @@
+//! Meshes made ready for the bench, on the worker, once for each solid.
+
+use std::collections::HashMap;
+use std::sync::{Arc, Mutex};
+
+use seamwright_geometry::{Bounds, Solid};
+
+use super::engine::Outcome;
+use crate::bench::Body;
+
+/// What the bench shows of an outcome.
+#[derive(Clone, Debug, Default)]
+pub struct Bodies {
+    /// One for each piece, in the order of the pieces.
+    pub pieces: Vec<Arc<Body>>,
+    /// The uncut part, where there are no pieces.
+    pub part: Option<Arc<Body>>,
+    /// The box around the uncut part, mm.
+    pub part_bounds: Option<Bounds>,
+}
+
+/// Bodies by solid: the same solid gets the same body, so that the graphics card is sent it once.
+#[derive(Debug, Default)]
+pub struct BodyStore {
+    /// Keyed by the solid's place in memory, which can't be reused while it is held here.
+    known: Mutex<HashMap<usize, (Arc<Solid>, Arc<Body>)>>,
+}
+
+impl BodyStore {
+    /// The bodies of `outcome`. Bodies of earlier outcomes that it doesn't use are dropped.
+    pub fn of(&self, outcome: &Outcome) -> Bodies {
+        let mut known = self.known.lock().unwrap_or_else(|poisoned| poisoned.into_inner());
+        let mut kept = HashMap::new();
+        let mut body = |solid: &Arc<Solid>, closed: bool| {
+            let key = Arc::as_ptr(solid) as usize;
+            let entry = kept.entry(key).or_insert_with(|| {
+                known.remove(&key).unwrap_or_else(|| (solid.clone(), Arc::new(make(solid, closed))))
+            });
+            entry.1.clone()
+        };
+        let pieces: Vec<_> = outcome.pieces.iter().map(|piece| body(&piece.solid, piece.facts.closed)).collect();
+        let part = match &outcome.part {
+            Some(part) if pieces.is_empty() => Some(body(part, false)),
+            _ => None,
+        };
+        *known = kept;
+        let part_bounds = outcome.part.as_ref().and_then(|part| part.mesh.bounds());
+        Bodies { pieces, part, part_bounds }
+    }
+}
+
+fn make(solid: &Solid, closed: bool) -> Body {
+    let caps = solid.origins.iter().map(|origin| origin.is_cap()).collect();
+    let body = Body::new(Arc::new(solid.mesh.clone())).with_caps(Arc::new(caps));
+    if closed { body.known_closed() } else { body }
+}

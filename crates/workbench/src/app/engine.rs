@@ -1,0 +1,261 @@
+//! The workers: the only place of the window that calls evaluation.
+
+use std::path::{Path, PathBuf};
+use std::sync::Arc;
+use std::sync::mpsc::{Receiver, Sender, channel};
+use std::time::Instant;
+
+use seamwright_geometry::{Cancelled, Progress};
+use seamwright_project::kit::{self, KitError};
+use seamwright_project::{Cache, CutId, Edit, PlacingError, Recipe, Scope, evaluate, store};
+
+use super::bodies::{Bodies, BodyStore};
+use super::lane::{Done, Lane};
+pub use seamwright_geometry::exchange::Overwrite;
+pub use seamwright_project::{
+    CapFacts, Failure, Note, Outcome, Piece, PieceFacts, PlacedSide, Placement, Placing, Stage, Stock, Weight,
+};
+
+/// Called from a worker when something is ready.
+pub type Wake = Arc<dyn Fn() + Send + Sync>;
+
+/// All workers. Each kind of work has a thread; results are collected once a frame.
+pub struct Engine {
+    evaluation: Lane<Job, (Outcome, Bodies)>,
+    placing: Lane<(Job, CutId), Result<Placing, Failure>>,
+    errands: Vec<Errand>,
+    next_errand: u64,
+    errand_results: (Sender<ErrandDone>, Receiver<ErrandDone>),
+    asked: Option<(Recipe, Instant)>,
+    placing_for: Option<PlacingKey>,
+    wake: Wake,
+}
+
+impl std::fmt::Debug for Engine {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Engine").finish_non_exhaustive()
+    }
+}
+
+/// What live placing depends on.
+#[derive(Debug, PartialEq)]
+struct PlacingKey {
+    others: Recipe,
+    cut: CutId,
+    scope: Scope,
+}
+
+#[derive(Debug)]
+struct Job {
+    recipe: Recipe,
+    project_dir: PathBuf,
+}
+
+/// Something is ready.
+#[derive(Debug)]
+pub enum Ready {
+    /// New results, and what the bench shows of them.
+    Outcome(Box<Outcome>, Bodies),
+    /// The evaluation was stopped.
+    Stopped,
+    /// Live placing of a cut is ready, or cannot be.
+    Placing(CutId, Result<Box<Placing>, Failure>),
+    /// A file was measured: the edit that takes it as the stock.
+    Measured(Edit),
+    /// A kit was written: the folder and the number of pieces.
+    Kit(PathBuf, usize, Box<Recipe>),
+    /// A kit is in the way.
+    KitInTheWay(PathBuf, String),
+    /// Something went wrong.
+    Trouble(String),
+}
+
+/// Work that is done once and that nothing replaces.
+#[derive(Debug)]
+struct Errand {
+    number: u64,
+    what: &'static str,
+    progress: Progress,
+    since: Instant,
+}
+
+type ErrandDone = (u64, Ready);
+
+/// What a measured file is for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum MeasureFor {
+    /// A new stock.
+    NewStock,
+    /// The place where the stock is now.
+    Relocation,
+}
+
+impl Engine {
+    /// Starts the workers.
+    pub fn new(wake: Wake) -> Engine {
+        let cache = Arc::new(Cache::default());
+        let for_evaluation = cache.clone();
+        let for_placing = cache;
+        let bodies = BodyStore::default();
+        Engine {
+            evaluation: Lane::new("evaluation", wake.clone(), move |job: Job, progress| {
+                let outcome = evaluate(&job.recipe, &job.project_dir, &for_evaluation, progress)?;
+                let bodies = bodies.of(&outcome);
+                Ok((outcome, bodies))
+            }),
+            placing: Lane::new("placing", wake.clone(), move |(job, cut): (Job, CutId), progress| {
+                prepare(&job, cut, &for_placing, progress)
+            }),
+            errands: Vec::new(),
+            next_errand: 0,
+            errand_results: channel(),
+            asked: None,
+            placing_for: None,
+            wake,
+        }
+    }
+
+    /// Has `recipe` evaluated, unless it is being evaluated already.
+    pub fn evaluate(&mut self, recipe: &Recipe, project_dir: &Path) {
+        if self.asked.as_ref().is_some_and(|(asked, _)| asked == recipe) {
+            return;
+        }
+        self.asked = Some((recipe.clone(), Instant::now()));
+        self.evaluation.ask(Job { recipe: recipe.clone(), project_dir: project_dir.into() });
+    }
+
+    /// Forgets what was asked, so that the same recipe is evaluated again: its source may have come back.
+    pub fn forget(&mut self) {
+        self.asked = None;
+        self.placing_for = None;
+    }
+
+    /// Has live placing of `cut` made ready, unless it is already. Where the cut itself lies does not matter to it.
+    pub fn prepare_placing(&mut self, recipe: &Recipe, cut: CutId, project_dir: &Path) {
+        let mut others = recipe.clone();
+        others.cuts.retain(|c| c.id != cut);
+        let scope = recipe.cut(cut).map_or(Scope::All, |cut| cut.scope.clone());
+        let key = PlacingKey { others, cut, scope };
+        if self.placing_for.as_ref() == Some(&key) {
+            return;
+        }
+        self.placing_for = Some(key);
+        self.placing.ask((Job { recipe: recipe.clone(), project_dir: project_dir.into() }, cut));
+    }
+
+    /// Stops evaluation and errands.
+    pub fn stop(&mut self) {
+        self.evaluation.stop();
+        for errand in &self.errands {
+            errand.progress.cancel();
+        }
+    }
+
+    /// What is being worked on: the stage, its fraction, and since when.
+    pub fn work(&self) -> Option<(String, f64, Instant)> {
+        if let Some(errand) = self.errands.first() {
+            let (stage, fraction) = errand.progress.now();
+            return Some((if stage.is_empty() { errand.what.into() } else { stage }, fraction, errand.since));
+        }
+        let (stage, fraction) = self.evaluation.progress()?.now();
+        let since = self.asked.as_ref().map_or_else(Instant::now, |(_, since)| *since);
+        Some((if stage.is_empty() { "working it out".into() } else { stage }, fraction, since))
+    }
+
+    /// Whether anything at all is being worked on.
+    pub fn is_busy(&self) -> bool {
+        self.work().is_some() || self.placing.progress().is_some()
+    }
+
+    /// Measures a file (length, SHA-256) in the background and answers with the edit that takes it as the stock.
+    pub fn measure(&mut self, file: PathBuf, project_dir: PathBuf, purpose: MeasureFor) {
+        self.errand("reading the file", move |_| {
+            let source = match store::describe_source(&file, &project_dir) {
+                Ok(source) => source,
+                Err(error) => {
+                    let text = format!("{} cannot be read: {error}. Choose another file", file.display());
+                    return Ok(Ready::Trouble(text));
+                }
+            };
+            Ok(Ready::Measured(match purpose {
+                MeasureFor::NewStock => Edit::SetStock(source),
+                MeasureFor::Relocation => Edit::RelocateStock(source),
+            }))
+        });
+    }
+
+    /// Writes the kit of `outcome` into `folder` in the background.
+    pub fn write_kit(&mut self, outcome: Arc<Outcome>, folder: PathBuf, overwrite: Overwrite) {
+        self.errand("writing the kit", move |progress| match kit::write(&outcome, &folder, overwrite, progress) {
+            Ok(manifest) => Ok(Ready::Kit(folder, manifest.pieces.len(), Box::new(outcome.recipe.clone()))),
+            Err(KitError::Cancelled) => Err(Cancelled),
+            Err(error @ KitError::Exists { .. }) => Ok(Ready::KitInTheWay(folder, error.to_string())),
+            Err(error) => Ok(Ready::Trouble(error.to_string())),
+        });
+    }
+
+    /// Everything that became ready since the last call.
+    pub fn poll(&mut self) -> Vec<Ready> {
+        let mut ready = Vec::new();
+        match self.evaluation.poll() {
+            Some(Done::Answered((outcome, bodies))) => ready.push(Ready::Outcome(Box::new(outcome), bodies)),
+            Some(Done::Cancelled) => ready.push(Ready::Stopped),
+            Some(Done::Broke) => {
+                ready.push(Ready::Stopped);
+                ready.push(Ready::Trouble(BROKE.into()));
+            }
+            None => {}
+        }
+        if let (Some(done), Some(PlacingKey { cut, .. })) = (self.placing.poll(), &self.placing_for) {
+            match done {
+                Done::Answered(Ok(placing)) => ready.push(Ready::Placing(*cut, Ok(Box::new(placing)))),
+                Done::Answered(Err(failure)) => ready.push(Ready::Placing(*cut, Err(failure))),
+                Done::Cancelled => {}
+                Done::Broke => ready.push(Ready::Trouble(BROKE.into())),
+            }
+        }
+        while let Ok((number, done)) = self.errand_results.1.try_recv() {
+            self.errands.retain(|errand| errand.number != number);
+            ready.push(done);
+        }
+        ready
+    }
+
+    fn errand(
+        &mut self,
+        what: &'static str,
+        work: impl FnOnce(&Progress) -> Result<Ready, Cancelled> + Send + 'static,
+    ) {
+        let progress = Progress::new();
+        let number = self.next_errand;
+        self.next_errand += 1;
+        let (results, wake, own) = (self.errand_results.0.clone(), self.wake.clone(), progress.clone());
+        let run = move || {
+            let done = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| work(&own)));
+            let ready = match done {
+                Ok(Ok(ready)) => ready,
+                Ok(Err(Cancelled)) => Ready::Trouble(format!("{what} was stopped")),
+                Err(_) => Ready::Trouble(BROKE.into()),
+            };
+            // The window may be gone by now, and with it the need for an answer.
+            let _ = results.send((number, ready));
+            wake();
+        };
+        match std::thread::Builder::new().name(what.into()).spawn(run) {
+            Ok(_) => self.errands.push(Errand { number, what, progress, since: Instant::now() }),
+            Err(error) => log::error!("{what}: no thread could be started: {error}"),
+        }
+    }
+}
+
+const BROKE: &str = "The work broke down on a fault of this program. Your project is untouched: save it, then undo the \
+                     last change and try another way";
+
+/// `Ok(Err(..))` where there is nothing to place a cut in.
+fn prepare(job: &Job, cut: CutId, cache: &Cache, progress: &Progress) -> Result<Result<Placing, Failure>, Cancelled> {
+    match Placing::prepare(&job.recipe, Some(cut), &job.project_dir, cache, progress) {
+        Ok(placing) => Ok(Ok(placing)),
+        Err(PlacingError::Cancelled | PlacingError::NoStock) => Err(Cancelled),
+        Err(PlacingError::Failed(failure)) => Ok(Err(failure)),
+    }
+}

@@ -1,0 +1,257 @@
+//! The window's inside: state, workers and panels, without a window of its own, so that tests run it as it is.
+//!
+//! Panels read the [`State`] and push [`Action`]s; [`App`] applies them after the frame, and nothing else changes the
+//! state. Workers are asked in [`engine`] only.
+
+pub mod action;
+mod apply;
+mod best_plane;
+mod bodies;
+pub mod command;
+mod engine;
+pub mod files;
+mod lane;
+mod messages;
+mod open;
+pub mod placing;
+pub mod quantity;
+mod recovery;
+mod save;
+mod scene;
+pub mod state;
+pub mod style;
+pub mod words;
+
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::time::{Duration, Instant, SystemTime};
+
+use egui::Ui;
+use seamwright_geometry::Point;
+use seamwright_project::{Document, Recipe};
+
+pub use action::{Action, Queue};
+pub use engine::{CapFacts, Failure, Note, Outcome, Piece, PieceFacts, PlacedSide, Stage, Stock, Weight};
+pub use files::Purpose;
+pub use state::State;
+
+use crate::bench::{Bench, BenchStyle, ViewportPainter};
+use crate::panels;
+use engine::{Engine, Ready, Wake};
+use files::Chooser;
+use recovery::Recovery;
+
+/// What the surroundings decide.
+#[derive(Clone, Debug)]
+pub struct Settings {
+    /// Where unsaved work that has no file yet is kept.
+    pub spare_folder: PathBuf,
+    /// Whether the system's file dialogs are asked for first.
+    pub system_dialogs: bool,
+}
+
+/// The workbench.
+pub struct App {
+    state: State,
+    bench: Bench,
+    queue: Queue,
+    engine: Engine,
+    chooser: Chooser,
+    wake: Wake,
+    live: placing::Live,
+    outlines: Arc<Vec<Vec<Point>>>,
+    recovery: Recovery,
+    after_saving: Option<state::Next>,
+    may_close: bool,
+    title_shown: String,
+    last_look: Option<Recipe>,
+}
+
+impl std::fmt::Debug for App {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("App").field("state", &self.state).finish_non_exhaustive()
+    }
+}
+
+/// Work that takes less than this is not worth a word.
+const LONG_WORK: Duration = Duration::from_millis(250);
+/// How often the progress of long work is looked at.
+const PROGRESS_EVERY: Duration = Duration::from_millis(100);
+
+impl App {
+    /// A workbench with an empty project, drawn by `painter`.
+    pub fn new(ctx: &egui::Context, painter: Box<dyn ViewportPainter>, settings: Settings) -> App {
+        style::apply(ctx);
+        let for_workers = ctx.clone();
+        let wake: Wake = Arc::new(move || for_workers.request_repaint());
+        let mut app = App {
+            state: State::new(Document::new(Recipe::new("part"))),
+            bench: Bench::new(painter),
+            queue: Queue::default(),
+            engine: Engine::new(wake.clone()),
+            chooser: if settings.system_dialogs { Chooser::default() } else { Chooser::own_only() },
+            wake,
+            live: placing::Live::default(),
+            outlines: Arc::default(),
+            recovery: Recovery::new(settings.spare_folder),
+            after_saving: None,
+            may_close: false,
+            title_shown: String::new(),
+            last_look: None,
+        };
+        app.offer_spare_recovery();
+        app
+    }
+
+    /// Asks for something, as a panel would.
+    pub fn ask(&mut self, action: Action) {
+        self.queue.push(action);
+    }
+
+    /// What is shown.
+    pub fn state(&self) -> &State {
+        &self.state
+    }
+
+    /// Whether workers are busy, or something waits to be applied.
+    pub fn is_busy(&self) -> bool {
+        self.engine.is_busy() || (self.state.is_out_of_date() && !self.state.stopped)
+    }
+
+    /// One frame: everything in the window.
+    pub fn show(&mut self, ui: &mut Ui) {
+        let ctx = ui.ctx().clone();
+        self.collect_results();
+        self.note_drops_and_closing(&ctx);
+        self.show_panels(ui);
+        if let Some(choice) = self.chooser.show(&ctx) {
+            self.chosen(choice);
+        }
+        if self.state.question.is_none() && !self.chooser.is_asking() {
+            for command in command::pressed(&ctx) {
+                self.queue.push(Action::Run(command));
+            }
+        }
+        let actions = self.queue.take();
+        if !actions.is_empty() {
+            // What they change is shown in the next frame.
+            ctx.request_repaint();
+        }
+        for action in actions {
+            self.apply(action, &ctx);
+        }
+        self.keep_going(&ctx);
+    }
+
+    /// Gives back what belongs to the graphics library. Call it while the window is still there.
+    pub fn shutdown(&mut self) {
+        self.engine.stop();
+        self.bench.shutdown();
+        // Ended from outside: unsaved work was neither saved nor given up.
+        if !self.may_close {
+            self.recovery.autosave_now(&mut self.state);
+        }
+    }
+
+    fn show_panels(&mut self, ui: &mut Ui) {
+        let App { state, queue, bench, outlines, .. } = self;
+        panels::header(ui, state, queue);
+        panels::ledger(ui, state, queue);
+        panels::notes(ui, state, queue);
+        panels::job_card(ui, state, queue);
+        egui::CentralPanel::no_frame().show(ui, |ui| {
+            let rect = ui.available_rect_before_wrap();
+            let style = BenchStyle::of(ui.visuals());
+            let scene = scene::build(state, outlines);
+            let actions = bench.show(ui, &scene, scene::mode(state), &style);
+            placing::translate(actions, state, queue);
+            panels::bench_corner(ui, rect, state, queue);
+        });
+        panels::commands(ui.ctx(), state, queue);
+        panels::history(ui.ctx(), state, queue);
+        panels::question(ui.ctx(), state, queue);
+    }
+
+    fn collect_results(&mut self) {
+        for ready in self.engine.poll() {
+            match ready {
+                Ready::Outcome(outcome, bodies) => {
+                    self.state.stopped = false;
+                    self.state.outcome = Some(Arc::new(*outcome));
+                    self.state.bodies = bodies;
+                }
+                Ready::Stopped => self.state.stopped = true,
+                Ready::Placing(cut, placing) => self.live.take(cut, placing, &mut self.state.messages),
+                Ready::Measured(edit) => self.queue.push(Action::StockMeasured(edit)),
+                Ready::Kit(folder, pieces, recipe) => {
+                    let said = words::count(pieces, "piece", "pieces");
+                    self.state.messages.done(format!("{said} written to {}", folder.display()));
+                    self.state.kit = Some(state::KitWritten { folder, pieces, recipe: *recipe });
+                }
+                Ready::KitInTheWay(folder, why) => {
+                    self.state.question = Some(state::Question::ReplaceKit { folder, why });
+                }
+                Ready::Trouble(text) => self.state.messages.error(text),
+            }
+        }
+    }
+
+    fn note_drops_and_closing(&mut self, ctx: &egui::Context) {
+        for file in ctx.input(|i| i.raw.dropped_files.clone()) {
+            self.queue.push(Action::OpenAny(file.path().to_path_buf()));
+        }
+        let closing = ctx.input(|i| i.viewport().close_requested());
+        if closing && !self.may_close && self.state.document.is_unsaved() {
+            ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
+            self.state.question = Some(state::Question::Unsaved(state::Next::Close));
+        }
+    }
+
+    /// What follows from the state as it is after all actions.
+    fn keep_going(&mut self, ctx: &egui::Context) {
+        let folder = self.state.document.folder();
+        if !self.state.stopped {
+            self.engine.evaluate(self.state.document.recipe(), &folder);
+        }
+        self.update_live(&folder);
+        self.frame_new_part();
+        self.state.work = self.engine.work().map(|(stage, fraction, since)| {
+            ctx.request_repaint_after(PROGRESS_EVERY);
+            state::Work { stage, fraction, is_long: since.elapsed() > LONG_WORK }
+        });
+        self.recovery.autosave_when_due(&mut self.state, ctx);
+        self.show_title(ctx);
+    }
+
+    /// Another model, or the same at another size, comes into the picture by itself.
+    fn frame_new_part(&mut self) {
+        let Some(outcome) = &self.state.outcome else { return };
+        let look = |recipe: &Recipe| (recipe.stock.clone(), recipe.size);
+        if self.last_look.as_ref().is_some_and(|last| look(last) == look(&outcome.recipe)) {
+            return;
+        }
+        if let Some(bounds) = self.state.part_bounds() {
+            self.last_look = Some(outcome.recipe.clone());
+            self.bench.frame(&bounds);
+        }
+    }
+
+    fn show_title(&mut self, ctx: &egui::Context) {
+        let star = if self.state.document.is_unsaved() { "• " } else { "" };
+        let title = format!("{star}{} – Seamwright", self.state.recipe().name);
+        if title != self.title_shown {
+            ctx.send_viewport_cmd(egui::ViewportCommand::Title(title.clone()));
+            self.title_shown = title;
+        }
+    }
+}
+
+/// When a file was last written.
+fn modified(path: &std::path::Path) -> Option<SystemTime> {
+    path.metadata().ok()?.modified().ok()
+}
+
+/// Now, for everything that happens every so often.
+fn now() -> Instant {
+    Instant::now()
+}

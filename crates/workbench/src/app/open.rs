@@ -1,0 +1,144 @@
+//! Opening: projects, models, what was dropped on the window, and the stock of a project.
+
+use std::path::{Path, PathBuf};
+
+use seamwright_project::{Document, Edit, Recipe, store};
+
+use super::action::Action;
+use super::engine::MeasureFor;
+use super::files::{Choice, Purpose, is_model, is_project, with_project_ending};
+use super::state::{Line, Next, Question, State};
+use super::{App, modified};
+
+impl App {
+    /// Asks for a file or folder.
+    pub(super) fn choose(&mut self, purpose: Purpose) {
+        let document = &self.state.document;
+        let start = match (purpose, &self.state.kit) {
+            (Purpose::KitFolder, Some(kit)) => kit.folder.clone(),
+            _ => document.folder(),
+        };
+        let start = start.canonicalize().unwrap_or(start);
+        let name = match document.path().and_then(Path::file_name) {
+            Some(name) => name.to_string_lossy().into_owned(),
+            None => format!("{}{}", document.recipe().name, store::EXTENSION),
+        };
+        self.chooser.ask(purpose, start, &name, self.wake.clone());
+    }
+
+    /// Goes on with what was chosen.
+    pub(super) fn chosen(&mut self, choice: Choice) {
+        let Choice { purpose, path, replacement_agreed } = choice;
+        match purpose {
+            // Unsaved work was asked about before the choice.
+            Purpose::Open if is_model(&path.to_string_lossy()) => self.new_from(path),
+            Purpose::Open => self.open_now(path),
+            Purpose::OpenStock => self.measure(path, MeasureFor::NewStock),
+            Purpose::RelocateStock => self.measure(path, MeasureFor::Relocation),
+            Purpose::KitFolder => self.write_kit(path, false),
+            Purpose::SaveAs => {
+                let with_ending = with_project_ending(path.clone());
+                let same_as_now = self.state.document.path() == Some(with_ending.as_path());
+                let agreed = (replacement_agreed && with_ending == path) || same_as_now;
+                if with_ending.exists() && !agreed {
+                    self.ask_question(Question::ReplaceFile(with_ending));
+                } else {
+                    self.save_to(Some(with_ending));
+                }
+            }
+        }
+    }
+
+    /// A file that was dropped on the window, or named when the program was started.
+    pub(super) fn open_any(&mut self, path: PathBuf) {
+        let name = path.to_string_lossy().into_owned();
+        if is_model(&name) {
+            let pristine = self.state.recipe().stock.is_none();
+            if pristine && self.state.document.path().is_none() {
+                self.new_from(path);
+            } else if pristine {
+                self.measure(path, MeasureFor::NewStock);
+            } else {
+                self.ask_question(Question::Dropped(path));
+            }
+        } else if is_project(&name) || name.to_lowercase().ends_with(".json") {
+            self.leaving(Next::Open(path));
+        } else {
+            self.state.messages.error(format!(
+                "{name} is neither a project ({}) nor a model that can be read here (.stl)",
+                store::EXTENSION
+            ));
+        }
+    }
+
+    /// Goes on to `next`, after asking where unsaved work would be lost.
+    pub(super) fn leaving(&mut self, next: Next) {
+        if self.state.document.is_unsaved() {
+            self.ask_question(Question::Unsaved(next));
+        } else {
+            self.go_on(next);
+        }
+    }
+
+    /// Goes on to `next`; unsaved work is safe or given up.
+    pub(super) fn go_on(&mut self, next: Next) {
+        match next {
+            Next::New => self.new_now(),
+            Next::NewFrom(path) => self.new_from(path),
+            Next::Open(path) => self.open_now(path),
+            Next::AskWhatToOpen => self.choose(Purpose::Open),
+            Next::Close => self.queue.push(Action::CloseNow),
+        }
+    }
+
+    /// Opens a project.
+    pub(super) fn open_now(&mut self, path: PathBuf) {
+        match Document::open(&path) {
+            Ok(document) => {
+                self.take_document(document);
+                self.state.saved_at = modified(&path);
+                if let Some(recipe) = store::recoverable(&path) {
+                    self.ask_question(Question::Recover { recipe: Box::new(recipe), of: Some(path) });
+                }
+            }
+            Err(error) => self.state.messages.error(error),
+        }
+    }
+
+    /// Begins an empty project.
+    pub(super) fn new_now(&mut self) {
+        self.take_document(Document::new(Recipe::new("part")));
+    }
+
+    /// Begins a project with a model, named after its file.
+    pub(super) fn new_from(&mut self, path: PathBuf) {
+        let name = path.file_stem().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
+        self.take_document(Document::new(Recipe::new(if name.is_empty() { "part".into() } else { name })));
+        self.measure(path, MeasureFor::NewStock);
+    }
+
+    /// Measures a file in the background; it becomes the stock after that.
+    pub(super) fn measure(&mut self, path: PathBuf, purpose: MeasureFor) {
+        self.engine.measure(path, self.state.document.folder(), purpose);
+    }
+
+    /// A file was measured: it becomes the stock.
+    pub(super) fn stock_measured(&mut self, edit: Edit) {
+        // The same file, back in its place, is no edit but must be looked at again.
+        self.engine.forget();
+        self.apply_edit(edit);
+    }
+
+    fn take_document(&mut self, document: Document) {
+        self.recovery.leave(&self.state);
+        let open_line = match document.recipe().stock {
+            Some(_) => Line::Cuts,
+            None => Line::Stock,
+        };
+        let (messages, order) = (std::mem::take(&mut self.state.messages), self.state.order);
+        self.engine.forget();
+        self.live.clear();
+        self.last_look = None;
+        self.state = State { messages, order, open_line: Some(open_line), ..State::new(document) };
+    }
+}

@@ -1,0 +1,201 @@
+//! Placing a cut: what the bench says becomes previews and edits; both sides' fit is worked out in every frame.
+
+use std::path::Path;
+use std::sync::Arc;
+
+use seamwright_geometry::{Bounds, Point, SectionLoop, Vector};
+use seamwright_project::{Axis, Cut, CutId, CutPlane, Edit, Scope};
+
+use super::action::{Action, Queue};
+use super::best_plane::best_plane;
+use super::command::Command;
+use super::engine::{Failure, Placing};
+use super::messages::Messages;
+use super::scene;
+use super::state::{Line, State, Tool};
+use super::{App, words};
+use crate::bench::{BenchAction, DragPhase, SurfaceHit};
+
+/// Live placing of the cut in hand.
+#[derive(Default)]
+pub(super) struct Live {
+    ready: Option<(CutId, Placing)>,
+    shown: Option<CutPlane>,
+}
+
+impl Live {
+    /// Takes what the worker prepared.
+    pub(super) fn take(&mut self, cut: CutId, placing: Result<Box<Placing>, Failure>, messages: &mut Messages) {
+        self.shown = None;
+        self.ready = match placing {
+            Ok(placing) => Some((cut, *placing)),
+            Err(failure) => {
+                // A stock that is gone is said by the job card already.
+                if !failure.stock_moved {
+                    messages.error(failure.text);
+                }
+                None
+            }
+        };
+    }
+
+    /// Forgets everything: another project was opened, or the cut was laid down.
+    pub(super) fn clear(&mut self) {
+        *self = Live::default();
+    }
+}
+
+/// Turns what was done on the bench into actions.
+pub(super) fn translate(done: Vec<BenchAction>, state: &State, queue: &mut Queue) {
+    for action in done {
+        match action {
+            BenchAction::MeshClicked { hit, .. } => {
+                let piece = hit.and_then(|hit| scene::piece_of(state, hit.id)).map(|piece| piece.id.clone());
+                queue.push(Action::SelectPiece(piece));
+            }
+            BenchAction::MeshHovered(mesh) => {
+                let piece = mesh.and_then(|id| scene::piece_of(state, id)).map(|piece| piece.id.clone());
+                queue.push(Action::LightPiece(piece));
+            }
+            BenchAction::SurfaceClicked(hit) => {
+                if let Some(part) = state.part_bounds() {
+                    queue.edit(add(across(&hit, &part)));
+                }
+            }
+            BenchAction::PointPicked(hit) => queue.push(Action::PickPoint(hit.point)),
+            BenchAction::PickUndone(at) => queue.push(Action::DropPoint(at)),
+            BenchAction::CutDragged { plane, phase, .. } => {
+                let Some(cut) = state.held_cut() else { continue };
+                let moved = cut.plane.moved_to(&plane);
+                match phase {
+                    DragPhase::Begun | DragPhase::Moved => {
+                        queue.push(Action::Preview { cut: cut.id, plane: Some(moved) });
+                    }
+                    DragPhase::Released => queue.edit(Edit::SetCutPlane { cut: cut.id, plane: moved }),
+                    DragPhase::Cancelled => queue.push(Action::Preview { cut: cut.id, plane: None }),
+                }
+            }
+            BenchAction::ModeLeft => queue.push(Action::Run(Command::LayDown)),
+            BenchAction::CameraMoved => {}
+        }
+    }
+}
+
+/// A cut through a clicked place, across the part: square to the longest side among those that the surface runs along
+/// there. (Square to the surface's own normal it would only graze.)
+fn across(hit: &SurfaceHit, part: &Bounds) -> CutPlane {
+    let grazing = Axis::nearest(&hit.normal);
+    let size = part.size();
+    let axis = Axis::ALL
+        .into_iter()
+        .filter(|axis| *axis != grazing)
+        .max_by(|a, b| size[a.index()].total_cmp(&size[b.index()]))
+        .unwrap_or(Axis::Z);
+    CutPlane { axis, through_mm: hit.point.coords.into(), tilt_deg: [0.0; 2] }
+}
+
+fn add(plane: CutPlane) -> Edit {
+    Edit::AddCut { name: String::new(), plane, scope: Scope::All }
+}
+
+/// The same place, square to another axis; where the place lies outside the part along it, its middle.
+pub fn square_to(axis: Axis, cut: &Cut, part: Option<Bounds>) -> CutPlane {
+    let mut plane = CutPlane { axis, tilt_deg: [0.0; 2], ..cut.plane };
+    if let Some(part) = part {
+        let (i, x) = (axis.index(), plane.offset_mm());
+        if x <= part.min[i] || x >= part.max[i] {
+            plane = plane.with_offset_mm(round_mm(part.centre()[i]));
+        }
+    }
+    plane
+}
+
+fn round_mm(x: f64) -> f64 {
+    (x * 10.0).round() / 10.0
+}
+
+impl App {
+    /// Adds a cut across the middle of the part's longest side; its numbers are then typed.
+    pub(super) fn add_cut_by_number(&mut self) {
+        let part = self.state.part_bounds();
+        let size = part.map_or_else(|| Vector::new(0.0, 0.0, 1.0), |part| part.size());
+        let axis = Axis::nearest(&size);
+        let mut through = part.map_or_else(Point::origin, |part| part.centre());
+        through.coords.apply(|x| *x = round_mm(*x));
+        self.apply_edit(add(CutPlane { axis, through_mm: through.coords.into(), tilt_deg: [0.0; 2] }));
+    }
+
+    /// Makes a cut of the points picked so far.
+    pub(super) fn cut_through_points(&mut self) {
+        let Tool::PickPoints(points) = &self.state.tool else { return };
+        let best = match best_plane(points) {
+            Ok(best) => best,
+            Err(error) => return self.state.messages.error(error),
+        };
+        let (count, near) = (points.len(), points.iter().map(|p| p.coords).sum::<Vector>() / points.len() as f64);
+        let id = self.state.recipe().next_cut;
+        if self.apply_edit(add(CutPlane::from_plane(&best.plane, near.into()))) {
+            self.state.residual = Some((id, best.residual_mm, count));
+        }
+    }
+
+    /// A cut was added: it is taken in hand.
+    pub(super) fn take_in_hand(&mut self, cut: Option<CutId>) {
+        self.state.preview = None;
+        self.state.tool = Tool::Look;
+        self.state.taken_cut = cut;
+        if cut.is_some() {
+            self.state.exploded = 0.0;
+            self.state.selected_piece = None;
+            self.state.open_line = Some(Line::Cuts);
+        }
+    }
+
+    /// Has live placing prepared where it is needed, and works out both sides where the cut is shown now.
+    pub(super) fn update_live(&mut self, folder: &Path) {
+        let Some(cut) = self.state.held_cut() else {
+            self.live.clear();
+            self.state.placement = None;
+            self.state.names.clear();
+            self.outlines = Arc::default();
+            return;
+        };
+        let id = cut.id;
+        let Some(shown) = self.state.shown_plane() else { return };
+        if self.state.recipe().stock.is_some() && !self.state.stopped {
+            self.engine.prepare_placing(self.state.document.recipe(), id, folder);
+        }
+        match &self.live.ready {
+            Some((of, placing)) if *of == id => {
+                if self.live.shown == Some(shown) {
+                    return;
+                }
+                let Ok(plane) = shown.plane() else { return };
+                let placement = placing.at(&plane);
+                self.outlines = Arc::new(placement.outline.iter().map(chalk).collect());
+                self.state.placement = Some(placement);
+                self.state.names = placing.names().into_iter().collect();
+                self.live.shown = Some(shown);
+            }
+            _ => {
+                self.state.placement = None;
+                self.outlines = Arc::default();
+            }
+        }
+    }
+}
+
+/// A section line as the bench draws it: a closed one repeats its first point.
+fn chalk(line: &SectionLoop) -> Vec<Point> {
+    let again = line.points.first().filter(|_| line.closed);
+    line.points.iter().chain(again).copied().collect()
+}
+
+/// How well a cut fits the points it was made from, in words.
+pub fn residual_words(residual_mm: f64, points: usize) -> String {
+    format!(
+        "within {} mm of {}",
+        words::entry((residual_mm * 100.0).ceil() / 100.0),
+        words::count(points, "point", "points")
+    )
+}

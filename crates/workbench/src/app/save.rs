@@ -1,0 +1,60 @@
+//! Saving, closing, and the kit.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::time::SystemTime;
+
+use super::App;
+use super::engine::Overwrite;
+use super::files::Purpose;
+use super::state::Next;
+
+impl App {
+    /// Saves to the project file, or to `path` from now on; asks for a place where there is none.
+    pub(super) fn save_to(&mut self, path: Option<PathBuf>) {
+        if path.is_none() && self.state.document.path().is_none() {
+            self.choose(Purpose::SaveAs);
+            return;
+        }
+        match self.state.document.save(path.as_deref()) {
+            Ok(()) => {
+                self.state.saved_at = Some(SystemTime::now());
+                self.recovery.saved();
+                if let Some(next) = self.after_saving.take() {
+                    self.go_on(next);
+                }
+            }
+            Err(error) => {
+                self.after_saving = None;
+                self.state.messages.error(error);
+            }
+        }
+    }
+
+    /// Saves, then goes on to `next`.
+    pub(super) fn save_then(&mut self, next: Next) {
+        self.after_saving = Some(next);
+        self.save_to(None);
+    }
+
+    /// Closes the window; unsaved work is safe or given up.
+    pub(super) fn close_now(&mut self, ctx: &egui::Context) {
+        self.may_close = true;
+        self.recovery.leave(&self.state);
+        ctx.send_viewport_cmd(egui::ViewportCommand::Close);
+    }
+
+    /// Writes the kit of what is shown into `folder`.
+    pub(super) fn write_kit(&mut self, folder: PathBuf, replace: bool) {
+        let Some(outcome) = self.state.outcome.clone().filter(|_| !self.state.is_out_of_date()) else {
+            self.state.messages.error("The pieces are still being worked out; write the kit when they are ready");
+            return;
+        };
+        if outcome.pieces.is_empty() {
+            self.state.messages.error("There are no pieces to write yet: choose a model first (line 1)");
+            return;
+        }
+        let overwrite = if replace { Overwrite::Allow } else { Overwrite::Refuse };
+        self.engine.write_kit(Arc::clone(&outcome), folder, overwrite);
+    }
+}

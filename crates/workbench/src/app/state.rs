@@ -1,0 +1,300 @@
+//! What the window shows: the document, its newest results, and what the maker is doing at the moment.
+
+use std::path::PathBuf;
+use std::sync::Arc;
+use std::time::SystemTime;
+
+use seamwright_geometry::{Bounds, Plane, Point};
+use seamwright_project::{Cut, CutId, CutPlane, Document, PieceId, Recipe};
+
+use super::bodies::Bodies;
+use super::engine::{Outcome, Piece, Placement};
+use super::messages::Messages;
+use crate::bench::Tone;
+
+/// What the panels read. Only [`App`](super::App) changes it.
+pub struct State {
+    /// The open project.
+    pub document: Document,
+    /// The newest finished results; they may be of an older recipe: see [`is_out_of_date`](Self::is_out_of_date).
+    pub outcome: Option<Arc<Outcome>>,
+    /// What the bench shows of them.
+    pub bodies: Bodies,
+    /// What is being worked out at the moment.
+    pub work: Option<Work>,
+    /// The evaluation was stopped by the maker and waits to be asked for again.
+    pub stopped: bool,
+    /// The line of the job card that is open.
+    pub open_line: Option<Line>,
+    /// What a click on the bench means.
+    pub tool: Tool,
+    /// The cut that was taken in hand; ask [`cut_in_hand`](Self::cut_in_hand), it may have been removed since.
+    pub taken_cut: Option<CutId>,
+    /// Where the cut in hand is shown while it is dragged or typed.
+    pub preview: Option<CutPlane>,
+    /// How both sides of the cut in hand would fit, where it is shown now.
+    pub placement: Option<Placement>,
+    /// The pieces that the cut in hand may be told to cross.
+    pub names: Vec<PieceId>,
+    /// How well the plane through picked points fits them: id of the cut, largest distance in mm, number of points.
+    pub residual: Option<(CutId, f64, usize)>,
+    /// The selected piece.
+    pub selected_piece: Option<PieceId>,
+    /// The piece under the pointer, on the bench or in the ledger.
+    pub lit_piece: Option<PieceId>,
+    /// 0 together to 1 far apart.
+    pub exploded: f32,
+    /// How the ledger is sorted.
+    pub order: LedgerOrder,
+    /// Messages that wait to be read.
+    pub messages: Messages,
+    /// A question that must be answered first.
+    pub question: Option<Question>,
+    /// The list of commands is open.
+    pub commands_open: bool,
+    /// The list of steps is open.
+    pub history_open: bool,
+    /// When the project file was written.
+    pub saved_at: Option<SystemTime>,
+    /// The folder that the newest kit was written into.
+    pub kit: Option<KitWritten>,
+}
+
+impl std::fmt::Debug for State {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("State").field("recipe", self.recipe()).field("tool", &self.tool).finish_non_exhaustive()
+    }
+}
+
+/// Work that is going on.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Work {
+    /// What, in words.
+    pub stage: String,
+    /// How much of it is done, 0 to 1.
+    pub fraction: f64,
+    /// Whether it has gone on long enough to be shown.
+    pub is_long: bool,
+}
+
+/// A line of the job card.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Line {
+    /// The model file.
+    Stock,
+    /// Its real size.
+    Size,
+    /// Which shells are kept.
+    Shells,
+    /// Channels for rods.
+    Bores,
+    /// The cuts.
+    Cuts,
+    /// What holds pieces together.
+    Joints,
+    /// The bed, and how pieces lie on it.
+    Lays,
+    /// What leaves the program.
+    Kit,
+}
+
+impl Line {
+    /// All lines, in the order of the work.
+    pub const ALL: [Line; 8] =
+        [Line::Stock, Line::Size, Line::Shells, Line::Bores, Line::Cuts, Line::Joints, Line::Lays, Line::Kit];
+
+    /// Its number on the card.
+    pub fn number(self) -> usize {
+        self as usize + 1
+    }
+
+    /// Its name on the card.
+    pub fn name(self) -> &'static str {
+        ["Stock", "Size", "Shells", "Bores", "Cuts", "Joints", "Lays", "Kit"][self as usize]
+    }
+}
+
+/// What a click on the bench means.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub enum Tool {
+    /// It selects.
+    #[default]
+    Look,
+    /// It places a cut.
+    CutOnSurface,
+    /// It picks a point.
+    PickPoints(Vec<Point>),
+}
+
+/// A column that the ledger is sorted by.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct LedgerOrder {
+    /// Which column.
+    pub column: Column,
+    /// Largest, or last, first.
+    pub descending: bool,
+}
+
+/// A column of the ledger.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum Column {
+    /// The short mark.
+    Mark,
+    /// The longest side.
+    Size,
+    /// The verdict.
+    Fit,
+    /// Spare room.
+    Slack,
+    /// Volume.
+    Volume,
+    /// Area of the largest cap.
+    Cap,
+    /// Whether it is closed.
+    Closed,
+}
+
+/// A question that must be answered before anything else.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Question {
+    /// Unsaved work would be lost by what was asked for.
+    Unsaved(Next),
+    /// Unsaved work of an earlier run was found.
+    Recover {
+        /// The work.
+        recipe: Box<Recipe>,
+        /// The project file that it belongs to; `None` for work that had no file yet.
+        of: Option<PathBuf>,
+    },
+    /// A model was dropped on a project that has one.
+    Dropped(PathBuf),
+    /// Saving would replace a file.
+    ReplaceFile(PathBuf),
+    /// A kit is there already.
+    ReplaceKit {
+        /// The folder.
+        folder: PathBuf,
+        /// What is in the way.
+        why: String,
+    },
+}
+
+/// What goes on once unsaved work is safe.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Next {
+    /// An empty project.
+    New,
+    /// A new project with this model.
+    NewFrom(PathBuf),
+    /// This project.
+    Open(PathBuf),
+    /// The choice of what to open.
+    AskWhatToOpen,
+    /// Nothing: the window closes.
+    Close,
+}
+
+/// A kit that was written.
+#[derive(Clone, Debug, PartialEq)]
+pub struct KitWritten {
+    /// Where.
+    pub folder: PathBuf,
+    /// How many pieces.
+    pub pieces: usize,
+    /// The recipe that it was made from.
+    pub recipe: Recipe,
+}
+
+impl State {
+    /// For a document that was just opened or begun.
+    pub fn new(document: Document) -> State {
+        State {
+            document,
+            outcome: None,
+            bodies: Bodies::default(),
+            work: None,
+            stopped: false,
+            open_line: Some(Line::Stock),
+            tool: Tool::Look,
+            taken_cut: None,
+            preview: None,
+            placement: None,
+            names: Vec::new(),
+            residual: None,
+            selected_piece: None,
+            lit_piece: None,
+            exploded: 0.0,
+            order: LedgerOrder { column: Column::Mark, descending: false },
+            messages: Messages::default(),
+            question: None,
+            commands_open: false,
+            history_open: false,
+            saved_at: None,
+            kit: None,
+        }
+    }
+
+    /// The current recipe.
+    pub fn recipe(&self) -> &Recipe {
+        self.document.recipe()
+    }
+
+    /// Whether the results shown are of an older recipe.
+    pub fn is_out_of_date(&self) -> bool {
+        self.outcome.as_ref().is_none_or(|outcome| outcome.recipe != *self.recipe())
+    }
+
+    /// The pieces of the newest results.
+    pub fn pieces(&self) -> &[Piece] {
+        self.outcome.as_ref().map_or(&[], |outcome| &outcome.pieces)
+    }
+
+    /// The piece with this identity.
+    pub fn piece(&self, id: &PieceId) -> Option<&Piece> {
+        self.pieces().iter().find(|piece| piece.id == *id)
+    }
+
+    /// The cut that is in hand: shown with handles, its card open.
+    pub fn cut_in_hand(&self) -> Option<CutId> {
+        self.taken_cut.filter(|id| self.recipe().cut(*id).is_some())
+    }
+
+    /// The cut in hand.
+    pub fn held_cut(&self) -> Option<&Cut> {
+        self.taken_cut.and_then(|id| self.recipe().cut(id))
+    }
+
+    /// Where the cut in hand is shown now.
+    pub fn shown_plane(&self) -> Option<CutPlane> {
+        let cut = self.held_cut()?;
+        Some(self.preview.unwrap_or(cut.plane))
+    }
+
+    /// The box around the uncut part, mm.
+    pub fn part_bounds(&self) -> Option<Bounds> {
+        self.bodies.part_bounds
+    }
+
+    /// The tones of the two sides of the cut in hand: of each side the worst verdict.
+    pub fn side_tones(&self) -> [Tone; 2] {
+        let (below, above) = self.placement.as_ref().map_or((None, None), Placement::worst);
+        [below, above].map(|verdict| verdict.map_or(Tone::Undecided, tone_of))
+    }
+
+    /// The plane of the cut in hand as it is shown now.
+    pub fn plane_in_hand(&self) -> Option<Plane> {
+        self.shown_plane()?.plane().ok()
+    }
+}
+
+/// The tone that goes with a verdict.
+pub fn tone_of(verdict: seamwright_geometry::Verdict) -> Tone {
+    use seamwright_geometry::Verdict;
+    match verdict {
+        Verdict::AsItStands => Tone::AsItStands,
+        Verdict::Turned => Tone::Turned,
+        Verdict::Tilted => Tone::Tilted,
+        Verdict::TooBig => Tone::TooBig,
+        Verdict::Undecided => Tone::Undecided,
+    }
+}

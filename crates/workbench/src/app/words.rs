@@ -1,0 +1,119 @@
+//! Numbers and times in the maker's words.
+
+use std::time::SystemTime;
+
+use seamwright_geometry::Vector;
+
+/// `204.0`: a length in mm, to a tenth; printers place no finer.
+pub fn mm(length_mm: f64) -> String {
+    // `-0.0` would be shown as such.
+    format!("{:.1}", length_mm + 0.0).replace("-0.0", "0.0")
+}
+
+/// `+3.2`: spare room, or what sticks out, in mm.
+pub fn signed_mm(length_mm: f64) -> String {
+    let text = mm(length_mm.abs());
+    match text.as_str() {
+        "0.0" => text,
+        _ if length_mm < 0.0 => format!("−{text}"),
+        _ => format!("+{text}"),
+    }
+}
+
+/// A number for an entry field: as exact as it is typed, without noise.
+pub fn entry(value: f64) -> String {
+    let text = format!("{value:.4}");
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    if text == "-0" { "0".into() } else { text.into() }
+}
+
+/// `12` or `12.5`: an angle in degrees, to a tenth.
+pub fn angle(angle_deg: f64) -> String {
+    entry((angle_deg * 10.0).round() / 10.0)
+}
+
+/// `204 × 191 × 94`: three sizes in mm, to the next whole one.
+pub fn sizes(size: &Vector) -> String {
+    format!("{:.0} × {:.0} × {:.0}", size.x, size.y, size.z)
+}
+
+/// `412 cm³`.
+pub fn volume(volume_mm3: f64) -> String {
+    let cm3 = volume_mm3 / 1000.0;
+    if cm3.abs() < 10.0 { format!("{cm3:.2} cm³") } else { format!("{} cm³", grouped(cm3.round())) }
+}
+
+/// `12.4 cm²`.
+pub fn area(area_mm2: f64) -> String {
+    format!("{:.1} cm²", area_mm2 / 100.0)
+}
+
+/// `1 piece`, `3 pieces`.
+pub fn count(n: usize, one: &str, many: &str) -> String {
+    if n == 1 { format!("1 {one}") } else { format!("{} {many}", grouped(n as f64)) }
+}
+
+/// `1 234 567`, with narrow spaces.
+pub fn grouped(n: f64) -> String {
+    let digits = format!("{:.0}", n.abs());
+    let mut text = String::from(if n < 0.0 { "−" } else { "" });
+    for (i, digit) in digits.chars().enumerate() {
+        if i > 0 && (digits.len() - i).is_multiple_of(3) {
+            text.push('\u{2009}');
+        }
+        text.push(digit);
+    }
+    text
+}
+
+/// `1.4 MB`.
+pub fn bytes(n: u64) -> String {
+    match n {
+        0..1_000 => format!("{n} bytes"),
+        1_000..1_000_000 => format!("{:.0} kB", n as f64 / 1e3),
+        _ => format!("{:.1} MB", n as f64 / 1e6),
+    }
+}
+
+/// `just now`, `4 min ago`, `3 h ago`, `2 days ago`.
+pub fn ago(then: SystemTime, now: SystemTime) -> String {
+    let seconds = now.duration_since(then).map_or(0, |d| d.as_secs());
+    match seconds {
+        0..60 => "just now".into(),
+        60..3_600 => format!("{} min ago", seconds / 60),
+        3_600..172_800 => format!("{} h ago", seconds / 3_600),
+        _ => format!("{} days ago", seconds / 86_400),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::time::Duration;
+
+    #[test]
+    fn nothing_is_shown_as_minus_nothing() {
+        assert_eq!((mm(-0.01), entry(-0.0), signed_mm(-0.04)), ("0.0".into(), "0".into(), "0.0".into()));
+        assert_eq!(mm(-10.04), "-10.0");
+    }
+
+    #[test]
+    fn entries_show_what_was_typed() {
+        assert_eq!([84.5, 12.7, 100.0, 0.0625].map(entry), ["84.5", "12.7", "100", "0.0625"]);
+    }
+
+    #[test]
+    fn large_numbers_are_grouped() {
+        assert_eq!(grouped(1_234_567.0), "1\u{2009}234\u{2009}567");
+        assert_eq!(grouped(100.0), "100");
+        assert_eq!(count(1, "piece", "pieces"), "1 piece");
+    }
+
+    #[test]
+    fn times_are_said_as_people_say_them() {
+        let now = SystemTime::UNIX_EPOCH + Duration::from_secs(1_000_000);
+        let said = [5, 61, 7_300, 200_000].map(|s| ago(now - Duration::from_secs(s), now));
+        assert_eq!(said, ["just now", "1 min ago", "2 h ago", "2 days ago"]);
+        assert_eq!(ago(now + Duration::from_secs(5), now), "just now");
+    }
+}

@@ -1,0 +1,94 @@
+//! What lies on the bench beside the model: the exploded slider, the work that is going on, messages, and the
+//! invitation on an empty bench.
+
+use egui::{Align, Frame, Layout, Margin, ProgressBar, Rect, RichText, Slider, Ui, UiBuilder, pos2};
+
+use super::messages::messages;
+use crate::app::command::Command;
+use crate::app::state::State;
+use crate::app::style::Paper;
+use crate::app::{Action, Queue};
+
+const EDGE: f32 = 14.0;
+
+/// Shows everything that lies over the bench, which fills `bench`.
+pub fn bench_corner(ui: &mut Ui, bench: Rect, state: &State, queue: &mut Queue) {
+    let inner = bench.shrink(EDGE);
+    if state.recipe().stock.is_none() && state.work.is_none() {
+        invitation(ui, inner, queue);
+    }
+    let top = Rect::from_min_max(inner.min, pos2(inner.left() + inner.width() * 0.5, inner.top() + 60.0));
+    ui.scope_builder(UiBuilder::new().max_rect(top).layout(Layout::top_down(Align::Min)), |ui| work(ui, state, queue));
+    let right = Rect::from_min_max(pos2((inner.right() - 420.0).max(inner.center().x), inner.top()), inner.max);
+    ui.scope_builder(UiBuilder::new().max_rect(right).layout(Layout::top_down(Align::Max)), |ui| {
+        messages(ui, state, queue);
+    });
+    if state.pieces().len() > 1 {
+        let low = Rect::from_min_max(pos2(inner.right() - 270.0, inner.bottom() - 30.0), inner.max);
+        let layout = Layout::right_to_left(Align::Center);
+        ui.scope_builder(UiBuilder::new().max_rect(low).layout(layout), |ui| exploded(ui, state, queue));
+    }
+}
+
+fn exploded(ui: &mut Ui, state: &State, queue: &mut Queue) {
+    let mut share = state.exploded;
+    ui.spacing_mut().slider_width = 150.0;
+    let slider = ui.add(Slider::new(&mut share, 0.0..=1.0).show_value(false));
+    let label = ui.label("exploded");
+    let slider = slider.labelled_by(label.id).on_hover_text(Command::Explode.tooltip(ui.ctx()));
+    if slider.changed() {
+        queue.push(Action::Explode(share));
+    }
+}
+
+fn work(ui: &mut Ui, state: &State, queue: &mut Queue) {
+    let paper = Paper::of(ui.visuals());
+    let slip = Frame::new().fill(paper.slip).corner_radius(3).inner_margin(Margin::symmetric(9, 5));
+    if let Some(work) = state.work.as_ref().filter(|work| work.is_long) {
+        slip.show(ui, |ui| {
+            ui.horizontal(|ui| {
+                ui.add(egui::Spinner::new().size(14.0).color(paper.accent));
+                ui.label(&work.stage);
+                ui.add(
+                    ProgressBar::new(work.fraction as f32).desired_width(120.0).desired_height(8.0).fill(paper.accent),
+                );
+                if ui.button("stop").on_hover_text(Command::CancelWork.tooltip(ui.ctx())).clicked() {
+                    queue.push(Action::Run(Command::CancelWork));
+                }
+            });
+            if !state.pieces().is_empty() && state.is_out_of_date() {
+                ui.label(RichText::new("what you see is out of date").small().color(paper.ink_soft));
+            }
+        });
+    } else if state.stopped {
+        slip.show(ui, |ui| {
+            ui.horizontal(|ui| {
+                ui.label("Stopped: what you see is out of date.");
+                if ui.button("work it out").clicked() {
+                    queue.push(Action::EvaluateAgain);
+                }
+            });
+        });
+    }
+}
+
+fn invitation(ui: &mut Ui, bench: Rect, queue: &mut Queue) {
+    let paper = Paper::of(ui.visuals());
+    let size = egui::vec2(380.0_f32.min(bench.width()), 150.0);
+    let rect = Rect::from_center_size(bench.center(), size);
+    ui.scope_builder(UiBuilder::new().max_rect(rect).layout(Layout::top_down(Align::Center)), |ui| {
+        ui.label(RichText::new("The bench is empty").size(20.0).color(paper.ink));
+        ui.label(RichText::new("Drop a model (STL) or a project on it, or").color(paper.ink_soft));
+        ui.add_space(4.0);
+        ui.allocate_ui(egui::vec2(260.0, 28.0), |ui| {
+            ui.horizontal(|ui| {
+                if ui.button("choose a model…").on_hover_text(Command::OpenStock.tooltip(ui.ctx())).clicked() {
+                    queue.push(Action::Run(Command::OpenStock));
+                }
+                if ui.button("open a project…").on_hover_text(Command::Open.tooltip(ui.ctx())).clicked() {
+                    queue.push(Action::Run(Command::Open));
+                }
+            });
+        });
+    });
+}

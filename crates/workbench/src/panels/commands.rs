@@ -1,0 +1,92 @@
+//! All commands by name: type a few letters, choose, done.
+
+use egui::{Id, Key, Modal, Modifiers, RichText, ScrollArea, TextEdit, Ui};
+
+use crate::app::command::{COMMANDS, Command, Entry};
+use crate::app::state::State;
+use crate::app::style::Paper;
+use crate::app::{Action, Queue};
+
+/// Shows the list of commands when it is open.
+pub fn commands(ctx: &egui::Context, state: &State, queue: &mut Queue) {
+    let id = Id::unique("list of commands");
+    if !state.commands_open {
+        ctx.data_mut(|d| d.remove_temp::<Search>(id));
+        return;
+    }
+    let mut search = ctx.data(|d| d.get_temp::<Search>(id)).unwrap_or_default();
+    let modal = Modal::new(id).show(ctx, |ui| {
+        ui.set_width(440.0);
+        list(ui, state, &mut search)
+    });
+    let (chosen, close) = (modal.inner, modal.should_close());
+    ctx.data_mut(|d| d.insert_temp(id, search));
+    if chosen.is_some() || close {
+        queue.push(Action::Run(Command::Commands));
+    }
+    if let Some(command) = chosen {
+        queue.push(Action::Run(command));
+    }
+}
+
+#[derive(Clone, Default)]
+struct Search {
+    text: String,
+    at: usize,
+    begun: bool,
+}
+
+fn list(ui: &mut Ui, state: &State, search: &mut Search) -> Option<Command> {
+    let field = ui
+        .add(TextEdit::singleline(&mut search.text).hint_text("what do you want to do?").desired_width(f32::INFINITY));
+    ui.ctx().accesskit_node_builder(field.id, |node| node.set_label("find a command"));
+    if !search.begun {
+        field.request_focus();
+        search.begun = true;
+    }
+    if field.changed() {
+        search.at = 0;
+    }
+    let found: Vec<&Entry> = COMMANDS
+        .iter()
+        .filter(|entry| entry.command != Command::Commands && matches(entry, &search.text))
+        .filter(|entry| entry.command.is_possible(state))
+        .collect();
+    let step = ui.input_mut(|i| {
+        isize::from(i.consume_key(Modifiers::NONE, Key::ArrowDown))
+            - isize::from(i.consume_key(Modifiers::NONE, Key::ArrowUp))
+    });
+    search.at = search.at.saturating_add_signed(step).min(found.len().saturating_sub(1));
+    let mut chosen = None;
+    if ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter)) {
+        chosen = found.get(search.at).map(|entry| entry.command);
+    }
+    ScrollArea::vertical().max_height(360.0).auto_shrink([false, true]).show(ui, |ui| {
+        for (i, entry) in found.iter().enumerate() {
+            if row(ui, entry, i == search.at, step != 0) {
+                chosen = Some(entry.command);
+            }
+        }
+        if found.is_empty() {
+            ui.label("Nothing here is called that.");
+        }
+    });
+    chosen
+}
+
+fn row(ui: &mut Ui, entry: &Entry, marked: bool, scroll: bool) -> bool {
+    let keys = entry.shortcut.map(|keys| ui.ctx().format_shortcut(&keys)).unwrap_or_default();
+    let soft = Paper::of(ui.visuals()).ink_soft;
+    let button = egui::Button::selectable(marked, entry.text).right_text(RichText::new(keys).color(soft));
+    let response = ui.add_sized([ui.available_width(), 24.0], button).on_hover_text(entry.tooltip);
+    if marked && scroll {
+        response.scroll_to_me(None);
+    }
+    response.clicked()
+}
+
+/// Every word that was typed is somewhere in the command's words.
+fn matches(entry: &Entry, typed: &str) -> bool {
+    let said = format!("{} {}", entry.text, entry.tooltip).to_lowercase();
+    typed.to_lowercase().split_whitespace().all(|word| said.contains(word))
+}

@@ -1,0 +1,214 @@
+//! Where a number or a name is typed.
+//!
+//! A number can also be changed by the arrow keys and by dragging its name sideways. While it changes it is a
+//! *preview*; Enter, leaving the field, or letting go makes it an edit. What can't be read stays, with the reason
+//! beneath, until it is mended or Escape is pressed.
+
+use egui::{Id, Key, Label, Modifiers, Response, RichText, Sense, TextEdit, Ui};
+
+use crate::app::quantity::{self, QuantityError};
+use crate::app::style::Paper;
+use crate::app::words;
+
+/// A number that can be typed.
+pub struct Entry<'a> {
+    name: &'a str,
+    value: f64,
+    shown: f64,
+    kind: Kind,
+    step: f64,
+    width: f32,
+    hint: &'a str,
+}
+
+/// What was done with an entry in this frame.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Typed {
+    /// Nothing.
+    Nothing,
+    /// It is being changed, and would be this.
+    Preview(f64),
+    /// It is this now.
+    Done(f64),
+    /// It was left as it was.
+    Left,
+}
+
+#[derive(Clone, Copy, PartialEq)]
+enum Kind {
+    Length,
+    Angle,
+    Plain,
+}
+
+impl<'a> Entry<'a> {
+    /// A length in mm.
+    pub fn length(name: &'a str, value_mm: f64) -> Entry<'a> {
+        let hint = "mm, or with a unit: 12.5 · 1/2 in · =409.5/2. Drag the name sideways to change it";
+        Entry { name, value: value_mm, shown: value_mm, kind: Kind::Length, step: 1.0, width: 88.0, hint }
+    }
+
+    /// An angle in degrees.
+    pub fn angle(name: &'a str, value_deg: f64) -> Entry<'a> {
+        let hint = "degrees; sums work too. Drag the name sideways to change it";
+        Entry { name, value: value_deg, shown: value_deg, kind: Kind::Angle, step: 1.0, width: 72.0, hint }
+    }
+
+    /// A plain number.
+    pub fn plain(name: &'a str, value: f64) -> Entry<'a> {
+        let hint = "a number; sums work too: =1/2, 104 %";
+        Entry { name, value, shown: value, kind: Kind::Plain, step: 0.01, width: 88.0, hint }
+    }
+
+    /// Shows `value` while nothing is typed: where a drag on the bench has come.
+    pub fn shown(self, value: f64) -> Entry<'a> {
+        Entry { shown: value, ..self }
+    }
+
+    /// What one press of an arrow key changes.
+    pub fn step(self, step: f64) -> Entry<'a> {
+        Entry { step, ..self }
+    }
+
+    /// Shows name and field in two cells of a grid, or side by side.
+    pub fn show(self, ui: &mut Ui) -> Typed {
+        let id = ui.make_persistent_id(("entry", self.name));
+        let label =
+            ui.add(Label::new(self.name).sense(Sense::drag())).on_hover_cursor(egui::CursorIcon::ResizeHorizontal);
+        let dragged = self.drag(ui, id, &label);
+        let typed = ui.vertical(|ui| self.field(ui, id, &label)).inner;
+        if dragged == Typed::Nothing { typed } else { dragged }
+    }
+
+    fn field(&self, ui: &mut Ui, id: Id, label: &Response) -> Typed {
+        let kept = ui.data(|d| d.get_temp::<Draft>(id)).filter(|draft| draft.of == self.value);
+        let wrong = kept.as_ref().and_then(|draft| self.parse(&draft.text).err());
+        let mut text = kept.as_ref().map_or_else(|| self.text(self.shown), |draft| draft.text.clone());
+        let paper = Paper::of(ui.visuals());
+        let focused = ui.memory(|m| m.has_focus(id));
+        let mut edit = TextEdit::singleline(&mut text).id(id).desired_width(self.width);
+        if wrong.is_some() && !focused {
+            edit = edit.text_color(paper.warning).background_color(paper.warning_wash);
+        }
+        let mut output = edit.show(ui);
+        let response = output.response.response.clone().labelled_by(label.id).on_hover_text(self.hint);
+        if response.gained_focus() {
+            // Typing replaces the number.
+            let all = egui::text::CCursorRange::two(
+                egui::text::CCursor::default(),
+                egui::text::CCursor::new(text.chars().count()),
+            );
+            output.state.cursor.set_char_range(Some(all));
+            output.state.store(ui.ctx(), id);
+        }
+        let typed = self.react(ui, id, &response, text);
+        if let (Some(error), false) = (wrong, response.has_focus()) {
+            ui.add(Label::new(RichText::new(error.to_string()).small().color(paper.warning)).wrap());
+        }
+        typed
+    }
+
+    fn react(&self, ui: &Ui, id: Id, response: &Response, text: String) -> Typed {
+        let keep = |text: String| ui.data_mut(|d| d.insert_temp(id, Draft { text, of: self.value }));
+        let forget = || ui.data_mut(|d| d.remove_temp::<Draft>(id));
+        if response.lost_focus() {
+            // Consumed: it is said to the field, not to the bench.
+            let escaped = ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape));
+            let draft = ui.data(|d| d.get_temp::<Draft>(id)).map_or(text, |draft| draft.text);
+            return match self.parse(&draft) {
+                _ if escaped => {
+                    forget();
+                    Typed::Left
+                }
+                Ok(value) => {
+                    forget();
+                    // What is shown is rounded; leaving the field untouched must not round the number.
+                    if draft == self.text(self.value) { Typed::Left } else { Typed::Done(value) }
+                }
+                Err(_) => {
+                    keep(draft);
+                    Typed::Left
+                }
+            };
+        }
+        if response.changed() {
+            let preview = self.parse(&text).map_or(Typed::Nothing, Typed::Preview);
+            keep(text);
+            return preview;
+        }
+        if response.has_focus() {
+            let steps = ui.input(|i| i.num_presses(Key::ArrowUp) as f64 - i.num_presses(Key::ArrowDown) as f64);
+            if steps != 0.0 {
+                let fine = if ui.input(|i| i.modifiers.shift) { 0.1 } else { 1.0 };
+                let now = self.parse(&text).unwrap_or(self.value) + steps * fine * self.step;
+                keep(self.text(now));
+                return Typed::Preview(now);
+            }
+        }
+        Typed::Nothing
+    }
+
+    fn drag(&self, ui: &Ui, id: Id, label: &Response) -> Typed {
+        let id = id.with("drag");
+        if label.drag_started() {
+            ui.data_mut(|d| d.insert_temp(id, self.value));
+        }
+        let Some(start) = ui.data(|d| d.get_temp::<f64>(id)) else { return Typed::Nothing };
+        let moved = f64::from(label.total_drag_delta().unwrap_or_default().x);
+        let fine = if ui.input(|i| i.modifiers.shift) { 0.1 } else { 1.0 };
+        let value = start + (moved * DRAG_STEPS_PER_POINT).round() * self.step * fine;
+        if label.drag_stopped() {
+            ui.data_mut(|d| d.remove_temp::<f64>(id));
+            let value = ui.data_mut(|d| d.remove_temp::<f64>(id.with("last"))).unwrap_or(start);
+            return if value == start { Typed::Left } else { Typed::Done(value) };
+        }
+        if label.dragged() {
+            ui.data_mut(|d| d.insert_temp(id.with("last"), value));
+            return Typed::Preview(value);
+        }
+        Typed::Nothing
+    }
+
+    fn parse(&self, text: &str) -> Result<f64, QuantityError> {
+        match self.kind {
+            Kind::Length => quantity::length_mm(text),
+            Kind::Angle => quantity::angle_deg(text),
+            Kind::Plain => quantity::number(text),
+        }
+    }
+
+    fn text(&self, value: f64) -> String {
+        match self.kind {
+            Kind::Length => format!("{} mm", words::entry(value)),
+            Kind::Angle => format!("{}°", words::entry(value)),
+            Kind::Plain => words::entry(value),
+        }
+    }
+}
+
+/// Half a step for each point that a name is dragged: fine enough to hit a number, quick enough to cross a bed.
+const DRAG_STEPS_PER_POINT: f64 = 0.5;
+
+/// What is being typed, and the value that it will replace: it is dropped when that changes otherwise.
+#[derive(Clone, Default, PartialEq)]
+struct Draft {
+    text: String,
+    of: f64,
+}
+
+/// A name that can be typed. `Some` when it was changed.
+pub fn name_entry(ui: &mut Ui, label: &str, name: &str, width: f32) -> Option<String> {
+    let id = ui.make_persistent_id(("name", label));
+    let label = ui.label(label);
+    let mut text = ui.data(|d| d.get_temp::<String>(id)).unwrap_or_else(|| name.to_owned());
+    let response = ui.add(TextEdit::singleline(&mut text).id(id).desired_width(width)).labelled_by(label.id);
+    if response.lost_focus() {
+        ui.data_mut(|d| d.remove_temp::<String>(id));
+        let escaped = ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape));
+        return (!escaped && text != name).then_some(text);
+    }
+    if response.changed() {
+        ui.data_mut(|d| d.insert_temp(id, text));
+    }
+    None
+}

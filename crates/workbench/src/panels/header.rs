@@ -1,0 +1,118 @@
+//! The line at the top: what is open, whether it is saved, and the way back.
+
+use std::time::SystemTime;
+
+use egui::{Align, Layout, Panel, RichText, TextEdit, Ui};
+use seamwright_project::Edit;
+
+use crate::app::command::Command;
+use crate::app::state::State;
+use crate::app::style::Paper;
+use crate::app::{Action, Queue, words};
+
+/// Shows the line at the top.
+pub fn header(ui: &mut Ui, state: &State, queue: &mut Queue) {
+    let paper = Paper::of(ui.visuals());
+    let frame = egui::Frame::new().fill(paper.sheet).inner_margin(egui::Margin::symmetric(12, 7));
+    Panel::top("header").frame(frame).show(ui, |ui| {
+        ui.horizontal(|ui| {
+            names(ui, state, queue);
+            ui.add_space(10.0);
+            saved(ui, state, queue);
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                plain(ui, state, queue, Command::Commands, Command::Commands.text().to_owned());
+                plain(ui, state, queue, Command::Open, Command::Open.text().to_owned());
+                ui.separator();
+                plain(ui, state, queue, Command::History, Command::History.text().to_owned());
+                plain(ui, state, queue, Command::Redo, "redo".to_owned());
+                plain(ui, state, queue, Command::Undo, undo_words(state, ui.available_width()));
+            });
+        });
+    });
+}
+
+fn names(ui: &mut Ui, state: &State, queue: &mut Queue) {
+    let recipe = state.recipe();
+    if let Some(costume) = quiet_name(ui, "costume", &recipe.costume, "costume") {
+        queue.edit(Edit::SetCostume(costume));
+    }
+    ui.label(RichText::new("›").heading().color(Paper::of(ui.visuals()).ink_soft));
+    if let Some(name) = quiet_name(ui, "part", &recipe.name, "part") {
+        queue.edit(Edit::SetName(name));
+    }
+}
+
+/// A name that looks like writing on the sheet until it is pointed at.
+fn quiet_name(ui: &mut Ui, label: &str, name: &str, hint: &str) -> Option<String> {
+    let id = ui.make_persistent_id(("header name", label));
+    let mut text = ui.data(|d| d.get_temp::<String>(id)).unwrap_or_else(|| name.to_owned());
+    let font = egui::TextStyle::Heading.resolve(ui.style());
+    let shown = if text.is_empty() { hint } else { &text };
+    let ink = Paper::of(ui.visuals()).ink;
+    let width = ui.painter().layout_no_wrap(shown.to_owned(), font.clone(), ink).size().x + 14.0;
+    let active = ui.memory(|m| m.has_focus(id)) || ui.ctx().read_response(id).is_some_and(|r| r.hovered());
+    let mut edit = TextEdit::singleline(&mut text).id(id).font(font).hint_text(hint.to_owned());
+    edit = edit.desired_width(width.clamp(40.0, 300.0));
+    if !active {
+        edit = edit.frame(egui::Frame::new().inner_margin(egui::Margin::symmetric(5, 3)));
+    }
+    let response = ui.add(edit).on_hover_text(format!("Name of the {label}"));
+    ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(format!("name of the {label}")));
+    if response.lost_focus() {
+        ui.data_mut(|d| d.remove_temp::<String>(id));
+        let escaped = ui.input_mut(|i| i.consume_key(egui::Modifiers::NONE, egui::Key::Escape));
+        return (!escaped && text != name).then_some(text);
+    }
+    if response.changed() {
+        ui.data_mut(|d| d.insert_temp(id, text));
+    }
+    None
+}
+
+fn saved(ui: &mut Ui, state: &State, queue: &mut Queue) {
+    let paper = Paper::of(ui.visuals());
+    let unsaved = state.document.is_unsaved();
+    let words = match (unsaved, state.saved_at) {
+        (true, _) => "not saved".to_owned(),
+        (false, Some(then)) => {
+            let now = SystemTime::now();
+            // The words change by the minute.
+            ui.ctx().request_repaint_after(std::time::Duration::from_secs(30));
+            format!("saved {}", words::ago(then, now))
+        }
+        (false, None) => String::new(),
+    };
+    let ink = if unsaved { paper.warning } else { paper.ink_soft };
+    if !words.is_empty() {
+        let label = ui.label(RichText::new(words).color(ink));
+        if let Some(path) = state.document.path() {
+            label.on_hover_text(path.display().to_string());
+        }
+    }
+    if unsaved {
+        plain(ui, state, queue, Command::Save, "save".to_owned());
+    }
+}
+
+fn undo_words(state: &State, room: f32) -> String {
+    // About seven points to a letter, and the button's own margins.
+    let letters = ((room - 60.0) / 7.0).max(0.0) as usize;
+    match state.document.history().undo_title() {
+        Some(title) if title.chars().count() <= letters => format!("undo \"{title}\""),
+        Some(title) if letters > 8 => {
+            let start: String = title.chars().take(letters - 1).collect();
+            format!("undo \"{}…\"", start.trim_end())
+        }
+        _ => "undo".into(),
+    }
+}
+
+fn plain(ui: &mut Ui, state: &State, queue: &mut Queue, command: Command, words: String) {
+    let paper = Paper::of(ui.visuals());
+    let possible = command.is_possible(state);
+    let text = RichText::new(words).color(if possible { paper.ink } else { paper.ink_soft });
+    let button = ui.add_enabled(possible, egui::Button::new(text));
+    if button.on_hover_text(command.tooltip(ui.ctx())).clicked() {
+        queue.push(Action::Run(command));
+    }
+}

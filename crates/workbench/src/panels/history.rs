@@ -1,0 +1,43 @@
+//! All steps since the project was opened; any of them can be gone back to.
+
+use egui::{Align2, RichText, ScrollArea, Window, vec2};
+
+use crate::app::command::Command;
+use crate::app::state::State;
+use crate::app::style::Paper;
+use crate::app::{Action, Queue};
+
+/// Shows the list of steps when it is open.
+pub fn history(ctx: &egui::Context, state: &State, queue: &mut Queue) {
+    let mut open = state.history_open;
+    if !open {
+        return;
+    }
+    let paper = Paper::of(&ctx.global_style().visuals);
+    let history = state.document.history();
+    Window::new("Steps")
+        .open(&mut open)
+        .anchor(Align2::RIGHT_TOP, vec2(-12.0, 48.0))
+        .default_width(280.0)
+        .resizable(false)
+        .collapsible(false)
+        .show(ctx, |ui| {
+            ScrollArea::vertical().max_height(420.0).show(ui, |ui| {
+                for (i, step) in history.steps().iter().enumerate() {
+                    let undone = i > history.current();
+                    let ink = if undone { paper.ink_soft } else { paper.ink };
+                    let text = RichText::new(format!("{}  {}", i + 1, step.title)).color(ink);
+                    let row = ui.selectable_label(i == history.current(), text);
+                    if row
+                        .on_hover_text(if undone { "Make everything up to here again" } else { "Go back to here" })
+                        .clicked()
+                    {
+                        queue.push(Action::GoToStep(i));
+                    }
+                }
+            });
+        });
+    if !open {
+        queue.push(Action::Run(Command::History));
+    }
+}

@@ -1,0 +1,39 @@
+//! The job card: one sheet with numbered lines, in the order of the work.
+
+use egui::{Panel, ScrollArea, Stroke, Ui};
+
+use super::line::{NUMBER_COLUMN, line, remark};
+use super::{line_cuts, line_kit, line_lays, line_shells, line_size, line_stock};
+use crate::app::Queue;
+use crate::app::state::{Line, State};
+use crate::app::style::Paper;
+
+/// Shows the job card at the left.
+pub fn job_card(ui: &mut Ui, state: &State, queue: &mut Queue) {
+    let paper = Paper::of(ui.visuals());
+    let frame = egui::Frame::new().fill(paper.sheet);
+    Panel::left("job card").default_size(312.0).size_range(264.0..=460.0).frame(frame).show(ui, |ui| {
+        let sheet = ui.max_rect();
+        ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 4.0;
+            for at in Line::ALL {
+                line(ui, state, queue, at, |ui, queue| content(ui, state, queue, at));
+            }
+        });
+        let x = sheet.left() + NUMBER_COLUMN;
+        ui.painter().vline(x, sheet.y_range(), Stroke::new(1.0, paper.margin_line));
+    });
+}
+
+fn content(ui: &mut Ui, state: &State, queue: &mut Queue, line: Line) {
+    match line {
+        Line::Stock => line_stock::show(ui, state, queue),
+        Line::Size => line_size::show(ui, state, queue),
+        Line::Shells => line_shells::show(ui, state, queue),
+        Line::Bores => remark(ui, "Channels for rods are not in this version yet. Nothing is bored."),
+        Line::Cuts => line_cuts::show(ui, state, queue),
+        Line::Joints => remark(ui, "Dowels, tongues and magnets are not in this version yet. Caps are flat."),
+        Line::Lays => line_lays::show(ui, state, queue),
+        Line::Kit => line_kit::show(ui, state, queue),
+    }
+}

@@ -1,0 +1,183 @@
+//! The ledger: a row for each piece.
+
+use std::cmp::Ordering;
+
+use egui::{Panel, RichText, Sense, Ui};
+use egui_extras::{Column as Width, TableBuilder, TableRow};
+use seamwright_geometry::Verdict;
+
+use super::swatch::swatch;
+use crate::app::state::{Column, LedgerOrder, State, tone_of};
+use crate::app::style::Paper;
+use crate::app::{Action, Piece, Queue, words};
+
+const ROW_HEIGHT: f32 = 22.0;
+
+/// Shows the ledger at the foot of the window.
+pub fn ledger(ui: &mut Ui, state: &State, queue: &mut Queue) {
+    let paper = Paper::of(ui.visuals());
+    let frame = egui::Frame::new().fill(paper.sheet).inner_margin(egui::Margin::symmetric(12, 6));
+    Panel::bottom("ledger").resizable(true).default_size(150.0).size_range(64.0..=420.0).frame(frame).show(ui, |ui| {
+        if state.pieces().is_empty() {
+            empty(ui, state);
+        } else {
+            table(ui, state, queue);
+        }
+        ui.take_available_space();
+    });
+}
+
+fn empty(ui: &mut Ui, state: &State) {
+    let words = if state.recipe().stock.is_none() {
+        "The ledger lists the pieces. There are none before a model is chosen."
+    } else if state.outcome.as_ref().is_some_and(|o| o.failure.is_some()) {
+        "No pieces: see the job card for what is in the way."
+    } else {
+        "The pieces are being worked out."
+    };
+    ui.label(RichText::new(words).color(Paper::of(ui.visuals()).ink_soft));
+}
+
+const COLUMNS: [(Column, &str, f32); 7] = [
+    (Column::Mark, "mark", 56.0),
+    (Column::Size, "size mm", 130.0),
+    (Column::Fit, "fit", 170.0),
+    (Column::Slack, "slack mm", 84.0),
+    (Column::Volume, "volume", 92.0),
+    (Column::Cap, "largest cap", 100.0),
+    (Column::Closed, "closed", 70.0),
+];
+
+fn table(ui: &mut Ui, state: &State, queue: &mut Queue) {
+    let mut pieces: Vec<&Piece> = state.pieces().iter().collect();
+    pieces.sort_by(|a, b| {
+        let order = compare(a, b, state.order.column);
+        if state.order.descending { order.reverse() } else { order }
+    });
+    let mut builder = TableBuilder::new(ui).striped(false).sense(Sense::click()).auto_shrink(false);
+    for (_, _, width) in COLUMNS {
+        builder = builder.column(Width::initial(width).at_least(44.0).clip(true).resizable(true));
+    }
+    let mut lit = None;
+    builder
+        .column(Width::remainder())
+        .header(ROW_HEIGHT, |mut header| {
+            for (column, words, _) in COLUMNS {
+                header.col(|ui| heading(ui, state.order, column, words, queue));
+            }
+        })
+        .body(|body| {
+            body.rows(ROW_HEIGHT, pieces.len(), |mut row| {
+                let piece = pieces[row.index()];
+                row.set_selected(state.selected_piece.as_ref() == Some(&piece.id));
+                row.set_hovered(state.lit_piece.as_ref() == Some(&piece.id));
+                cells(&mut row, piece);
+                let response = row.response();
+                if response.hovered() {
+                    lit = Some(piece.id.clone());
+                }
+                if response.double_clicked() {
+                    queue.push(Action::ShowPiece(piece.id.clone()));
+                } else if response.clicked() {
+                    let other = state.selected_piece.as_ref() != Some(&piece.id);
+                    queue.push(Action::SelectPiece(other.then(|| piece.id.clone())));
+                }
+            });
+        });
+    light(ui, state, queue, lit);
+}
+
+/// A row under the pointer lights its piece; leaving the ledger puts the light out.
+fn light(ui: &Ui, state: &State, queue: &mut Queue, lit: Option<seamwright_project::PieceId>) {
+    let key = ui.scope_id().with("lit by the ledger");
+    let was_ours = ui.data(|d| d.get_temp::<bool>(key)).unwrap_or(false);
+    if (lit.is_some() || was_ours) && lit != state.lit_piece {
+        queue.push(Action::LightPiece(lit.clone()));
+    }
+    ui.data_mut(|d| d.insert_temp(key, lit.is_some()));
+}
+
+fn heading(ui: &mut Ui, order: LedgerOrder, column: Column, words: &str, queue: &mut Queue) {
+    let here = order.column == column;
+    let arrow = match (here, order.descending) {
+        (false, _) => "",
+        (true, false) => " ↑",
+        (true, true) => " ↓",
+    };
+    let text = RichText::new(format!("{words}{arrow}")).color(Paper::of(ui.visuals()).ink_soft);
+    if ui.add(egui::Button::new(text).frame(false)).on_hover_text("Sort by this").clicked() {
+        queue.push(Action::Sort(LedgerOrder { column, descending: here && !order.descending }));
+    }
+}
+
+fn cells(row: &mut TableRow<'_, '_>, piece: &Piece) {
+    let facts = &piece.facts;
+    row.col(|ui| {
+        ui.label(RichText::new(&piece.mark).strong());
+    });
+    row.col(|ui| {
+        ui.label(words::sizes(&facts.bounds.size()));
+    });
+    row.col(|ui| {
+        let tone = tone_of(piece.fit.verdict);
+        swatch(ui, tone);
+        let paper = Paper::of(ui.visuals());
+        let ink = if piece.fit.verdict.fits() { paper.ink } else { paper.warning };
+        ui.label(RichText::new(fit_words(piece)).color(ink)).on_hover_text(piece.fit.reason.to_string());
+    });
+    row.col(|ui| {
+        ui.label(words::signed_mm(piece.fit.slack_mm));
+    });
+    row.col(|ui| {
+        ui.label(words::volume(facts.volume_mm3));
+    });
+    row.col(|ui| {
+        ui.label(facts.caps.first().map_or("–".to_owned(), |cap| words::area(cap.area_mm2)));
+    });
+    row.col(|ui| {
+        let paper = Paper::of(ui.visuals());
+        let (text, ink) = if facts.closed { ("closed", paper.ink) } else { ("open", paper.warning) };
+        ui.label(RichText::new(text).color(ink));
+    });
+}
+
+fn fit_words(piece: &Piece) -> String {
+    let tone = tone_of(piece.fit.verdict);
+    match (piece.fit.verdict, &piece.fit.excess) {
+        (Verdict::TooBig, Some(excess)) => format!("too big: {} by {}", excess.axis, words::mm(excess.mm)),
+        _ => tone.words().to_owned(),
+    }
+}
+
+fn compare(a: &Piece, b: &Piece, column: Column) -> Ordering {
+    let longest = |p: &Piece| p.facts.bounds.size().max();
+    let cap = |p: &Piece| p.facts.caps.first().map_or(0.0, |cap| cap.area_mm2);
+    match column {
+        // Results come in the order of their marks, and sorting keeps the order of equals.
+        Column::Mark => mark_key(&a.mark).cmp(&mark_key(&b.mark)),
+        Column::Size => longest(a).total_cmp(&longest(b)),
+        Column::Fit => a.fit.verdict.cmp(&b.fit.verdict),
+        Column::Slack => a.fit.slack_mm.total_cmp(&b.fit.slack_mm),
+        Column::Volume => a.facts.volume_mm3.total_cmp(&b.facts.volume_mm3),
+        Column::Cap => cap(a).total_cmp(&cap(b)),
+        Column::Closed => a.facts.closed.cmp(&b.facts.closed),
+    }
+}
+
+/// Letters, then the number as a number: A2 before A10.
+fn mark_key(mark: &str) -> (String, u64) {
+    let digits = mark.find(|c: char| c.is_ascii_digit()).unwrap_or(mark.len());
+    (mark[..digits].to_owned(), mark[digits..].parse().unwrap_or(0))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn marks_are_sorted_as_people_count() {
+        let mut marks = ["B1", "A10", "A2", "A1"];
+        marks.sort_by_key(|mark| mark_key(mark));
+        assert_eq!(marks, ["A1", "A2", "A10", "B1"]);
+    }
+}

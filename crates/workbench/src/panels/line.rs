@@ -1,0 +1,83 @@
+//! One numbered line of the job card: number, name, result in words; opens in place.
+
+use egui::{Align2, CursorIcon, FontId, Rect, RichText, Sense, Stroke, Ui, UiBuilder, pos2, vec2};
+
+use super::summary::{failure_at, summary};
+use crate::app::state::{Line, State};
+use crate::app::style::Paper;
+use crate::app::{Action, Queue};
+
+/// Width of the column of numbers, left of the margin line.
+pub const NUMBER_COLUMN: f32 = 28.0;
+const ROW_HEIGHT: f32 = 32.0;
+
+/// Shows `line`; `content` fills it when it is open.
+pub fn line(ui: &mut Ui, state: &State, queue: &mut Queue, line: Line, content: impl FnOnce(&mut Ui, &mut Queue)) {
+    let open = state.open_line == Some(line);
+    if head(ui, state, line, open) {
+        queue.push(Action::ToggleLine(line));
+    }
+    if open {
+        let inner = egui::Frame::new().inner_margin(egui::Margin { left: 34, right: 10, top: 0, bottom: 10 });
+        inner.show(ui, |ui| {
+            ui.set_width(ui.available_width());
+            if let Some(failure) = failure_at(state, line) {
+                trouble(ui, &failure.text);
+            }
+            content(ui, queue);
+        });
+    }
+    let y = ui.cursor().top() - ui.spacing().item_spacing.y / 2.0;
+    ui.painter().hline(ui.max_rect().x_range(), y, Stroke::new(1.0, Paper::of(ui.visuals()).rule));
+}
+
+/// Words about what is wrong, where it is wrong.
+pub fn trouble(ui: &mut Ui, text: &str) {
+    let paper = Paper::of(ui.visuals());
+    egui::Frame::new().fill(paper.warning_wash).corner_radius(3).inner_margin(8).show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        ui.label(RichText::new(text).color(paper.warning));
+    });
+}
+
+/// Soft words.
+pub fn remark(ui: &mut Ui, text: impl Into<String>) {
+    let paper = Paper::of(ui.visuals());
+    ui.label(RichText::new(text).small().color(paper.ink_soft));
+}
+
+/// The row; `true` when it was clicked.
+fn head(ui: &mut Ui, state: &State, line: Line, open: bool) -> bool {
+    let paper = Paper::of(ui.visuals());
+    let said = summary(state, line);
+    let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), ROW_HEIGHT), Sense::click());
+    let name = format!("{} {}", line.number(), line.name());
+    response.widget_info(|| {
+        let mut info = egui::WidgetInfo::labeled(egui::Role::Button, true, format!("{name}: {}", said.text));
+        info.selected = Some(open);
+        info
+    });
+    if open {
+        ui.painter().rect_filled(rect, 0.0, paper.slip);
+    } else if response.hovered() {
+        ui.painter().rect_filled(rect, 0.0, paper.accent_wash);
+    }
+    if response.has_focus() {
+        ui.painter().rect_stroke(rect.shrink(1.0), 2.0, Stroke::new(1.5, paper.accent), egui::StrokeKind::Inside);
+    }
+    let ink = if said.is_idle { paper.ink_soft } else { paper.ink };
+    let number_at = pos2(rect.left() + NUMBER_COLUMN - 9.0, rect.center().y);
+    let number_ink = if open { paper.accent } else { paper.ink_soft };
+    let number = FontId::proportional(15.0);
+    ui.painter().text(number_at, Align2::RIGHT_CENTER, line.number().to_string(), number, number_ink);
+    let name_at = pos2(rect.left() + NUMBER_COLUMN + 9.0, rect.center().y);
+    let name_rect = ui.painter().text(name_at, Align2::LEFT_CENTER, line.name(), FontId::proportional(15.0), ink);
+    let result_ink = if said.is_warning { paper.warning } else { paper.ink_soft };
+    let room = Rect::from_min_max(pos2(name_rect.right() + 12.0, rect.top()), pos2(rect.right() - 10.0, rect.bottom()));
+    ui.scope_builder(UiBuilder::new().max_rect(room).layout(egui::Layout::right_to_left(egui::Align::Center)), |ui| {
+        let text = RichText::new(&said.text).size(13.0).color(result_ink);
+        // The row itself carries the words for screen readers.
+        ui.add(egui::Label::new(text).truncate().selectable(false).sense(Sense::empty()));
+    });
+    response.on_hover_cursor(CursorIcon::PointingHand).clicked()
+}

@@ -1,0 +1,77 @@
+//! Line 5: the cuts, one card each, and the ways to add one.
+
+use egui::Ui;
+use seamwright_project::Edit;
+
+use super::cut_card::cut_card;
+use super::line::remark;
+use crate::app::command::Command;
+use crate::app::state::{State, Tool};
+use crate::app::{Action, Queue, words};
+
+/// Shows the line's content.
+pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
+    match &state.tool {
+        Tool::Look => ways_to_add(ui, state, queue),
+        Tool::CutOnSurface => placing_on_surface(ui, queue),
+        Tool::PickPoints(points) => picking_points(ui, points.len(), queue),
+    }
+    for cut in &state.recipe().cuts {
+        cut_card(ui, state, queue, cut);
+    }
+    let mut together = state.recipe().keep_bodies_together;
+    if !state.recipe().cuts.is_empty()
+        && ui
+            .checkbox(&mut together, "unconnected bodies stay one piece")
+            .on_hover_text("Where a cut leaves several bodies on one side, they are one piece to print")
+            .changed()
+    {
+        queue.edit(Edit::SetKeepBodiesTogether(together));
+    }
+}
+
+fn ways_to_add(ui: &mut Ui, state: &State, queue: &mut Queue) {
+    ui.horizontal_wrapped(|ui| {
+        ui.label("Add a cut");
+        let ways = [
+            (Command::CutOnSurface, "on the surface"),
+            (Command::CutThroughPoints, "through points"),
+            (Command::CutByNumber, "by number"),
+        ];
+        for (command, words) in ways {
+            let button = ui.add_enabled(command.is_possible(state), egui::Button::new(words));
+            if button.on_hover_text(command.tooltip(ui.ctx())).clicked() {
+                queue.push(Action::Run(command));
+            }
+        }
+    });
+}
+
+fn placing_on_surface(ui: &mut Ui, queue: &mut Queue) {
+    ui.label("Click the model where the cut should go.");
+    leave(ui, queue);
+}
+
+fn picking_points(ui: &mut Ui, count: usize, queue: &mut Queue) {
+    ui.label(match count {
+        0 => "Click points along the line of the cut: three or more.".to_owned(),
+        1 | 2 => format!("{} picked; {} more to go.", words::count(count, "point", "points"), 3 - count),
+        _ => format!("{count} points picked. More make it surer; a click on a point takes it back."),
+    });
+    ui.horizontal_wrapped(|ui| {
+        if ui.add_enabled(count >= 3, egui::Button::new("make the cut")).clicked() {
+            queue.push(Action::CutThroughPoints);
+        }
+        if ui.add_enabled(count > 0, egui::Button::new("take the last back")).clicked() {
+            queue.push(Action::DropPoint(count - 1));
+        }
+        leave(ui, queue);
+    });
+}
+
+fn leave(ui: &mut Ui, queue: &mut Queue) {
+    if ui.button("leave it").on_hover_text(Command::LayDown.tooltip(ui.ctx())).clicked() {
+        queue.push(Action::Run(Command::LayDown));
+    }
+    remark(ui, "Turning and shifting the view works as ever.");
+}

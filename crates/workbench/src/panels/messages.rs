@@ -1,0 +1,32 @@
+//! Messages on the bench, until they are read.
+
+use egui::{Frame, Label, Margin, RichText, Ui};
+
+use crate::app::state::State;
+use crate::app::style::Paper;
+use crate::app::{Action, Queue};
+
+/// Shows the messages, newest below.
+pub fn messages(ui: &mut Ui, state: &State, queue: &mut Queue) {
+    let paper = Paper::of(ui.visuals());
+    for message in state.messages.iter() {
+        let (fill, ink) = if message.is_error { (paper.warning_wash, paper.warning) } else { (paper.slip, paper.ink) };
+        Frame::new()
+            .fill(fill)
+            .stroke(egui::Stroke::new(1.0, ink))
+            .corner_radius(3)
+            .inner_margin(Margin::same(9))
+            .show(ui, |ui| {
+                ui.horizontal_top(|ui| {
+                    let room = ui.available_width() - 60.0;
+                    ui.allocate_ui(egui::vec2(room, 0.0), |ui| {
+                        ui.set_width(room);
+                        ui.add(Label::new(RichText::new(&message.text).color(ink)).wrap().selectable(true));
+                    });
+                    if ui.button("read").on_hover_text("Take this message away").clicked() {
+                        queue.push(Action::DismissMessage(message.id));
+                    }
+                });
+            });
+    }
+}

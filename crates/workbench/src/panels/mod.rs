@@ -1,0 +1,33 @@
+//! The panels: they read the state and push actions.
+//!
+//! What is absent: nothing here changes a state, a recipe or a file.
+
+mod bench_corner;
+mod commands;
+mod cut_card;
+mod entry;
+mod header;
+mod history;
+mod job_card;
+mod ledger;
+mod line;
+mod line_cuts;
+mod line_kit;
+mod line_lays;
+mod line_shells;
+mod line_size;
+mod line_stock;
+mod messages;
+mod notes;
+mod question;
+mod summary;
+mod swatch;
+
+pub use bench_corner::bench_corner;
+pub use commands::commands;
+pub use header::header;
+pub use history::history;
+pub use job_card::job_card;
+pub use ledger::ledger;
+pub use notes::notes;
+pub use question::question;

@@ -1,0 +1,62 @@
+//! The notes: what the program noticed, each with a place to go to.
+
+use egui::{Panel, RichText, ScrollArea, Ui};
+
+use crate::app::state::State;
+use crate::app::style::Paper;
+use crate::app::{Action, Note, Queue, Weight, words};
+
+/// More notes than this are counted, not listed.
+const MOST_NOTES: usize = 200;
+
+/// Shows the strip of notes; nothing where there are none.
+pub fn notes(ui: &mut Ui, state: &State, queue: &mut Queue) {
+    let Some(outcome) = state.outcome.as_ref().filter(|o| !o.notes.is_empty()) else { return };
+    let paper = Paper::of(ui.visuals());
+    let frame = egui::Frame::new().fill(paper.sheet).inner_margin(egui::Margin::symmetric(12, 5));
+    let rows = outcome.notes.len().min(3) as f32;
+    Panel::bottom("notes").exact_size(rows * 26.0 + 10.0).frame(frame).show(ui, |ui| {
+        ui.horizontal_top(|ui| {
+            ui.label(RichText::new("Notes").strong());
+            ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+                ui.vertical(|ui| {
+                    let mut notes: Vec<&Note> = outcome.notes.iter().collect();
+                    notes.sort_by_key(|note| std::cmp::Reverse(note.weight));
+                    for note in notes.iter().take(MOST_NOTES) {
+                        row(ui, state, note, queue);
+                    }
+                    if notes.len() > MOST_NOTES {
+                        ui.label(words::count(notes.len() - MOST_NOTES, "more", "more"));
+                    }
+                });
+            });
+        });
+    });
+}
+
+fn row(ui: &mut Ui, state: &State, note: &Note, queue: &mut Queue) {
+    let paper = Paper::of(ui.visuals());
+    ui.horizontal(|ui| {
+        let ink = if note.weight == Weight::Warning { paper.warning } else { paper.ink };
+        ui.label(RichText::new(&note.text).color(ink));
+        if let Some(action) = go_to(state, note)
+            && ui.link("show").on_hover_text("Bring it into the picture").clicked()
+        {
+            if let Some(cut) = note.cut.filter(|cut| state.recipe().cut(*cut).is_some()) {
+                queue.push(Action::TakeCut(Some(cut)));
+            }
+            queue.push(action);
+        }
+    });
+}
+
+/// Where a note leads: its place, or else its piece, or else its cut.
+fn go_to(state: &State, note: &Note) -> Option<Action> {
+    if let Some(place) = note.place {
+        return Some(Action::ShowPlace(place));
+    }
+    if let Some(piece) = note.piece.as_ref().filter(|id| state.piece(id).is_some()) {
+        return Some(Action::ShowPiece(piece.clone()));
+    }
+    note.cut.filter(|cut| state.recipe().cut(*cut).is_some()).map(|cut| Action::TakeCut(Some(cut)))
+}

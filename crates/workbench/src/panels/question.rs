@@ -1,0 +1,106 @@
+//! Questions that must be answered before anything else.
+
+use egui::{Id, Modal, Ui};
+
+use crate::app::state::{Next, Question, State};
+use crate::app::{Action, Queue, words};
+
+/// Shows the question, if there is one.
+pub fn question(ctx: &egui::Context, state: &State, queue: &mut Queue) {
+    let Some(question) = &state.question else { return };
+    let modal = Modal::new(Id::unique("question")).show(ctx, |ui| {
+        ui.set_width(420.0);
+        ui.spacing_mut().item_spacing.y = 10.0;
+        match question {
+            Question::Unsaved(next) => unsaved(ui, state, next),
+            Question::Recover { recipe, of } => recover(ui, recipe, of.is_some()),
+            Question::Dropped(path) => dropped(ui, state, path),
+            Question::ReplaceFile(path) => {
+                ask(ui, "Replace this file?", &format!("{} is there already.", path.display()));
+                answers(ui, [("replace it", vec![Action::SaveReplacing(path.clone())]), ("keep it", vec![])])
+            }
+            Question::ReplaceKit { folder, why } => {
+                ask(ui, "Write over an earlier kit?", why);
+                let replace = Action::WriteKit { folder: folder.clone(), replace: true };
+                answers(ui, [("replace those files", vec![replace]), ("keep them", vec![])])
+            }
+        }
+    });
+    let closed = modal.should_close();
+    let answered = match (modal.inner, closed) {
+        (Some(actions), _) => actions,
+        // A click beside it is no answer where work could be lost by either.
+        (None, true) if !matches!(question, Question::Recover { .. }) => Vec::new(),
+        _ => return,
+    };
+    queue.push(Action::PutQuestion(None));
+    answered.into_iter().for_each(|action| queue.push(action));
+}
+
+type Answer<'a> = (&'a str, Vec<Action>);
+
+fn ask(ui: &mut Ui, heading: &str, text: &str) {
+    ui.heading(heading);
+    ui.label(text);
+}
+
+/// Buttons; the actions of the one that was pressed.
+fn answers<'a>(ui: &mut Ui, answers: impl IntoIterator<Item = Answer<'a>>) -> Option<Vec<Action>> {
+    ui.horizontal_wrapped(|ui| {
+        let mut given = None;
+        for (words, actions) in answers {
+            if ui.button(words).clicked() {
+                given = Some(actions);
+            }
+        }
+        given
+    })
+    .inner
+}
+
+fn unsaved(ui: &mut Ui, state: &State, next: &Next) -> Option<Vec<Action>> {
+    ask(ui, "Save first?", &format!("There are changes of {} that are not saved.", state.recipe().name));
+    let go_on = match next {
+        Next::New => Action::NewNow,
+        Next::NewFrom(path) => Action::NewProjectFrom(path.clone()),
+        Next::Open(path) => Action::OpenNow(path.clone()),
+        Next::AskWhatToOpen => Action::Ask(crate::app::Purpose::Open),
+        Next::Close => Action::CloseNow,
+    };
+    answers(
+        ui,
+        [("save", vec![Action::SaveThen(next.clone())]), ("go on without saving", vec![go_on]), ("stay", vec![])],
+    )
+}
+
+fn recover(ui: &mut Ui, recipe: &seamwright_project::Recipe, has_file: bool) -> Option<Vec<Action>> {
+    let what = format!("{}, with {}", recipe.name, words::count(recipe.cuts.len(), "cut", "cuts"));
+    let text = if has_file {
+        format!("An earlier run ended before its last changes were saved: {what}. Undo takes the recovery back.")
+    } else {
+        format!("An earlier run ended before its work was saved anywhere: {what}.")
+    };
+    ask(ui, "Recover unsaved work?", &text);
+    answers(
+        ui,
+        [("recover it", vec![Action::Recover(Box::new(recipe.clone()))]), ("forget it", vec![Action::DeclineRecovery])],
+    )
+}
+
+fn dropped(ui: &mut Ui, state: &State, path: &std::path::Path) -> Option<Vec<Action>> {
+    let file = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    ask(ui, &format!("What is {file} to be?"), &format!("{} has a model already.", state.recipe().name));
+    let new = if state.document.is_unsaved() {
+        Action::PutQuestion(Some(Question::Unsaved(Next::NewFrom(path.into()))))
+    } else {
+        Action::NewProjectFrom(path.into())
+    };
+    answers(
+        ui,
+        [
+            ("a new project", vec![new]),
+            ("the model of this project", vec![Action::UseAsStock(path.into())]),
+            ("nothing", vec![]),
+        ],
+    )
+}

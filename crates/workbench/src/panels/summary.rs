@@ -1,0 +1,159 @@
+//! What each line of the job card says, in a few words.
+
+use seamwright_project::{Scope, Size};
+
+use crate::app::state::{Line, State};
+use crate::app::{Failure, Stage, words};
+
+/// The words at a line, and whether they need attention.
+pub struct Summary {
+    /// A few words.
+    pub text: String,
+    /// Something is wrong here.
+    pub is_warning: bool,
+    /// Nothing can be done here yet.
+    pub is_idle: bool,
+}
+
+impl Summary {
+    fn plain(text: impl Into<String>) -> Summary {
+        Summary { text: text.into(), is_warning: false, is_idle: false }
+    }
+
+    fn idle(text: &str) -> Summary {
+        Summary { text: text.into(), is_warning: false, is_idle: true }
+    }
+
+    fn warning(text: impl Into<String>) -> Summary {
+        Summary { text: text.into(), is_warning: true, is_idle: false }
+    }
+}
+
+/// What `line` says now.
+pub fn summary(state: &State, line: Line) -> Summary {
+    if let Some(failure) = failure_at(state, line) {
+        return Summary::warning(if failure.stock_moved { "not found" } else { "failed" });
+    }
+    match line {
+        Line::Stock => stock(state),
+        Line::Size => Summary::plain(size(&state.recipe().size)),
+        Line::Shells => shells(state),
+        Line::Bores | Line::Joints => Summary::idle("not in this version"),
+        Line::Cuts => cuts(state),
+        Line::Lays => lays(state),
+        Line::Kit => kit(state),
+    }
+}
+
+/// The failure that belongs to `line`, if the newest results have one there.
+pub fn failure_at(state: &State, line: Line) -> Option<&Failure> {
+    let failure = state.outcome.as_ref()?.failure.as_ref()?;
+    let at = match failure.stage {
+        Stage::Stock => Line::Stock,
+        Stage::Size => Line::Size,
+        Stage::Shells => Line::Shells,
+        Stage::Cuts => Line::Cuts,
+        Stage::Fit => Line::Lays,
+    };
+    (at == line).then_some(failure)
+}
+
+fn stock(state: &State) -> Summary {
+    let Some(source) = &state.recipe().stock else { return Summary::plain("choose a model") };
+    Summary::plain(file_name(&source.path))
+}
+
+/// The size in words: `as made`, `inch`, `× 1.04`.
+pub fn size(size: &Size) -> String {
+    let unit = unit_words(size.unit);
+    match (size.unit, size.factor) {
+        (seamwright_project::Unit::Millimetre, 1.0) => "as made".into(),
+        (seamwright_project::Unit::Millimetre, factor) => format!("× {}", words::entry(factor)),
+        (_, 1.0) => format!("in {unit}"),
+        (_, factor) => format!("in {unit}, × {}", words::entry(factor)),
+    }
+}
+
+/// A unit in the maker's words.
+pub fn unit_words(unit: seamwright_project::Unit) -> &'static str {
+    use seamwright_project::Unit;
+    match unit {
+        Unit::Micron => "microns",
+        Unit::Millimetre => "millimetres",
+        Unit::Centimetre => "centimetres",
+        Unit::Inch => "inches",
+        Unit::Foot => "feet",
+        Unit::Metre => "metres",
+    }
+}
+
+fn shells(state: &State) -> Summary {
+    let Some(stock) = state.outcome.as_ref().and_then(|o| o.stock.as_ref()) else { return waits(state) };
+    let (all, recipe) = (stock.report.shells.len(), state.recipe());
+    let dropped = recipe.dropped_shells.iter().filter(|s| (**s as usize) < all).count();
+    match dropped {
+        0 => Summary::plain(format!("{all}, kept")),
+        _ => Summary::plain(format!("{} of {all} kept", all - dropped)),
+    }
+}
+
+fn cuts(state: &State) -> Summary {
+    let recipe = state.recipe();
+    let count = match recipe.cuts.iter().filter(|cut| cut.enabled).count() {
+        0 if recipe.cuts.is_empty() => "none".to_owned(),
+        on if on == recipe.cuts.len() => on.to_string(),
+        on => format!("{on} of {} on", recipe.cuts.len()),
+    };
+    match state.pieces().len() {
+        0 => Summary::plain(count),
+        n => Summary::plain(format!("{count} · {}", words::count(n, "piece", "pieces"))),
+    }
+}
+
+fn lays(state: &State) -> Summary {
+    let pieces = state.pieces();
+    if pieces.is_empty() {
+        return waits(state);
+    }
+    let fit = pieces.iter().filter(|piece| piece.fit.verdict.fits()).count();
+    match (fit, pieces.len()) {
+        (1, 1) => Summary::plain("it fits"),
+        (0, 1) => Summary::warning("too big"),
+        (fit, all) if fit == all => Summary::plain(format!("all {all} fit")),
+        (fit, all) => Summary::warning(format!("{fit} of {all} fit")),
+    }
+}
+
+fn kit(state: &State) -> Summary {
+    match &state.kit {
+        Some(kit) if kit.recipe == *state.recipe() => {
+            Summary::plain(format!("{} written", words::count(kit.pieces, "piece", "pieces")))
+        }
+        Some(_) => Summary::plain("changed since"),
+        None if state.pieces().is_empty() => waits(state),
+        None => Summary::plain("–"),
+    }
+}
+
+fn waits(state: &State) -> Summary {
+    if state.recipe().stock.is_none() {
+        Summary::idle("waits for 1")
+    } else if state.outcome.as_ref().is_some_and(|o| o.failure.is_some()) {
+        Summary::idle("waits")
+    } else {
+        Summary::idle("…")
+    }
+}
+
+/// The last part of a path with `/` or `\` between folders.
+pub fn file_name(path: &str) -> &str {
+    path.rsplit(['/', '\\']).next().unwrap_or(path)
+}
+
+/// What a cut crosses, in words.
+pub fn scope_words(scope: &Scope) -> String {
+    match scope {
+        Scope::All => "all it crosses".into(),
+        Scope::Pieces(pieces) => words::count(pieces.len(), "named piece", "named pieces"),
+    }
+}

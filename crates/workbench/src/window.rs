@@ -1,0 +1,140 @@
+//! The window: starts the workbench on the display, or says what is missing.
+
+use std::fmt;
+use std::path::{Path, PathBuf};
+
+use eframe::egui;
+
+use crate::app::{Action, App, Settings};
+use crate::bench::GlowPaint;
+
+/// Debian packages that a window with OpenGL needs at run time.
+const PACKAGES: &str = "libgl1 libglx-mesa0 libgl1-mesa-dri libx11-6 libx11-xcb1 libxcursor1 libxi6 \
+                        libxkbcommon-x11-0 libxkbcommon0";
+
+/// Why no window could be opened. Its text says what to install and how to do without a window.
+#[derive(Debug)]
+pub struct NoWindow {
+    why: String,
+    file: Option<PathBuf>,
+}
+
+impl fmt::Display for NoWindow {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let project = match &self.file {
+            Some(path) => path.display().to_string(),
+            None => "PROJECT".into(),
+        };
+        write!(
+            f,
+            "the window cannot be opened: {}\n\
+             It needs a display (X11 or Wayland) and OpenGL. On Debian and its kin:\n  \
+             apt install {PACKAGES}\n\
+             With no display the same job is done by:\n  \
+             seamwright kit {project} --out DIR",
+            self.why
+        )
+    }
+}
+
+impl std::error::Error for NoWindow {}
+
+/// Opens the window, with `file` (a project or a model) in it, and returns when it is closed.
+pub fn run(file: Option<&Path>) -> Result<(), NoWindow> {
+    let no_window = |why: String| NoWindow { why, file: file.map(Path::to_path_buf) };
+    let to_open = file.map(Path::to_path_buf);
+    let start = move || {
+        eframe::run_native(
+            "seamwright",
+            options(),
+            Box::new(move |cc| {
+                let gl = cc.gl.clone().ok_or("there is no OpenGL")?;
+                let painter = GlowPaint::new(gl)?;
+                let mut app = App::new(&cc.egui_ctx, Box::new(painter), settings());
+                if let Some(path) = to_open {
+                    app.ask(Action::OpenAny(path));
+                }
+                Ok(Box::new(Window { app }))
+            }),
+        )
+    };
+    // The libraries that are loaded for a display may be missing; where that ends in a panic inside them, it is still
+    // only this: no window.
+    match quietly(start) {
+        Ok(Ok(())) => Ok(()),
+        Ok(Err(error)) => Err(no_window(without_place(&error.to_string()).to_owned())),
+        Err(why) => Err(no_window(why)),
+    }
+}
+
+fn options() -> eframe::NativeOptions {
+    eframe::NativeOptions {
+        viewport: egui::ViewportBuilder::default()
+            .with_app_id("seamwright")
+            .with_title("Seamwright")
+            .with_inner_size([1280.0, 800.0])
+            .with_min_inner_size([880.0, 560.0])
+            .with_drag_and_drop(true),
+        // Without a depth buffer nothing hides what lies behind it.
+        depth_buffer: 24,
+        renderer: eframe::Renderer::Glow,
+        ..Default::default()
+    }
+}
+
+fn settings() -> Settings {
+    let folders = directories::ProjectDirs::from("", "", "seamwright");
+    let spare_folder = folders.map_or_else(std::env::temp_dir, |d| d.data_dir().to_path_buf());
+    Settings { spare_folder, system_dialogs: true }
+}
+
+struct Window {
+    app: App,
+}
+
+impl eframe::App for Window {
+    fn ui(&mut self, ui: &mut egui::Ui, _frame: &mut eframe::Frame) {
+        self.app.show(ui);
+    }
+
+    fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
+        self.app.shutdown();
+    }
+}
+
+/// Libraries name the place in their source before what went wrong: `os error at src/x11.rs:765: no display`. Only what
+/// went wrong helps here.
+fn without_place(error: &str) -> &str {
+    let after = error.rsplit_once(".rs:").map(|(_, rest)| rest.trim_start_matches(|c: char| c.is_ascii_digit()));
+    after.and_then(|rest| rest.strip_prefix(": ")).unwrap_or(error)
+}
+
+/// Runs `start`; a panic before the window is up becomes its message instead of a trace on the terminal.
+fn quietly<T>(start: impl FnOnce() -> T) -> Result<T, String> {
+    match std::panic::catch_unwind(std::panic::AssertUnwindSafe(start)) {
+        Ok(done) => Ok(done),
+        Err(panic) => Err(panic
+            .downcast_ref::<&str>()
+            .map(|s| (*s).to_owned())
+            .or_else(|| panic.downcast_ref::<String>().cloned())
+            .unwrap_or_else(|| "a library for the display broke down".into())),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_error_is_told_without_its_place_in_the_source() {
+        assert_eq!(without_place("os error at a/mod.rs:765: DISPLAY is not set"), "DISPLAY is not set");
+        assert_eq!(without_place("no config"), "no config");
+    }
+
+    #[test]
+    fn without_a_window_the_way_out_is_named() {
+        let error = NoWindow { why: "no display".into(), file: Some("a/helm.seamwright.json".into()) };
+        let text = error.to_string();
+        assert!(text.contains("libgl1-mesa-dri") && text.contains("seamwright kit a/helm.seamwright.json --out DIR"));
+    }
+}
