@@ -20,6 +20,7 @@
 mod action;
 mod body;
 mod camera;
+mod gestures;
 mod gl;
 mod glide;
 mod handles;

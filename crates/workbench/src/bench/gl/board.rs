@@ -5,7 +5,7 @@ use three_d::{Blend, DepthTest, RenderStates, Vec4, Viewport, WriteMask};
 
 use super::convert::{mat4, screen_rgba, vec3};
 use super::programs::Programs;
-use super::stage::Shot;
+use super::shot::Shot;
 use crate::bench::scene::{BedUnderneath, CutInHand};
 
 /// Lines of the bed's grid, mm: fine and bold.

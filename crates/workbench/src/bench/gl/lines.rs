@@ -6,7 +6,7 @@ use three_d::{Blend, Context, DepthTest, InstanceBuffer, RenderStates, Viewport,
 
 use super::convert::{mat4, screen_rgba, vec3};
 use super::programs::Programs;
-use super::stage::Shot;
+use super::shot::Shot;
 use crate::bench::scene::{BedUnderneath, CutInHand};
 
 /// The section outline in chalk: with a dark seat so that it shows on light surfaces, and faintly through the model.

@@ -8,6 +8,7 @@ mod convert;
 mod lines;
 mod pieces;
 mod programs;
+mod shot;
 mod stage;
 mod store;
 

@@ -5,7 +5,7 @@ use three_d::{Blend, Cull, DepthTest, RenderStates, Viewport, WriteMask};
 
 use super::convert::{linear_rgb, mat4, vec3};
 use super::programs::Programs;
-use super::stage::Shot;
+use super::shot::Shot;
 use super::store::Store;
 use crate::bench::scene::{Drawn, Emphasis};
 use crate::bench::style::{Pattern, Tone};

@@ -3,8 +3,6 @@
 use std::convert::Infallible;
 use std::sync::Arc;
 
-use nalgebra::Matrix4;
-use seamwright_geometry::{Bounds, Outline, Vector};
 use three_d::context::HasContext as _;
 use three_d::{
     Blend, ClearState, Context, CoreError, DepthTest, DepthTexture2D, Interpolation, Program, RenderStates,
@@ -13,11 +11,12 @@ use three_d::{
 
 use super::convert::screen_rgb;
 use super::programs::Programs;
+use super::shot::Shot;
 use super::store::Store;
 use super::{board, lines, pieces};
-use crate::bench::camera::{Camera, FIELD_OF_VIEW_DEG};
+use crate::bench::camera::Camera;
 use crate::bench::painter::Frame;
-use crate::bench::scene::{Drawn, Emphasis, corners};
+use crate::bench::scene::Emphasis;
 use crate::bench::style::BenchStyle;
 
 /// Why there is no picture.
@@ -37,24 +36,6 @@ pub enum GlError {
         /// The driver's name and version.
         driver: String,
     },
-}
-
-/// One picture being made.
-pub struct Shot<'a> {
-    pub frame: &'a Frame,
-    /// Pixels.
-    pub size: [u32; 2],
-    /// Pixels to a screen point.
-    pub scale: f64,
-    pub clip_from_eye: Matrix4<f64>,
-    near_far_mm: (f64, f64),
-}
-
-impl Shot<'_> {
-    /// Size of a pixel as a share of its distance from the eye.
-    pub fn pixel_share(&self) -> f64 {
-        2.0 * (FIELD_OF_VIEW_DEG.to_radians() / 2.0).tan() / f64::from(self.size[1])
-    }
 }
 
 /// The graphics library's side of the bench.
@@ -150,11 +131,7 @@ impl Stage {
         }
         self.redraws += 1;
         self.store.follow(&self.gl, &frame.scene);
-        let near_far_mm = frame.camera.depth_range_mm(&extent(frame));
-        let aspect = f64::from(size[0]) / f64::from(size[1]);
-        let projection = frame.camera.projection(aspect, near_far_mm.0, near_far_mm.1);
-        let shot = Shot { frame, size, scale, clip_from_eye: projection * frame.camera.rotation(), near_far_mm };
-        self.kept = Some(Kept { key, picture: self.draw(&shot) });
+        self.kept = Some(Kept { key, picture: self.draw(&Shot::new(frame, size, scale)) });
     }
 
     fn draw(&self, shot: &Shot<'_>) -> Texture2D {
@@ -194,7 +171,7 @@ impl Stage {
             self.programs.copy.use_texture("picture", &colour);
             whole(&self.programs.copy, &self.programs, full);
             // Inking is dear on software drivers, so it is done only where the meshes are.
-            if let Some(part) = part_with_meshes(shot) {
+            if let Some(part) = shot.part_with_meshes() {
                 self.gl.set_scissor(part);
                 self.ink(shot, &colour, &depth);
             }
@@ -265,50 +242,6 @@ fn write(target: &RenderTarget<'_>, scissor: ScissorBox, draw: impl FnOnce()) {
         Ok(())
     });
     let Ok(_) = done;
-}
-
-/// The part of the picture that holds all solid meshes and their outlines; `None` without any.
-fn part_with_meshes(shot: &Shot<'_>) -> Option<ScissorBox> {
-    let eye = shot.frame.camera.eye();
-    let [w, h] = shot.size.map(f64::from);
-    let (mut low, mut high) = ([w, h], [0.0_f64; 2]);
-    let solid = shot.frame.scene.drawn.iter().filter(|d| d.is_solid());
-    for corner in solid.filter_map(Drawn::bounds).flat_map(|b| corners(&b)) {
-        let clip = shot.clip_from_eye * (corner - eye).push(1.0);
-        if clip.w <= 0.0 {
-            return Some(ScissorBox::new_at_origo(shot.size[0], shot.size[1]));
-        }
-        for (k, (at, size)) in [(clip.x, w), (clip.y, h)].into_iter().enumerate() {
-            let at = (at / clip.w + 1.0) / 2.0 * size;
-            low[k] = low[k].min(at);
-            high[k] = high[k].max(at);
-        }
-    }
-    let room = OUTLINE_ROOM * shot.scale;
-    let edge = |x: f64, size: f64| x.clamp(0.0, size) as i32;
-    let [x0, y0] = [edge((low[0] - room).floor(), w), edge((low[1] - room).floor(), h)];
-    let [x1, y1] = [edge((high[0] + room).ceil(), w), edge((high[1] + room).ceil(), h)];
-    let (width, height) = (u32::try_from(x1 - x0).ok()?, u32::try_from(y1 - y0).ok()?);
-    (width > 0 && height > 0).then_some(ScissorBox { x: x0, y: y0, width, height })
-}
-
-/// How far outlines reach beyond a mesh, in screen points.
-const OUTLINE_ROOM: f64 = 4.0;
-
-/// The box around all that is drawn, for the range of depths.
-fn extent(frame: &Frame) -> Bounds {
-    let scene = &frame.scene;
-    let bed = scene.bed.as_ref().map(|b| {
-        let Outline::Rectangle { x_mm, y_mm } = b.bed.outline;
-        Bounds { min: b.corner, max: b.corner + Vector::new(x_mm, y_mm, b.bed.height_mm) }
-    });
-    let sheet = scene.cut.as_ref().and_then(|cut| Bounds::of(cut.sheet().corners()));
-    let target = frame.camera.target;
-    [scene.bounds(), bed, sheet]
-        .into_iter()
-        .flatten()
-        .reduce(|a, b| a.union(&b))
-        .unwrap_or(Bounds { min: target - Vector::repeat(1.0), max: target + Vector::repeat(1.0) })
 }
 
 fn driver_name(gl: &three_d::context::Context) -> String {

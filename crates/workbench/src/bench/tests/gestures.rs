@@ -372,6 +372,19 @@ fn the_camera_glides_to_a_view_and_arrives() {
 }
 
 #[test]
+fn what_is_framed_before_the_first_frame_fills_it() {
+    let mut bench = Bench::new(Box::new(NoPaint));
+    let bounds = cube().bounds().unwrap();
+    bench.frame(&bounds);
+    let desk = Desk { bench, scene: cube_scene(), mode: Mode::Look, actions: Vec::new() };
+    // Much higher than wide: framed for another shape, the cube would stick out.
+    let mut h = Harness::builder().with_size([200.0, 900.0]).build_ui_state(|ui, desk: &mut Desk| desk.show(ui), desk);
+    h.run();
+    let inside = crate::bench::scene::corners(&bounds).iter().all(|c| rect(&h).contains(seen(&h, c)));
+    assert!(inside, "{:?}", h.state().bench.camera());
+}
+
+#[test]
 fn hovering_a_mesh_is_told_once_when_it_begins_and_once_when_it_ends() {
     let mut heard = Vec::new();
     let mut bench = Bench::new(Box::new(NoPaint));

@@ -1,6 +1,9 @@
 // Inks creases and outlines from the depth of the drawn picture: where the surface bends away from the straight line
 // through its neighbours, towards the eye it is lightened, away from it darkened. After the idea of shading by depth
 // differences in C. Boucheny, "Visualisation scientifique interactive de grands volumes de donnees" (thesis, 2009).
+#ifdef GL_ES
+precision highp sampler2D;   // the depth needs it
+#endif
 uniform sampler2D picture;
 uniform sampler2D depth;
 uniform float near_mm;

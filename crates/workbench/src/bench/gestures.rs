@@ -1,0 +1,228 @@
+//! What the mouse and the keyboard do on the bench.
+
+use egui::{EventFilter, Key, PointerButton, Pos2, Response, Ui};
+use seamwright_geometry::{Plane, Point, Vector};
+
+use super::action::{BenchAction, DragPhase, Mode};
+use super::camera::Camera;
+use super::handles::{Drag, Handle, Handles};
+use super::overlay::PICKED_RADIUS;
+use super::pick::{self, SurfaceHit};
+use super::scene::{MeshId, Scene};
+use super::view::View;
+use super::widget::Bench;
+
+/// What the pressed button does.
+#[derive(Debug)]
+pub(super) enum Gesture {
+    Nothing,
+    Handle(Box<Drag>),
+    Orbit {
+        pivot: Point,
+    },
+    Pan {
+        held: Point,
+    },
+    /// A drag that was given up: the button is still down.
+    GivenUp,
+}
+
+const ORBIT_DEG_PER_POINT: f64 = 0.35;
+const KEY_ORBIT_DEG: f64 = 7.5;
+const KEY_PAN_POINTS: f64 = 40.0;
+const KEY_ZOOM: f64 = 1.25;
+/// How fast a turn of the wheel nears: a notch of 50 points makes about an eighth.
+const ZOOM_PER_POINT: f64 = 0.0025;
+
+impl Bench {
+    pub(super) fn follow_drag(&mut self, ui: &Ui, response: &Response, scene: &Scene, actions: &mut Vec<BenchAction>) {
+        let (pressed_at, snap, shift, escape) = ui
+            .input(|i| (i.pointer.press_origin(), i.modifiers.command, i.modifiers.shift, i.key_pressed(Key::Escape)));
+        if response.drag_started()
+            && let Some(at) = pressed_at
+        {
+            self.glide = None;
+            let primary = response.drag_started_by(PointerButton::Primary);
+            self.gesture = self.begin(response, scene, at, primary && !shift);
+            if let (Gesture::Handle(drag), Some(_)) = (&self.gesture, &scene.cut) {
+                actions.push(dragged(drag, drag.start, DragPhase::Begun));
+            }
+        }
+        let view = self.view(response);
+        let pointer = response.interact_pointer_pos();
+        // Also when the window lost the pointer, or the keyboard, in the middle of it.
+        let ended = !response.dragged();
+        match &mut self.gesture {
+            Gesture::Handle(drag) if escape || scene.cut.is_none() => {
+                actions.push(dragged(drag, drag.start, DragPhase::Cancelled));
+                self.gesture = Gesture::GivenUp;
+            }
+            Gesture::Handle(drag) => {
+                let before = drag.latest();
+                let plane = pointer.map_or(before, |at| drag.follow(&view, at, snap));
+                if ended {
+                    if drag.handle != Handle::Move
+                        && let Some(cut) = &scene.cut
+                    {
+                        self.seat.keep(drag.seat(), plane, cut);
+                    }
+                    actions.push(dragged(drag, plane, DragPhase::Released));
+                } else if plane != before {
+                    actions.push(dragged(drag, plane, DragPhase::Moved));
+                }
+            }
+            Gesture::Orbit { pivot } => {
+                let by = response.drag_delta();
+                let (heading, elevation) = (-f64::from(by.x), f64::from(by.y));
+                self.camera =
+                    self.camera.orbited(pivot, heading * ORBIT_DEG_PER_POINT, elevation * ORBIT_DEG_PER_POINT);
+            }
+            Gesture::Pan { held } => {
+                if let Some(at) = pointer {
+                    self.camera.target += *held - view.place_at_depth_of(held, at);
+                }
+            }
+            Gesture::Nothing | Gesture::GivenUp => {}
+        }
+        if ended {
+            self.gesture = Gesture::Nothing;
+        }
+    }
+
+    fn begin(&self, response: &Response, scene: &Scene, at: Pos2, may_grab: bool) -> Gesture {
+        let view = self.view(response);
+        if may_grab
+            && let Some(cut) = scene.cut.as_ref().filter(|c| c.held)
+            && let Some(handle) = Handles::of(cut, &view, None).under(&view, at)
+        {
+            return Gesture::Handle(Box::new(Drag::begin(handle, cut, &view, at)));
+        }
+        let grabbed = pick::pick(scene, &view.ray(at), true).map(|hit| placed(scene, &hit));
+        if may_grab {
+            // Beside the model it turns about the middle of what is seen.
+            Gesture::Orbit { pivot: grabbed.unwrap_or(self.camera.target) }
+        } else {
+            Gesture::Pan { held: view.place_at_depth_of(&grabbed.unwrap_or(self.camera.target), at) }
+        }
+    }
+
+    pub(super) fn follow_wheel(&mut self, ui: &Ui, response: &Response, scene: &Scene) {
+        let Some(at) = response.hover_pos() else { return };
+        let (scrolled, pinched) = ui.input(|i| (f64::from(i.smooth_scroll_delta().y), f64::from(i.zoom_delta())));
+        let factor = (scrolled * ZOOM_PER_POINT).exp() * pinched;
+        if factor == 1.0 {
+            return;
+        }
+        self.glide = None;
+        let view = self.view(response);
+        let fixed = pick::pick(scene, &view.ray(at), false)
+            .map(|hit| placed(scene, &hit))
+            .unwrap_or_else(|| view.place_at_depth_of(&self.camera.target, at));
+        self.camera = self.camera.zoomed(&fixed, factor);
+    }
+
+    pub(super) fn follow_keys(&mut self, ui: &Ui, response: &Response, mode: Mode, actions: &mut Vec<BenchAction>) {
+        if response.clicked() || response.drag_started() {
+            response.request_focus();
+        }
+        let given_up = matches!(self.gesture, Gesture::GivenUp);
+        if mode != Mode::Look && !given_up && ui.input(|i| i.key_pressed(Key::Escape)) {
+            actions.push(BenchAction::ModeLeft);
+        }
+        if !response.has_focus() {
+            return;
+        }
+        let filter = EventFilter { horizontal_arrows: true, vertical_arrows: true, ..Default::default() };
+        ui.memory_mut(|m| m.set_focus_lock_filter(response.id, filter));
+        let (right, up, nearer, shift) = ui.input(|i| {
+            let presses = |key: Key| i.num_presses(key) as f64;
+            (
+                presses(Key::ArrowRight) - presses(Key::ArrowLeft),
+                presses(Key::ArrowUp) - presses(Key::ArrowDown),
+                presses(Key::Plus) + presses(Key::Equals) - presses(Key::Minus),
+                i.modifiers.shift,
+            )
+        });
+        if right == 0.0 && up == 0.0 && nearer == 0.0 {
+            return;
+        }
+        let camera = self.goal();
+        let camera = if shift && (right != 0.0 || up != 0.0) {
+            let mm = self.view(response).mm_per_point(&camera.target) * KEY_PAN_POINTS;
+            camera.panned(right * mm, up * mm)
+        } else {
+            camera.orbited(&camera.target, right * KEY_ORBIT_DEG, up * KEY_ORBIT_DEG)
+        };
+        self.set_camera(camera.zoomed(&camera.target, KEY_ZOOM.powf(nearer)));
+    }
+
+    /// What hovering and clicking mean. Returns the place that a click would take.
+    pub(super) fn follow_pointer(
+        &mut self,
+        ui: &Ui,
+        response: &Response,
+        scene: &Scene,
+        mode: Mode,
+        actions: &mut Vec<BenchAction>,
+    ) -> Option<SurfaceHit> {
+        let view = self.view(response);
+        let over = response.hover_pos().filter(|_| matches!(self.gesture, Gesture::Nothing));
+        let handle = over.and_then(|at| handle_under(scene, &view, at));
+        let hit = over.filter(|_| handle.is_none()).and_then(|at| pick::pick(scene, &view.ray(at), false));
+        let hovered = hit.map(|h| h.id);
+        if hovered != self.hovered && matches!(self.gesture, Gesture::Nothing) {
+            self.hovered = hovered;
+            actions.push(BenchAction::MeshHovered(hovered));
+        }
+        if response.clicked_by(PointerButton::Primary)
+            && handle.is_none()
+            && let Some(at) = response.interact_pointer_pos()
+        {
+            let hit = hit.or_else(|| pick::pick(scene, &view.ray(at), true));
+            let picked = picked_under(scene, &view, at);
+            match (mode, hit) {
+                (Mode::Look, hit) => {
+                    let add = ui.input(|i| i.modifiers.command);
+                    actions.push(BenchAction::MeshClicked { hit, add });
+                }
+                (Mode::PickPoints, _) if picked.is_some() => actions.extend(picked.map(BenchAction::PickUndone)),
+                (Mode::PickPoints, Some(hit)) => actions.push(BenchAction::PointPicked(hit)),
+                (Mode::PlaceByClick, Some(hit)) => actions.push(BenchAction::SurfaceClicked(hit)),
+                (Mode::PickPoints | Mode::PlaceByClick, None) => {}
+            }
+        }
+        if mode == Mode::Look
+            && response.double_clicked_by(PointerButton::Primary)
+            && let Some(hit) = hit
+        {
+            self.go(Camera { target: placed(scene, &hit), ..self.goal() });
+        }
+        hit
+    }
+}
+
+fn dragged(drag: &Drag, plane: Plane, phase: DragPhase) -> BenchAction {
+    BenchAction::CutDragged { plane, handle: drag.handle, phase }
+}
+
+fn handle_under(scene: &Scene, view: &View, at: Pos2) -> Option<Handle> {
+    let cut = scene.cut.as_ref().filter(|c| c.held)?;
+    Handles::of(cut, view, None).under(view, at)
+}
+
+pub(super) fn picked_under(scene: &Scene, view: &View, at: Pos2) -> Option<usize> {
+    let reach = PICKED_RADIUS + 4.0;
+    let distance = |p: &Point| view.project(p).map_or(f32::INFINITY, |q| q.distance(at));
+    (0..scene.picked.len())
+        .filter(|&i| distance(&scene.picked[i]) <= reach)
+        .min_by(|&a, &b| distance(&scene.picked[a]).total_cmp(&distance(&scene.picked[b])))
+}
+
+/// Where a hit is drawn: its mesh's own place, and the offset of the exploded view.
+fn placed(scene: &Scene, hit: &SurfaceHit) -> Point {
+    hit.point + offset_of(scene, hit.id)
+}
+
+pub(super) fn offset_of(scene: &Scene, id: MeshId) -> Vector {
+    scene.drawn.iter().find(|d| d.id == id).map_or_else(Vector::zeros, |d| d.offset)
+}
