@@ -16,10 +16,16 @@ fn headless() -> Option<HeadlessGl> {
     match HeadlessGl::new() {
         Ok(gl) => Some(gl),
         Err(e) => {
-            println!("NOT RUN, for want of GL: {e}");
+            say(&format!("SKIPPED, for want of GL: {e}"));
             None
         }
     }
+}
+
+/// Past the test harness, which keeps back what passing tests print.
+fn say(text: &str) {
+    use std::io::Write as _;
+    let _ = writeln!(std::io::stderr(), "{text}");
 }
 
 const SIZE: u32 = 240;
@@ -274,7 +280,7 @@ fn a_picture_without_a_display_has_its_size_and_shows_the_model() {
             assert_ne!(image.get_pixel(160, 100), image.get_pixel(4, 4));
         }
         Err(e @ (HeadlessError::NoEgl { .. } | HeadlessError::NoContext { .. })) => {
-            println!("NOT RUN, for want of GL: {e}");
+            say(&format!("SKIPPED, for want of GL: {e}"));
             assert!(e.to_string().contains(PACKAGES));
         }
         Err(e) => panic!("{e}"),
@@ -305,5 +311,57 @@ fn scenes_with_nothing_to_draw_give_a_picture() {
         Scene { outlines: Arc::new(vec![vec![], vec![Point::origin()]]), ..Default::default() },
     ] {
         picture(&mut gl, &scene, front());
+    }
+}
+
+/// The picture and the picking are made in two quite different ways; here they must agree.
+fn assert_seen_where_met(gl: &mut HeadlessGl, mesh: seamwright_geometry::Mesh, name: &str) {
+    let bounds = mesh.bounds().expect("faces");
+    let scene = Scene { drawn: vec![Drawn::new(MeshId(0), Arc::new(Body::new(Arc::new(mesh))))], ..Default::default() };
+    scene.drawn[0].body.tree();
+    for from in StandardView::ALL {
+        let camera = Camera::default().seen_from(from).framing(&bounds, 1.0);
+        let rect = egui::Rect::from_min_size(egui::Pos2::ZERO, egui::Vec2::splat(SIZE as f32));
+        let view = View { camera, rect };
+        let empty = picture(gl, &Scene::default(), camera);
+        let full = picture(gl, &scene, camera);
+        let (mut met, mut apart) = (0, 0);
+        for (x, y) in (0..SIZE).step_by(3).flat_map(|x| (0..SIZE).step_by(3).map(move |y| (x, y))) {
+            // Not at outlines, which are inked a pixel wide of the mesh.
+            let hits = [(-2.0, 0.0), (2.0, 0.0), (0.0, -2.0), (0.0, 2.0), (0.0, 0.0)].map(|(dx, dy)| {
+                let at = egui::pos2(x as f32 + 0.5 + dx, y as f32 + 0.5 + dy);
+                pick::pick(&scene, &view.ray(at), false).is_some()
+            });
+            if hits.iter().any(|h| *h != hits[0]) {
+                continue;
+            }
+            let drawn = full.get_pixel(x, y).0.iter().zip(empty.get_pixel(x, y).0).any(|(a, b)| a.abs_diff(b) > 8);
+            met += u32::from(hits[0]);
+            apart += u32::from(hits[0] != drawn);
+        }
+        assert!(met > 40, "{name} from the {}: met only {met} times", from.name());
+        assert!(apart * 100 <= met, "{name} from the {}: {apart} of {met} are apart", from.name());
+    }
+}
+
+#[test]
+fn a_mesh_is_seen_where_rays_meet_it() {
+    let Some(mut gl) = headless() else { return };
+    assert_seen_where_met(&mut gl, cuboid([-80.0, -20.0, -35.0], [60.0, 40.0, 50.0]), "a box");
+}
+
+#[test]
+fn a_scan_is_seen_where_rays_meet_it() {
+    let Some(folder) = std::env::var_os("SEAMWRIGHT_MESHES") else {
+        return say("SKIPPED: SEAMWRIGHT_MESHES names no folder of meshes, so no scan was drawn");
+    };
+    let Some(mut gl) = headless() else { return };
+    for name in ["dog-skull.stl", "athena-statue.stl"] {
+        let path = std::path::Path::new(&folder).join(name);
+        let read = seamwright_geometry::exchange::read_stl(&path, &seamwright_geometry::Progress::new());
+        match read {
+            Ok(read) => assert_seen_where_met(&mut gl, read.mesh, name),
+            Err(e) => panic!("{e}"),
+        }
     }
 }
