@@ -52,14 +52,27 @@ fn an_ascii_stl_that_ends_within_a_facet_is_refused() {
 }
 
 #[test]
-fn coordinates_that_are_no_numbers_are_refused_and_the_triangle_is_named() {
+fn faces_whose_coordinates_are_no_numbers_are_set_aside_aloud_and_leave_the_model_open() {
     let folder = Folder::new();
     for (name, bad) in [("nan.stl", f32::NAN), ("infinite.stl", f32::INFINITY)] {
         let mut triangles = box_triangles(BOX_MM);
         triangles[6][1][2] = bad;
         let file = folder.write(name, binary_stl(&triangles));
-        mesh_verbs_refuse(&folder, &file, &["7"]);
+        let answer = seamwright(["inspect".as_ref(), file.as_os_str(), "--json".as_ref()]).json();
+        assert_eq!((&answer["set_aside"], &answer["closed"]), (&Value::from(1), &Value::from(false)), "{answer}");
+        let words = seamwright(["inspect".as_ref(), file.as_os_str()]).stdout;
+        assert!(words.contains("not a number"), "{words}");
+        assert_eq!(cut(&file, &folder.path(&format!("pieces of {name}")), &[]).code, Some(1));
     }
+}
+
+#[test]
+fn a_mesh_without_one_usable_face_is_refused() {
+    let folder = Folder::new();
+    let file = folder.write("nothing.stl", binary_stl(&[[[f32::NAN; 3]; 3]; 4]));
+    mesh_verbs_refuse(&folder, &file, &[]);
+    let file = folder.write("no-faces.stl", binary_stl(&[]));
+    mesh_verbs_refuse(&folder, &file, &[]);
 }
 
 #[test]
@@ -234,7 +247,7 @@ fn project(source: &str) -> Value {
         "version": 1,
         "name": "part",
         "stock": { "path": source, "bytes": 1, "sha256": "0".repeat(64) },
-        "size": { "unit": "mm", "factor": 1.0 },
+        "size": { "unit": "millimeter", "factor": 1.0 },
         "cuts": [],
         "bed": { "x_mm": 220.0, "y_mm": 220.0, "height_mm": 250.0, "margin_mm": 2.0 },
         "next_cut": 1,

@@ -482,6 +482,9 @@ fn bad_files_are_refused_with_their_name_and_a_way_out() {
         }
         assert!(!shop.path("out").exists(), "{file} left a folder behind");
     }
+    shop.file("helm.obj", b"v 0 0 0\nv 1 0 0\nv 0 1 0\nf 1 2 3\n");
+    let message = shop.refusal(&["inspect", "helm.obj"]);
+    assert!(message.contains("export the model as STL"), "{message}");
     for file in ["missing.seamwright.json", "letter.stl", "empty.stl", "folder.stl"] {
         for verb in [&["check", file][..], &["kit", file, "--out", "out"], &["picture", file, "--out", "p.png"]] {
             let message = shop.refusal(verb);
@@ -508,7 +511,10 @@ fn bad_use_is_exit_code_2_with_a_word_about_it() {
     let shop = Workshop::new();
     let brick = shop.model("brick.stl", &brick());
     let brick = brick.as_str();
-    let cases: [(&[&str], &str); 14] = [
+    let cases: [(&[&str], &str); 17] = [
+        (&["insepct", brick], "no such verb"),
+        (&["insepct"], "no such verb"),
+        (&[brick, "inspect"], "begins with a verb"),
         (&["inspect"], "FILE"),
         (&["inspect", brick, "--unit", "cubit"], "cubit"),
         (&["cut", brick, "--out", "out"], "--plane"),
