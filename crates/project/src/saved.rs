@@ -178,7 +178,10 @@ impl Saved {
         let size = Size { unit, factor: self.size.factor };
         if !size.is_usable() {
             let factor = size.factor;
-            return Err(wrong("size.factor", format!("a model can be scaled by a positive number only, not by {factor}")));
+            return Err(wrong(
+                "size.factor",
+                format!("a model can be scaled by a positive number only, not by {factor}"),
+            ));
         }
         let bed = Bed {
             outline: Outline::Rectangle { x_mm: self.bed.x_mm, y_mm: self.bed.y_mm },

@@ -188,7 +188,9 @@ fn with_suffix(path: &Path, suffix: &str) -> PathBuf {
 }
 
 /// Writes beside the place and renames over it: a reader sees the old content or the new, never half of it.
+/// A link is followed: what it points at is replaced, not the link. A file that is marked as read-only stays.
 pub fn write_atomically(path: &Path, content: &[u8]) -> io::Result<()> {
+    let path = &path.canonicalize().unwrap_or_else(|_| path.into());
     let dir = match path.parent() {
         Some(dir) if !dir.as_os_str().is_empty() => dir,
         _ => Path::new("."),

@@ -80,7 +80,7 @@ fn run(outcome: &mut Outcome, project_dir: &Path, cache: &Cache, progress: &Prog
     outcome.pieces = measure::pieces(&recipe, &parting.nodes, cache, progress)?;
     marks::give(&mut outcome.pieces, &part);
     outcome.timings.fit_s = begun.elapsed().as_secs_f64();
-    outcome.seams = seams::between(&outcome.pieces);
+    outcome.seams = seams::between(&recipe, &outcome.pieces);
     outcome.notes = notes::notice(&recipe, &stock, &parting, &outcome.pieces);
     Ok(())
 }

@@ -1,44 +1,95 @@
-//! Where pieces meet: faces of caps that two pieces share to the last bit.
+//! Where pieces meet: the caps of a cut, laid over one another.
+
+mod overlap;
 
 use std::collections::{BTreeMap, HashMap};
 
 use seamwright_geometry::{Point, Side};
 
 use crate::outcome::{Piece, Seam};
-use crate::recipe::CutId;
+use crate::recipe::{CutId, Recipe};
+use overlap::Laid;
+
+/// An overlap below this is rounding along a common border, mm²: a square of a thousandth of a millimetre, which no
+/// printer resolves.
+const ROUNDING_MM2: f64 = 1e-6;
 
 /// Finds which pieces share which part of which cut.
-pub(super) fn between(pieces: &[Piece]) -> Vec<Seam> {
-    let mut upper: HashMap<(u32, [[u64; 3]; 3]), usize> = HashMap::new();
-    for_each_cap_face(pieces, Side::Above, |piece, cut, corners| {
-        upper.insert((cut, key(corners)), piece);
-    });
-    let mut shared: BTreeMap<(u32, usize, usize), f64> = BTreeMap::new();
-    for_each_cap_face(pieces, Side::Below, |piece, cut, corners| {
-        if let Some(&above) = upper.get(&(cut, key(corners))) {
-            let [a, b, c] = corners;
-            *shared.entry((cut, piece, above)).or_default() += (b - a).cross(&(c - a)).norm() / 2.0;
-        }
-    });
-    let seam = |((cut, below, above), area_mm2): ((u32, usize, usize), f64)| Seam {
-        cut: CutId(cut),
-        below: pieces[below].id.clone(),
-        above: pieces[above].id.clone(),
-        area_mm2,
-    };
-    shared.into_iter().map(seam).collect()
-}
-
-fn for_each_cap_face(pieces: &[Piece], side: Side, mut visit: impl FnMut(usize, u32, [Point; 3])) {
+///
+/// Most faces of a cap are in the other cap too, to the last bit. Where later cuts went through one side only, or
+/// through the two sides differently, the faces that are left over are laid over one another.
+pub(super) fn between(recipe: &Recipe, pieces: &[Piece]) -> Vec<Seam> {
+    let mut caps: BTreeMap<u32, Caps> = BTreeMap::new();
     for (i, piece) in pieces.iter().enumerate() {
         for (t, origin) in piece.solid.origins.iter().enumerate() {
-            if let Some(cut) = origin.cap_label()
-                && piece.id.path.contains(&(CutId(cut), side))
-            {
-                visit(i, cut, piece.solid.mesh.corners(t));
-            }
+            let Some(cut) = origin.cap_label() else { continue };
+            let Some((_, side)) = piece.id.path.iter().find(|(id, _)| id.0 == cut) else { continue };
+            let face = CapFace { piece: i, corners: piece.solid.mesh.corners(t) };
+            caps.entry(cut).or_default().side_mut(*side).push(face);
         }
     }
+    let seams = |(cut, caps): (u32, Caps)| {
+        let cut = CutId(cut);
+        shared(recipe, cut, caps).into_iter().map(move |((below, above), area_mm2)| Seam {
+            cut,
+            below: pieces[below].id.clone(),
+            above: pieces[above].id.clone(),
+            area_mm2,
+        })
+    };
+    caps.into_iter().flat_map(seams).collect()
+}
+
+/// The faces of a cut's caps on both sides.
+#[derive(Default)]
+struct Caps {
+    below: Vec<CapFace>,
+    above: Vec<CapFace>,
+}
+
+impl Caps {
+    fn side_mut(&mut self, side: Side) -> &mut Vec<CapFace> {
+        match side {
+            Side::Below => &mut self.below,
+            Side::Above => &mut self.above,
+        }
+    }
+}
+
+/// A face of a cap, with the index of its piece.
+struct CapFace {
+    piece: usize,
+    corners: [Point; 3],
+}
+
+/// Shared area of every pair of pieces, (below, above).
+fn shared(recipe: &Recipe, cut: CutId, caps: Caps) -> BTreeMap<(usize, usize), f64> {
+    let mut upper: HashMap<[[u64; 3]; 3], Vec<CapFace>> = HashMap::new();
+    for face in caps.above {
+        upper.entry(key(face.corners)).or_default().push(face);
+    }
+    let mut shared: BTreeMap<(usize, usize), f64> = BTreeMap::new();
+    let mut left_below = Vec::new();
+    for face in caps.below {
+        match upper.get_mut(&key(face.corners)).and_then(Vec::pop) {
+            Some(above) => *shared.entry((face.piece, above.piece)).or_default() += area_mm2(face.corners),
+            None => left_below.push(face),
+        }
+    }
+    let left_above: Vec<CapFace> = upper.into_values().flatten().collect();
+    let plane = recipe.cut(cut).and_then(|cut| cut.plane.plane().ok());
+    if let Some(plane) = plane.filter(|_| !left_below.is_empty() && !left_above.is_empty()) {
+        let laid = |faces: Vec<CapFace>| faces.iter().map(|f| Laid::on(&plane, f.corners, f.piece)).collect();
+        let overlaps = overlap::areas(laid(left_below), laid(left_above));
+        for (pair, area_mm2) in overlaps.into_iter().filter(|(_, area_mm2)| *area_mm2 > ROUNDING_MM2) {
+            *shared.entry(pair).or_default() += area_mm2;
+        }
+    }
+    shared
+}
+
+fn area_mm2([a, b, c]: [Point; 3]) -> f64 {
+    (b - a).cross(&(c - a)).norm() / 2.0
 }
 
 /// The corners by their exact bits, in an order of their own.

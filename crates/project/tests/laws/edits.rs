@@ -1,0 +1,74 @@
+//! Single edits.
+
+use seamwright_geometry::Bed;
+use seamwright_project::{Axis, CutId, CutPlane, Edit, EditError, Recipe, Scope, Size, Unit};
+
+fn with_cuts(names: &[&str]) -> Recipe {
+    names.iter().fold(Recipe::new("part"), |recipe, name| {
+        let edit = Edit::AddCut { name: (*name).into(), plane: CutPlane::square(Axis::Z, 10.0), scope: Scope::All };
+        edit.apply(&recipe).unwrap()
+    })
+}
+
+fn names(recipe: &Recipe) -> Vec<&str> {
+    recipe.cuts.iter().map(|cut| cut.name.as_str()).collect()
+}
+
+#[test]
+fn edits_that_make_no_sense_say_what_is_wrong() {
+    let recipe = with_cuts(&["brow"]);
+    let nowhere = CutPlane::square(Axis::X, f64::INFINITY);
+    let spinning = CutPlane { tilt_deg: [f64::NAN, 0.0], ..CutPlane::square(Axis::X, 0.0) };
+    let inch = |factor| Edit::SetSize(Size { unit: Unit::Inch, factor });
+    for (edit, word) in [
+        (Edit::SetName("  ".into()), "letter"),
+        (Edit::RenameCut { cut: CutId(1), name: String::new() }, "letter"),
+        (Edit::RemoveCut(CutId(2)), "no cut 2"),
+        (Edit::MoveCut { cut: CutId(7), to: 0 }, "no cut 7"),
+        (Edit::SetCutEnabled { cut: CutId(0), enabled: true }, "no cut 0"),
+        (Edit::SetCutPlane { cut: CutId(1), plane: nowhere }, "finite"),
+        (Edit::AddCut { name: String::new(), plane: spinning, scope: Scope::All }, "finite"),
+        (inch(0.0), "not by 0"),
+        (inch(-2.0), "not by -2"),
+        (inch(f64::NAN), "not by NaN"),
+        (inch(f64::MAX), "positive"),
+        (Edit::SetBed(Bed::rectangle(220.0, 220.0, -1.0)), "height"),
+        (Edit::SetBed(Bed { margin_mm: 110.0, ..Bed::rectangle(220.0, 300.0, 250.0) }), "margins"),
+    ] {
+        let error = edit.apply(&recipe).expect_err(&format!("{edit:?}")).to_string();
+        assert!(error.contains(word), "{error}");
+    }
+}
+
+#[test]
+fn a_project_without_identities_left_takes_no_more_cuts() {
+    let recipe = Recipe { next_cut: CutId(u32::MAX), ..with_cuts(&["brow"]) };
+    let edit = Edit::AddCut { name: String::new(), plane: CutPlane::square(Axis::X, 1.0), scope: Scope::All };
+    assert_eq!(edit.apply(&recipe), Err(EditError::NoCutIdLeft));
+}
+
+#[test]
+fn a_cut_without_a_name_is_called_by_its_number() {
+    let recipe = with_cuts(&["brow", " ", " crest "]);
+    assert_eq!(names(&recipe), ["brow", "cut 2", "crest"]);
+}
+
+#[test]
+fn a_moved_cut_goes_no_further_than_the_end() {
+    let recipe = with_cuts(&["one", "two", "three"]);
+    let moved = |cut, to| Edit::MoveCut { cut: CutId(cut), to }.apply(&recipe).unwrap();
+    assert_eq!(names(&moved(1, 1)), ["two", "one", "three"]);
+    assert_eq!(names(&moved(3, 0)), ["three", "one", "two"]);
+    assert_eq!(names(&moved(1, usize::MAX)), ["two", "three", "one"]);
+    assert_eq!(moved(2, 1), recipe);
+}
+
+#[test]
+fn another_model_keeps_its_shells_and_a_found_one_stays_as_it_was() {
+    let dropped = Edit::SetShellKept { shell: 1, kept: false }.apply(&with_cuts(&["brow"])).unwrap();
+    let source = seamwright_project::SourceFile { path: "b.stl".into(), bytes: 1, sha256: "0".repeat(64) };
+    let other = Edit::SetStock(source.clone()).apply(&dropped).unwrap();
+    assert!(other.dropped_shells.is_empty());
+    let found = Edit::RelocateStock(source).apply(&dropped).unwrap();
+    assert_eq!(found, Recipe { stock: found.stock.clone(), ..dropped });
+}

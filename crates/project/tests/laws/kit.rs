@@ -1,0 +1,220 @@
+//! The kit: files to print and the manifest.
+
+use std::collections::BTreeMap;
+use std::fs;
+use std::path::Path;
+
+use seamwright_geometry::exchange::{Overwrite, read_stl};
+use seamwright_geometry::{Bed, Mesh, Point, Progress, Vector, edge_report, solids};
+use seamwright_project::kit::{self, KitError, KitPiece, MANIFEST, Manifest};
+use seamwright_project::{Axis, Edit, Outcome};
+use serde_json::Value;
+
+use crate::workshop::{Workshop, assert_near, block, ring, shell, slanted};
+
+fn write(outcome: &Outcome, folder: &Path, overwrite: Overwrite) -> Result<Manifest, KitError> {
+    kit::write(outcome, folder, overwrite, &Progress::new())
+}
+
+fn read(folder: &Path, piece: &KitPiece) -> Mesh {
+    read_stl(&folder.join(&piece.file), &Progress::new()).unwrap().mesh
+}
+
+/// What holds for any kit.
+fn check(outcome: &Outcome, folder: &Path, manifest: &Manifest) {
+    assert_eq!(manifest.pieces.len(), outcome.pieces.len());
+    let raft = outcome.recipe.bed.raft_mm;
+    let Bed { margin_mm, .. } = outcome.recipe.bed;
+    for (piece, made) in manifest.pieces.iter().zip(&outcome.pieces) {
+        assert_eq!(
+            (&piece.mark, piece.id.clone(), &piece.file),
+            (&made.mark, made.id.to_string(), &format!("{}.stl", made.mark))
+        );
+        let mesh = read(folder, piece);
+        assert_eq!(piece.triangles, mesh.triangles.len());
+        assert!(edge_report(&mesh).closed(), "{} is open", piece.file);
+        assert_near(mesh.volume_mm3(), piece.volume_mm3, 1e-5);
+        let bounds = mesh.bounds().unwrap();
+        // Single precision: some hundred millimetres are held to 2e-5.
+        assert!(bounds.min.z.abs() < 1e-5, "{} begins at {}", piece.file, bounds.min.z);
+        assert!((bounds.size() - Vector::from(piece.size_mm)).amax() < 1e-4);
+        if made.fit.verdict.fits() {
+            let room = manifest.bed.room_mm;
+            for k in 0..3 {
+                let low = if k < 2 { margin_mm } else { 0.0 };
+                assert!(
+                    bounds.min[k] > low - 1e-3 && bounds.max[k] < low + room[k] + 1e-3,
+                    "{}: {bounds:?}",
+                    piece.file
+                );
+            }
+            assert!(bounds.max.z + raft <= outcome.recipe.bed.height_mm + 1e-3);
+        }
+        check_assembly(piece, &mesh, &made.solid.mesh);
+    }
+}
+
+/// Every vertex of the file comes back to a vertex of the piece, and the other way round.
+fn check_assembly(piece: &KitPiece, file: &Mesh, solid: &Mesh) {
+    const CELL_MM: f64 = 0.01;
+    let cell = |p: &Point| [p.x, p.y, p.z].map(|x| (x / CELL_MM).floor() as i64);
+    let mut grid: BTreeMap<[i64; 3], Vec<Point>> = BTreeMap::new();
+    for p in &solid.vertices {
+        grid.entry(cell(p)).or_default().push(*p);
+    }
+    let near = |p: &Point| {
+        let [i, j, k] = cell(p);
+        let around = (0..27).flat_map(|n| grid.get(&[i + n % 3 - 1, j + n / 3 % 3 - 1, k + n / 9 - 1]));
+        around.flatten().any(|q| (q - p).norm() < 1e-3)
+    };
+    for p in &file.vertices {
+        let back = kit::assembled(&piece.assembled_from_file, p);
+        assert!(near(&back), "{}: {p} comes back to {back}", piece.file);
+    }
+    assert_eq!(piece.assembled_from_file[3], [0.0, 0.0, 0.0, 1.0]);
+}
+
+fn three_cuts(mesh: &Mesh) -> Workshop {
+    let mut workshop = Workshop::with(mesh);
+    workshop.cut(slanted([8.0, 0.0, 10.0], [0.3, 1.0, 0.2]));
+    workshop.cut(slanted([20.0, 5.0, 12.0], [1.0, -0.2, 0.3]));
+    workshop.square_cut(Axis::Z, 7.0);
+    workshop
+}
+
+#[test]
+fn pieces_lie_closed_on_the_bed_and_find_back_to_their_place() {
+    for mesh in [block(), shell(), ring()] {
+        let workshop = three_cuts(&mesh);
+        let outcome = workshop.made();
+        let folder = workshop.folder().join("a/kit");
+        let manifest = write(&outcome, &folder, Overwrite::Refuse).unwrap();
+        check(&outcome, &folder, &manifest);
+        assert!(manifest.pieces.iter().all(|piece| piece.fit != "too-big" && piece.closed));
+    }
+}
+
+#[test]
+fn a_raft_leaves_pieces_on_the_ground_and_counts_in_the_height() {
+    let mut workshop = three_cuts(&block());
+    workshop.edit(&Edit::SetBed(Bed { raft_mm: 3.0, margin_mm: 4.0, ..Bed::rectangle(150.0, 120.0, 80.0) }));
+    let outcome = workshop.made();
+    let folder = workshop.folder().join("kit");
+    let manifest = write(&outcome, &folder, Overwrite::Refuse).unwrap();
+    check(&outcome, &folder, &manifest);
+    assert_eq!(manifest.bed.room_mm, [142.0, 112.0, 77.0]);
+}
+
+#[test]
+fn a_piece_lies_on_its_largest_cap_where_it_fits_that_way() {
+    let mut workshop = Workshop::with(&block());
+    workshop.square_cut(Axis::X, 90.0);
+    workshop.edit(&Edit::RenameCut { cut: workshop.recipe.cuts[0].id, name: "brow".into() });
+    let lays = |workshop: &Workshop| {
+        let outcome = workshop.made();
+        outcome.pieces.iter().map(|piece| kit::lay(&outcome, piece).words).collect::<Vec<_>>()
+    };
+    assert_eq!(lays(&workshop), ["cap of brow", "cap of brow"]);
+    let sizes = |workshop: &Workshop| {
+        let folder = workshop.folder().join("kit");
+        let manifest = write(&workshop.made(), &folder, Overwrite::Allow).unwrap();
+        manifest.pieces.iter().map(|piece| piece.size_mm[2]).collect::<Vec<_>>()
+    };
+    for (found, expected) in sizes(&workshop).into_iter().zip([90.0, 10.0]) {
+        assert!((found - expected).abs() < 1e-9);
+    }
+    // Too low to stand on its cap, 90 mm high.
+    workshop.edit(&Edit::SetBed(Bed::rectangle(120.0, 120.0, 70.0)));
+    assert_eq!(lays(&workshop), ["pose that fits", "cap of brow"]);
+    // Too small for it in any pose.
+    workshop.edit(&Edit::SetBed(Bed::rectangle(61.0, 61.0, 61.0)));
+    assert_eq!(lays(&workshop), ["as it stands", "cap of brow"]);
+}
+
+#[test]
+fn an_uncut_model_is_written_in_the_pose_that_fits() {
+    let workshop = Workshop::with(&shell());
+    let outcome = workshop.made();
+    let folder = workshop.folder().join("kit");
+    let manifest = write(&outcome, &folder, Overwrite::Refuse).unwrap();
+    check(&outcome, &folder, &manifest);
+    assert_eq!((manifest.pieces[0].lay.as_str(), manifest.pieces[0].fit), ("pose that fits", "as-it-stands"));
+}
+
+#[test]
+fn a_file_in_the_way_stops_all_writing_unless_it_may_be_replaced() {
+    let workshop = three_cuts(&block());
+    let outcome = workshop.made();
+    for taken in ["A3.stl", MANIFEST] {
+        let folder = workshop.folder().join(format!("with {taken}"));
+        fs::create_dir(&folder).unwrap();
+        fs::write(folder.join(taken), "mine").unwrap();
+        let error = write(&outcome, &folder, Overwrite::Refuse).unwrap_err();
+        assert!(matches!(&error, KitError::Exists { first, others: 0 } if first == &folder.join(taken)), "{error}");
+        assert!(error.to_string().contains("may be replaced"), "{error}");
+        assert_eq!(fs::read_dir(&folder).unwrap().count(), 1);
+        assert_eq!(fs::read_to_string(folder.join(taken)).unwrap(), "mine");
+        let manifest = write(&outcome, &folder, Overwrite::Allow).unwrap();
+        check(&outcome, &folder, &manifest);
+        assert_eq!(fs::read_dir(&folder).unwrap().count(), outcome.pieces.len() + 1);
+    }
+}
+
+#[test]
+fn a_folder_that_cannot_be_made_is_named() {
+    let workshop = Workshop::with(&block());
+    let folder = workshop.model().join("kit");
+    let error = write(&workshop.made(), &folder, Overwrite::Allow).unwrap_err().to_string();
+    assert!(error.contains("part.stl") && error.contains("may write to"), "{error}");
+}
+
+#[test]
+fn a_recipe_without_pieces_writes_nothing_and_says_why() {
+    let workshop = Workshop::with(&block());
+    fs::remove_file(workshop.model()).unwrap();
+    let folder = workshop.folder().join("kit");
+    let error = write(&workshop.outcome(), &folder, Overwrite::Allow).unwrap_err().to_string();
+    assert!(error.contains("no pieces") && error.contains("not there any more"), "{error}");
+    assert!(!folder.exists());
+}
+
+#[test]
+fn cancelled_before_it_began_it_writes_no_file() {
+    let workshop = three_cuts(&block());
+    let outcome = workshop.made();
+    let folder = workshop.folder().join("kit");
+    let progress = Progress::new();
+    progress.cancel();
+    assert!(matches!(kit::write(&outcome, &folder, Overwrite::Refuse, &progress), Err(KitError::Cancelled)));
+    assert!(!folder.exists() || fs::read_dir(&folder).unwrap().count() == 0);
+}
+
+#[test]
+fn the_manifest_has_the_keys_that_are_documented() {
+    let mut workshop = Workshop::with(&solids::cuboid(Point::origin(), Point::new(50.0, 40.0, 30.0)));
+    workshop.square_cut(Axis::X, 20.0);
+    workshop.edit(&Edit::SetCostume("The Saltgate Sentinel".into()));
+    let folder = workshop.folder().join("kit");
+    write(&workshop.made(), &folder, Overwrite::Refuse).unwrap();
+    let manifest: Value = serde_json::from_slice(&fs::read(folder.join(MANIFEST)).unwrap()).unwrap();
+    let keys = |value: &Value| {
+        let mut keys: Vec<String> = value.as_object().unwrap().keys().cloned().collect();
+        keys.sort();
+        keys.join(" ")
+    };
+    assert_eq!(keys(&manifest), "bed costume format name pieces seams version");
+    assert_eq!(keys(&manifest["bed"]), "margin_mm raft_mm room_mm");
+    assert_eq!(
+        keys(&manifest["pieces"][0]),
+        "area_mm2 assembled_from_file closed file fit id lay mark size_mm slack_mm triangles volume_mm3"
+    );
+    assert_eq!(keys(&manifest["seams"][0]), "above area_mm2 below cut");
+    assert_eq!((&manifest["format"], &manifest["version"]), (&"seamwright-kit".into(), &1.into()));
+    assert_eq!((&manifest["name"], &manifest["costume"]), (&"part".into(), &"The Saltgate Sentinel".into()));
+    let piece = &manifest["pieces"][0];
+    assert_eq!((&piece["mark"], &piece["file"], &piece["id"]), (&"A1".into(), &"A1.stl".into(), &"1b#0".into()));
+    assert_near(piece["volume_mm3"].as_f64().unwrap(), 24_000.0, 1e-12);
+    let seam = &manifest["seams"][0];
+    assert_eq!((&seam["cut"], &seam["below"], &seam["above"]), (&"cut 1".into(), &"A1".into(), &"A2".into()));
+    assert_near(seam["area_mm2"].as_f64().unwrap(), 1200.0, 1e-12);
+}

@@ -1,0 +1,90 @@
+//! The project file: what goes in comes out.
+
+use std::path::{Path, PathBuf};
+use std::time::Instant;
+
+use proptest::prelude::*;
+use seamwright_geometry::Bed;
+use seamwright_project::{Axis, Cut, CutId, CutPlane, Recipe, Scope, Size, SourceFile, Unit, saved, store};
+
+use crate::recipes;
+use crate::workshop::only;
+
+proptest! {
+    #[test]
+    fn any_recipe_comes_back_bit_for_bit(recipe in recipes::recipe()) {
+        let back = saved::from_json(&saved::to_json(&recipe)).unwrap();
+        prop_assert_eq!(bits(&back), bits(&recipe));
+        prop_assert_eq!(back, recipe);
+    }
+}
+
+/// Every number of a recipe, where `==` would take −0 for 0.
+fn bits(recipe: &Recipe) -> Vec<u64> {
+    let seamwright_geometry::Outline::Rectangle { x_mm, y_mm } = recipe.bed.outline;
+    let bed = [x_mm, y_mm, recipe.bed.height_mm, recipe.bed.margin_mm, recipe.bed.raft_mm];
+    let cuts = recipe.cuts.iter().flat_map(|cut| cut.plane.through_mm.into_iter().chain(cut.plane.tilt_deg));
+    bed.into_iter().chain(cuts).chain([recipe.size.factor]).map(f64::to_bits).collect()
+}
+
+fn kept(name: &str) -> PathBuf {
+    Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/files").join(name)
+}
+
+#[test]
+fn a_file_of_version_1_still_means_the_same() {
+    let recipe = store::open(&kept("version-1.seamwright.json")).unwrap();
+    let brow = CutPlane { axis: Axis::Z, through_mm: [1.5, -0.0, 84.5], tilt_deg: [12.0, 0.1 + 0.2] };
+    let crest = CutPlane { axis: Axis::Y, through_mm: [0.0, -20.25, f64::from_bits(1)], tilt_deg: [0.0; 2] };
+    let expected = Recipe {
+        name: "helm".into(),
+        costume: "The Saltgate Sentinel".into(),
+        stock: Some(SourceFile {
+            path: "../models/helm.stl".into(),
+            bytes: 4_000_084,
+            sha256: "7079f4164423ecc6a65ba30677c7dec2ce3a74a41ed318cc0ce89607387a593b".into(),
+        }),
+        size: Size { unit: Unit::Inch, factor: 0.1 },
+        dropped_shells: [2, 7].into(),
+        cuts: vec![
+            Cut { id: CutId(3), name: "brow".into(), plane: brow, scope: Scope::All, enabled: true },
+            Cut { id: CutId(1), name: "crest".into(), plane: crest, scope: only(&["#1", "1b.3a#0"]), enabled: false },
+        ],
+        keep_bodies_together: true,
+        bed: Bed { margin_mm: 2.0, raft_mm: 0.6, ..Bed::rectangle(220.0, 210.0, 250.0) },
+        next_cut: CutId(9),
+    };
+    assert_eq!(recipe, expected);
+    assert_eq!(bits(&recipe), bits(&expected));
+}
+
+#[test]
+fn fields_that_may_be_left_out_have_their_usual_values() {
+    let recipe = store::open(&kept("version-1-least.seamwright.json")).unwrap();
+    let plane = CutPlane::square(Axis::X, 10.0);
+    let cut = Cut { id: CutId(1), name: "socket".into(), plane, scope: Scope::All, enabled: true };
+    // The file says 0: a number that was given already is not given again.
+    assert_eq!(recipe, Recipe { cuts: vec![cut], next_cut: CutId(2), ..Recipe::new("glaive") });
+}
+
+#[test]
+fn every_file_that_was_ever_kept_opens_and_survives_saving() {
+    let files: Vec<PathBuf> = std::fs::read_dir(kept("")).unwrap().map(|entry| entry.unwrap().path()).collect();
+    assert!(files.len() >= 2);
+    for file in files {
+        let recipe = store::open(&file).unwrap();
+        assert_eq!(saved::from_json(&saved::to_json(&recipe)).unwrap(), recipe, "{}", file.display());
+    }
+}
+
+#[test]
+fn a_hundred_thousand_cuts_are_read_in_seconds() {
+    let plane = CutPlane { axis: Axis::Y, through_mm: [0.1, 0.2, 0.3], tilt_deg: [12.5, 1.0 / 3.0] };
+    let cut = |id| Cut { id: CutId(id), name: format!("cut {id}"), plane, scope: only(&["1b#0"]), enabled: true };
+    let recipe = Recipe { cuts: (1..=100_000).map(cut).collect(), next_cut: CutId(100_001), ..Recipe::new("part") };
+    let begun = Instant::now();
+    let back = saved::from_json(&saved::to_json(&recipe)).unwrap();
+    // Some 0.3 s when nothing else runs; anything quadratic takes minutes.
+    assert!(begun.elapsed().as_secs() < 20, "{:?}", begun.elapsed());
+    assert_eq!(back, recipe);
+}

@@ -1,0 +1,51 @@
+//! Size: the unit of the file and what the model is enlarged by.
+
+use proptest::prelude::*;
+use seamwright_geometry::Point;
+use seamwright_project::{Axis, Edit, Recipe, Scope, Size, Unit};
+
+use crate::recipes;
+use crate::workshop::{Workshop, assert_near, block, by_id};
+
+proptest! {
+    #[test]
+    fn a_new_size_keeps_a_cut_on_the_same_detail(
+        plane in recipes::plane(), size in recipes::size(), detail in prop::array::uniform3(-100.0..100.0f64),
+    ) {
+        let add = Edit::AddCut { name: String::new(), plane, scope: Scope::All };
+        let before = add.apply(&Recipe::new("part")).unwrap();
+        let after = Edit::SetSize(size).apply(&before).unwrap();
+        let distance = |recipe: &Recipe| {
+            let detail_mm = Point::from(detail) * recipe.size.scale();
+            recipe.cuts[0].plane.plane().unwrap().distance_mm(&detail_mm) / recipe.size.scale()
+        };
+        let far = plane.through_mm.iter().fold(100.0, |far: f64, x| far.max(x.abs()));
+        prop_assert!((distance(&after) - distance(&before)).abs() <= 1e-13 * far);
+        prop_assert_eq!(after.cuts[0].plane.tilt_deg.map(f64::to_bits), plane.tilt_deg.map(f64::to_bits));
+    }
+}
+
+#[test]
+fn a_model_in_inches_is_cut_in_millimetres() {
+    let mut workshop = Workshop::with(&block());
+    workshop.edit(&Edit::SetSize(Size { unit: Unit::Inch, factor: 2.0 }));
+    let whole = workshop.made();
+    assert_near(whole.part.unwrap().mesh.volume_mm3(), 240_000.0 * 50.8_f64.powi(3), 1e-12);
+    workshop.square_cut(Axis::X, 25.0 * 50.8);
+    let outcome = workshop.made();
+    let below = by_id(&outcome)[&"1b#0".parse().unwrap()].facts.clone();
+    assert_near(below.volume_mm3, 60_000.0 * 50.8_f64.powi(3), 1e-12);
+    assert_near(below.bounds.max.x, 1270.0, 1e-14);
+}
+
+#[test]
+fn the_same_cut_parts_the_same_share_at_every_size() {
+    let mut workshop = Workshop::with(&block());
+    workshop.square_cut(Axis::Y, 25.0);
+    for unit in Unit::ALL {
+        workshop.edit(&Edit::SetSize(Size { unit, factor: 0.3 }));
+        let outcome = workshop.made();
+        let volumes: Vec<f64> = by_id(&outcome).values().map(|piece| piece.facts.volume_mm3).collect();
+        assert_near(volumes[0] / (volumes[0] + volumes[1]), 25.0 / 60.0, 1e-12);
+    }
+}

@@ -1,0 +1,83 @@
+//! What undo calls a change.
+
+use proptest::prelude::*;
+use seamwright_geometry::{Bed, Plane, Point, Vector};
+use seamwright_project::{Axis, CutId, CutPlane, Edit, Recipe, Scope, Size, SourceFile, Unit};
+
+use crate::recipes;
+
+fn with_brow(plane: CutPlane) -> Recipe {
+    Edit::AddCut { name: "brow".into(), plane, scope: Scope::All }.apply(&Recipe::new("helm")).unwrap()
+}
+
+fn title_of_move(before: CutPlane, after: CutPlane) -> String {
+    Edit::SetCutPlane { cut: CutId(1), plane: after }.title(&with_brow(before))
+}
+
+#[test]
+fn titles_read_like_what_the_maker_did() {
+    let recipe = with_brow(CutPlane::square(Axis::Z, 84.5));
+    let cut = CutId(1);
+    let source = SourceFile { path: "../models/helm.stl".into(), bytes: 0, sha256: String::new() };
+    let plane = CutPlane::square(Axis::Z, 80.0);
+    for (edit, title) in [
+        (Edit::SetName(" visor ".into()), "call it visor"),
+        (Edit::SetCostume("The Saltgate Sentinel".into()), "part of The Saltgate Sentinel"),
+        (Edit::SetCostume(" ".into()), "part of no costume"),
+        (Edit::SetStock(source.clone()), "open helm.stl"),
+        (Edit::RelocateStock(source), "find helm.stl again"),
+        (Edit::SetSize(Size { unit: Unit::Inch, factor: 1.5 }), "size: inch × 1.5"),
+        (Edit::SetShellKept { shell: 0, kept: false }, "drop shell 1"),
+        (Edit::SetShellKept { shell: u32::MAX, kept: true }, "keep shell 4294967296"),
+        (Edit::AddCut { name: " ".into(), plane, scope: Scope::All }, "add cut 2"),
+        (Edit::AddCut { name: "crest".into(), plane, scope: Scope::All }, "add crest"),
+        (Edit::RemoveCut(cut), "remove brow"),
+        (Edit::RemoveCut(CutId(9)), "remove cut 9"),
+        (Edit::RenameCut { cut, name: "jaw ".into() }, "call brow jaw"),
+        (Edit::SetCutScope { cut, scope: Scope::All }, "brow crosses all"),
+        (Edit::SetCutEnabled { cut, enabled: false }, "switch brow off"),
+        (Edit::MoveCut { cut, to: usize::MAX }, "make brow number 1"),
+        (Edit::SetKeepBodiesTogether(true), "keep bodies together"),
+        (Edit::SetBed(Bed::rectangle(300.0, 300.0, 300.0)), "change the bed"),
+    ] {
+        assert_eq!(edit.title(&recipe), title);
+    }
+}
+
+#[test]
+fn a_move_says_how_far() {
+    let before = CutPlane { axis: Axis::Z, through_mm: [1.0, 2.0, 84.5], tilt_deg: [0.0, 350.0] };
+    assert_eq!(title_of_move(before, before.with_offset_mm(80.0)), "move brow by 4.5 mm");
+    assert_eq!(title_of_move(before, CutPlane { tilt_deg: [-4.0, 350.0], ..before }), "tilt brow by 4.0°");
+    assert_eq!(title_of_move(before, CutPlane { tilt_deg: [0.0, 5.0], ..before }), "tilt brow by 15.0°");
+    assert_eq!(title_of_move(before, before.with_offset_mm(84.501)), "nudge brow");
+    assert_eq!(title_of_move(before, CutPlane { axis: Axis::X, ..before }), "turn brow across X");
+}
+
+proptest! {
+    #[test]
+    fn a_drag_along_the_normal_is_no_tilt(
+        tilt_deg in [-80.0..80.0, -80.0..80.0f64], way_mm in 1.0..50.0f64,
+    ) {
+        let before = CutPlane { axis: Axis::Y, through_mm: [30.0, 84.5, -12.0], tilt_deg };
+        let plane = before.plane().unwrap();
+        let dragged = Plane::new(plane.normal(), plane.offset_mm() + way_mm).unwrap();
+        prop_assert_eq!(title_of_move(before, before.moved_to(&dragged)), format!("move brow by {way_mm:.1} mm"));
+    }
+
+    #[test]
+    fn every_edit_that_can_be_made_has_a_title(recipe in recipes::recipe(), edit in recipes::edit()) {
+        let title = edit.title(&recipe);
+        prop_assume!(edit.apply(&recipe).is_ok());
+        prop_assert!(!title.is_empty());
+        let odd_name = recipe.cuts.iter().any(|cut| cut.name.trim() != cut.name || cut.name.is_empty());
+        prop_assert!(odd_name || title.trim() == title, "{:?}", title);
+    }
+}
+
+#[test]
+fn a_best_plane_through_points_turns_the_cut_across_its_axis() {
+    let before = CutPlane::square(Axis::Z, 84.5);
+    let plane = Plane::through(Point::new(3.0, 0.0, 0.0), Vector::new(1.0, 0.2, 0.0)).unwrap();
+    assert_eq!(title_of_move(before, CutPlane::from_plane(&plane, Point::origin())), "turn brow across X");
+}
