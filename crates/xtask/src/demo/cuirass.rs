@@ -5,19 +5,19 @@
 //! surface unrolled about the z axis: `u` = angle from the front × 160 mm, `v` = z, and `w` is the height over the
 //! surface. The two sides mirror each other.
 mod form;
-mod ornament;
 mod openings;
+mod ornament;
 
+use super::build::Sampling;
 use super::sdf::operations::{smooth_difference, smooth_intersection, smooth_union};
 use super::sdf::{V2, V3};
 use form::form;
 
 /// Wall of the plain shell. Common practice for worn props, no source.
 pub const WALL_MM: f64 = 3.5;
-/// Coarsest grid that keeps the wall whole, mm.
-pub const COARSEST_MM: f64 = 1.7;
-/// From before the chest into the keel.
-pub const SEED: [V3; 2] = [V3::new(0.0, -400.0, 150.0), V3::new(0.0, 0.0, 150.0)];
+/// How it is sampled.
+pub const SAMPLING: Sampling =
+    Sampling { seed: [V3::new(0.0, -400.0, 150.0), V3::new(0.0, 0.0, 150.0)], coarsest_mm: 1.7, net_mm2: 1.80e6 };
 
 /// Rounding where ornament meets the shell.
 const FILLET_MM: f64 = 1.6;
@@ -32,6 +32,12 @@ pub fn distance(p: V3) -> f64 {
     outer = smooth_union(outer, openings::collar(&at), 9.0);
     let hollow = smooth_difference(outer, at.w + WALL_MM, 0.5);
     smooth_intersection(hollow, openings::plate(&at), EDGE_MM)
+}
+
+/// Height over the outer side of the plain wall, without ornament.
+#[cfg(test)]
+pub fn height_over_plain_wall(p: V3) -> f64 {
+    Place::new(p).w
 }
 
 /// A place as the parts of the cuirass see it.

@@ -7,13 +7,13 @@ mod blade;
 mod guard;
 mod haft;
 
+use super::build::Sampling;
 use super::sdf::V3;
 use super::sdf::operations::smooth_union;
 
-/// Coarsest grid that keeps the blade's edge whole, mm.
-pub const COARSEST_MM: f64 = 1.1;
-/// From beside the haft to its middle.
-pub const SEED: [V3; 2] = [V3::new(100.0, 0.0, 600.0), V3::new(0.0, 0.0, 600.0)];
+/// How it is sampled.
+pub const SAMPLING: Sampling =
+    Sampling { seed: [V3::new(100.0, 0.0, 600.0), V3::new(0.0, 0.0, 600.0)], coarsest_mm: 1.1, net_mm2: 6.83e5 };
 
 /// Signed distance to the glaive, mm.
 pub fn distance(p: V3) -> f64 {

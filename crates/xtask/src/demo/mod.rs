@@ -10,13 +10,10 @@ mod net;
 mod relief;
 pub mod sdf;
 mod simplify;
-mod stl;
+#[cfg(test)]
+mod tests;
 
 pub use build::{build, write_models};
-#[doc(hidden)]
-pub fn write_stl(p: &std::path::Path, m: &seamwright_geometry::Mesh) {
-    stl::write(p, m).unwrap()
-}
 
 /// The three parts of the costume.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]

@@ -6,6 +6,7 @@
 //! without a gap.
 mod assemble;
 mod block;
+mod place;
 
 use super::sdf::V3;
 use block::{Block, Sampled};
@@ -36,8 +37,7 @@ pub fn closed_surface(field: &(impl Fn(V3) -> f64 + Sync), seed: [V3; 2], cell_m
     let mut wave = BTreeSet::from([seed_block(field, seed, cell_mm)]);
     while !wave.is_empty() {
         let origins: Vec<Cell> = wave.iter().copied().collect();
-        let results: Vec<Sampled> =
-            origins.par_iter().map(|&o| block::sample(field, o, cell_mm, &filled)).collect();
+        let results: Vec<Sampled> = origins.par_iter().map(|&o| block::sample(field, o, cell_mm, &filled)).collect();
         wave.clear();
         for (origin, sampled) in origins.into_iter().zip(results) {
             match sampled {

@@ -68,12 +68,8 @@ impl Work {
             }
         }
         let stamps = vec![0; mesh.vertices.len()];
-        let edges: Vec<[u32; 2]> = mesh
-            .triangles
-            .iter()
-            .flat_map(|&[a, b, c]| [[a, b], [b, c], [c, a]])
-            .filter(|[a, b]| a < b)
-            .collect();
+        let edges: Vec<[u32; 2]> =
+            mesh.triangles.iter().flat_map(|&[a, b, c]| [[a, b], [b, c], [c, a]]).filter(|[a, b]| a < b).collect();
         let mut work = Work { stars: Stars::new(mesh), quadrics, stamps, queue: BinaryHeap::new() };
         work.queue = edges.into_iter().map(|e| Reverse(work.candidate(e))).collect::<Vec<_>>().into();
         work

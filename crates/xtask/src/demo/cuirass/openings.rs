@@ -6,9 +6,9 @@ use crate::demo::sdf::operations::{ramp, smooth_intersection, smooth_union};
 use crate::demo::sdf::primitives::ellipsoid;
 
 /// Height of the lower edge over u.
-const HEM: Curve = Curve(&[(0.0, 0.0), (90.0, 10.0), (200.0, 26.0), (300.0, 22.0), (420.0, 8.0)]);
-/// The plate ends here towards the back.
-const BACK_EDGE_MM: f64 = 92.0;
+const HEM: Curve<5> = Curve::through([(0.0, 0.0), (90.0, 10.0), (190.0, 22.0), (270.0, 10.0), (330.0, 0.0)]);
+/// Where the plate ends towards the back, over z: before the neck, so that the collar opens and the head goes through.
+const BACK_EDGE: Curve<5> = Curve::through([(0.0, 92.0), (240.0, 92.0), (330.0, 84.0), (430.0, 44.0), (480.0, 30.0)]);
 /// Where the neck's axis passes the shoulders, and its lean to the front, degrees.
 const NECK_MM: V3 = V3::new(0.0, 6.0, 452.0);
 const NECK_LEAN_DEG: f64 = 16.0;
@@ -20,7 +20,7 @@ const COLLAR_WALL_MM: f64 = 3.8;
 
 /// Where there is wall: negative; positive in the openings, below the hem and behind the back edge.
 pub fn plate(at: &Place) -> f64 {
-    let openings = [-hem(at), at.p.y - BACK_EDGE_MM, -arm(at)];
+    let openings = [-hem(at), -back(at), -arm(at)];
     let neck = Neck::new(at.p);
     openings.into_iter().fold(-neck.opening(), f64::max)
 }
@@ -32,12 +32,12 @@ pub fn hem(at: &Place) -> f64 {
 
 /// Distance before the back edge.
 pub fn back(at: &Place) -> f64 {
-    BACK_EDGE_MM - at.p.y
+    -BACK_EDGE.height_above(at.p.z, at.p.y)
 }
 
 /// Distance from the arm opening.
 pub fn arm(at: &Place) -> f64 {
-    ellipsoid(at.p - V3::new(216.0, 6.0, 338.0), V3::new(82.0, 92.0, 112.0))
+    ellipsoid(at.p - V3::new(220.0, -14.0, 336.0), V3::new(84.0, 76.0, 104.0))
 }
 
 /// Distance from the neck opening.
@@ -48,7 +48,8 @@ pub fn neck(at: &Place) -> f64 {
 /// The standing collar, solid: the neck opening is taken out of it.
 pub fn collar(at: &Place) -> f64 {
     let n = Neck::new(at.p);
-    let wall = smooth_intersection(n.opening() - COLLAR_WALL_MM, (n.up - COLLAR_HEIGHT_MM + n.dip).max(-40.0 - n.up), 1.5);
+    let wall =
+        smooth_intersection(n.opening() - COLLAR_WALL_MM, (n.up - COLLAR_HEIGHT_MM + n.dip).max(-40.0 - n.up), 1.5);
     let bead = (n.opening() - 2.2).hypot(n.up - COLLAR_HEIGHT_MM + n.dip) - 3.4;
     smooth_union(wall, bead, 1.5)
 }

@@ -7,9 +7,10 @@ use crate::demo::sdf::primitives::spiral_arm;
 use crate::demo::sdf::{V2, V3};
 
 /// Height of the line under the scallop over u.
-const CHEST: Curve = Curve(&[(0.0, 196.0), (30.0, 200.0), (90.0, 226.0), (160.0, 240.0), (230.0, 226.0), (330.0, 214.0)]);
+const CHEST: Curve<6> =
+    Curve::through([(0.0, 196.0), (30.0, 200.0), (90.0, 226.0), (160.0, 240.0), (230.0, 226.0), (330.0, 214.0)]);
 /// Height of the belt's middle line over u.
-const BELT: Curve = Curve(&[(0.0, 88.0), (50.0, 98.0), (130.0, 112.0), (330.0, 116.0)]);
+const BELT: Curve<4> = Curve::through([(0.0, 88.0), (50.0, 98.0), (130.0, 112.0), (330.0, 116.0)]);
 /// The two scrolls at the scallop's hinge.
 const SCROLL: V2 = V2::new(34.0, 226.0);
 const SCROLL_RADIUS_MM: f64 = 21.0;
@@ -31,7 +32,7 @@ pub fn texture(at: &Place) -> f64 {
         height += scaled * scales(u, v, 25.0, 17.0, 2.4);
     }
     if lamed > 0.0 {
-        height += lamed * lames(over_belt + 4.0 * (u * std::f64::consts::PI / 44.0).sin().abs(), 30.0, 2.6);
+        height += lamed * lames(openings::hem(at) + 4.0 * (u * std::f64::consts::PI / 44.0).sin().abs(), 31.0, 2.6);
     }
     height
 }
@@ -50,7 +51,7 @@ pub fn relief(at: &Place) -> f64 {
         rivets(uv.x - 12.0, belt, w - 3.8, 24.0, 3.4),
         strap(chest, 5.0, 3.8),
         strap(openings::hem(at) - 4.5, 4.5, 3.6),
-        strap(openings::back(at) - 4.0, 4.0, 2.6),
+        strap(openings::back(at) - 4.5, 4.5, 3.9),
         strap(openings::arm(at) - 5.0, 5.0, 3.0),
         strap(openings::arm(at) - 15.0, 1.6, 2.0),
         strap(openings::neck(at) - 16.0, 2.0, 2.2),
@@ -62,7 +63,7 @@ pub fn relief(at: &Place) -> f64 {
 
 /// The ridge along the middle.
 fn keel(at: &Place) -> f64 {
-    const HALF_WIDTH: Curve = Curve(&[(0.0, 9.0), (88.0, 11.0), (200.0, 10.0), (300.0, 9.0), (430.0, 6.0)]);
+    const HALF_WIDTH: Curve<5> = Curve::through([(0.0, 9.0), (88.0, 11.0), (200.0, 10.0), (300.0, 9.0), (430.0, 6.0)]);
     if at.p.y > 0.0 {
         return f64::INFINITY;
     }

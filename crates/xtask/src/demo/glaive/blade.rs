@@ -4,10 +4,28 @@ use crate::demo::sdf::curve::Curve;
 use crate::demo::sdf::operations::{first_order, ramp, smooth_difference, smooth_intersection, smooth_union};
 
 /// Where the blade's back and edge are over the height. They cross at the point.
-const BACK: Curve = Curve(&[(1290.0, -22.0), (1400.0, -20.0), (1540.0, -17.0), (1680.0, -27.0), (1800.0, -48.0), (1900.0, -76.0), (1960.0, -98.0)]);
-const EDGE: Curve = Curve(&[
-    (1290.0, 20.0), (1335.0, 24.0), (1365.0, 40.0), (1400.0, 49.0), (1500.0, 56.0), (1600.0, 57.0), (1700.0, 46.0), (1780.0, 25.0),
-    (1840.0, -4.0), (1880.0, -38.0), (1900.0, -76.0), (1915.0, -150.0),
+const BACK: Curve<7> = Curve::through([
+    (1290.0, -22.0),
+    (1400.0, -20.0),
+    (1540.0, -17.0),
+    (1680.0, -27.0),
+    (1800.0, -48.0),
+    (1900.0, -76.0),
+    (1960.0, -98.0),
+]);
+const EDGE: Curve<12> = Curve::through([
+    (1290.0, 20.0),
+    (1335.0, 24.0),
+    (1365.0, 40.0),
+    (1400.0, 49.0),
+    (1500.0, 56.0),
+    (1600.0, 57.0),
+    (1700.0, 46.0),
+    (1780.0, 25.0),
+    (1840.0, -4.0),
+    (1880.0, -38.0),
+    (1900.0, -76.0),
+    (1915.0, -150.0),
 ]);
 const ROOT_MM: f64 = 1290.0;
 /// Half the thickness at the ridge and at the edge: the edge stays blunt, so that it prints and harms nobody.

@@ -8,8 +8,17 @@ use crate::demo::sdf::curve::Curve;
 use crate::demo::sdf::operations::{first_order, ramp, smooth_intersection};
 
 /// Height of the crest over the dome, by the angle from the front (radians, over the top to the neck).
-const HEIGHT: Curve =
-    Curve(&[(0.25, 0.0), (0.55, 22.0), (1.0, 52.0), (1.55, 74.0), (2.1, 78.0), (2.7, 60.0), (3.2, 36.0), (3.6, 12.0), (3.75, 0.0)]);
+const HEIGHT: Curve<9> = Curve::through([
+    (0.25, 0.0),
+    (0.55, 22.0),
+    (1.0, 52.0),
+    (1.55, 74.0),
+    (2.1, 78.0),
+    (2.7, 60.0),
+    (3.2, 36.0),
+    (3.6, 12.0),
+    (3.75, 0.0),
+]);
 /// Angle between two rays, and how far they lean back over the height of the crest, radians.
 const SPACING: f64 = 0.27;
 const LEAN: f64 = 0.40;
@@ -47,7 +56,7 @@ impl Crest {
         let r = f.hypot(z).max(1e-6);
         let angle = z.atan2(f);
         // Behind and below the ears the angle goes on growing.
-        let angle = if angle < -1.0 { angle + std::f64::consts::TAU } else { angle };
+        let angle = if angle < -1.4 { angle + std::f64::consts::TAU } else { angle };
         let dome = 1.0 / (f / r / 114.0).hypot(z / r / 105.0);
         let over = r - dome;
         let base = angle - LEAN * (over / 75.0).max(0.0);
@@ -58,7 +67,7 @@ impl Crest {
 /// The fin behind an ear, a fan of rays that stands a little off the head.
 pub fn side_fin(at: &Place) -> f64 {
     const SPACING: f64 = 0.27;
-    const LENGTH: Curve = Curve(&[(-0.54, 66.0), (0.0, 88.0), (0.54, 92.0), (0.81, 74.0)]);
+    const LENGTH: Curve<4> = Curve::through([(-0.54, 66.0), (0.0, 88.0), (0.54, 92.0), (0.81, 74.0)]);
     const FIRST: f64 = -0.54;
     const LAST: f64 = 0.81;
     let along = V3::new(0.26, 0.86, 0.40).normalize();
@@ -66,8 +75,9 @@ pub fn side_fin(at: &Place) -> f64 {
     let up = (up - along * up.dot(&along)).normalize();
     let q = at.p - EAR_MM;
     let (a, b, n) = (q.dot(&along), q.dot(&up), q.dot(&along.cross(&up)));
-    if n.abs() > 12.0 {
-        return n.abs() - 6.0;
+    // Beside the fin a bound will do; behind its root the angle has no meaning.
+    if n.abs() > 12.0 || a < -10.0 {
+        return (n.abs() - 6.0).max(-a);
     }
     let outline = first_order(V3::new(a, b, 0.0), |q| {
         let (r, angle) = (q.x.hypot(q.y), q.y.atan2(q.x));

@@ -13,14 +13,31 @@ const EAR_UV: V2 = V2::new(157.0, 150.0);
 const EAR_RADIUS_MM: f64 = 27.0;
 
 /// Height of the brow strap's middle line over u.
-const BROW: Curve = Curve(&[(0.0, 172.0), (22.0, 183.0), (60.0, 192.0), (105.0, 184.0), (157.0, 160.0), (200.0, 166.0), (314.0, 186.0)]);
+const BROW: Curve<7> = Curve::through([
+    (0.0, 172.0),
+    (22.0, 183.0),
+    (60.0, 192.0),
+    (105.0, 184.0),
+    (157.0, 160.0),
+    (200.0, 166.0),
+    (314.0, 186.0),
+]);
 /// Height of the lower edge over u: cheek points, a dip over the shoulder, the neck guard.
-const HEM: Curve = Curve(&[(0.0, 6.0), (30.0, 0.0), (52.0, 4.0), (100.0, 36.0), (140.0, 50.0), (180.0, 38.0), (225.0, 6.0), (255.0, 0.0)]);
+const HEM: Curve<8> = Curve::through([
+    (0.0, 6.0),
+    (30.0, 0.0),
+    (52.0, 4.0),
+    (100.0, 36.0),
+    (140.0, 50.0),
+    (180.0, 38.0),
+    (225.0, 6.0),
+    (255.0, 0.0),
+]);
 /// Upper edge of the cheek plates over u.
-const CHEEK: Curve = Curve(&[(0.0, 84.0), (16.0, 100.0), (40.0, 124.0), (70.0, 132.0), (100.0, 128.0), (140.0, 100.0)]);
-/// Half-width of the gap between the cheek plates over v.
-const GAP: Curve = Curve(&[(0.0, 24.0), (30.0, 13.0), (60.0, 8.0), (90.0, 6.0)]);
-const GAP_TOP_MM: f64 = 92.0;
+const CHEEK: Curve<6> =
+    Curve::through([(0.0, 84.0), (16.0, 100.0), (40.0, 124.0), (70.0, 132.0), (100.0, 128.0), (140.0, 100.0)]);
+/// Half-width of the gap between the cheek plates over v; it closes under the nose ridge.
+const GAP: Curve<5> = Curve::through([(0.0, 24.0), (30.0, 13.0), (64.0, 8.5), (86.0, 5.0), (98.0, 0.0)]);
 
 /// 0 below the brow strap, 1 from a little above it.
 pub fn above_brow(p: V3) -> f64 {
@@ -59,12 +76,12 @@ pub fn relief(at: &Place) -> f64 {
 }
 
 fn eye(uv: V2) -> f64 {
-    leaf(local(uv, V2::new(45.0, 157.0), 16.0), 34.0, 7.0, 9.0)
+    leaf(local(uv, V2::new(45.0, 157.0), 19.0), 34.0, 6.0, 10.0)
 }
 
 fn gap(uv: V2) -> f64 {
-    let side = (uv.x - GAP.at(uv.y)) / 1.06;
-    smooth_intersection(side, uv.y - GAP_TOP_MM, 6.0)
+    let (half_width, slope) = GAP.value_and_slope(uv.y);
+    (uv.x - half_width) / 1.0f64.hypot(slope)
 }
 
 fn gill(uv: V2, i: f64) -> f64 {
@@ -81,15 +98,16 @@ fn cheek(uv: V2, w: f64) -> f64 {
 
 /// The raised nose ridge, running out in a point over the gap.
 fn nasal(at: &Place) -> f64 {
-    const HALF_WIDTH: Curve = Curve(&[(80.0, 0.0), (100.0, 6.5), (150.0, 7.5), (185.0, 11.0), (200.0, 7.0)]);
+    const HALF_WIDTH: Curve<5> = Curve::through([(84.0, 2.0), (104.0, 7.0), (150.0, 8.0), (186.0, 11.0), (250.0, 0.0)]);
     if at.p.y > 0.0 {
         return f64::INFINITY;
     }
     let v = at.uv.y;
     let half_width = HALF_WIDTH.at(v);
     // A roof section: the ridge in the middle is the highest.
-    let roof = (at.p.x - half_width).max((at.w + 0.9 * at.p.x - 7.0) / 1.35).max(-2.0 - at.w);
-    smooth_intersection(roof, (v - 205.0).max(82.0 - v), 2.0)
+    let height = 7.5 - 2.5 * ramp(190.0, 250.0, v);
+    let roof = (at.p.x - half_width).max((at.w + 0.9 * at.p.x - height) / 1.35).max(-2.0 - at.w);
+    smooth_intersection(roof, (v - 248.0).max(82.0 - v), 2.0)
 }
 
 /// A disc over the ear with a spiral shell.

@@ -9,11 +9,12 @@ const DOME_MM: f64 = 105.0;
 
 // Half-widths and depths over the height. Inside, at the brow, 183 × 222 mm: ANSUR II (2012; NATICK/TR-15/007) gives
 // the 95th percentile of men a head of 163 × 211 mm; the rest is padding.
-const HALF_WIDTH: Curve = Curve(&[(0.0, 84.0), (40.0, 86.0), (100.0, 92.0), (WIDEST_MM, 95.0)]);
-const FRONT: Curve = Curve(&[(0.0, 92.0), (40.0, 98.0), (100.0, 108.0), (WIDEST_MM, 113.0)]);
-const BACK: Curve = Curve(&[(0.0, 140.0), (22.0, 124.0), (60.0, 110.0), (110.0, 110.0), (WIDEST_MM, 116.0)]);
+const HALF_WIDTH: Curve<4> = Curve::through([(0.0, 84.0), (40.0, 86.0), (100.0, 92.0), (WIDEST_MM, 95.0)]);
+const FRONT: Curve<4> = Curve::through([(0.0, 92.0), (40.0, 98.0), (100.0, 108.0), (WIDEST_MM, 113.0)]);
+const BACK: Curve<5> = Curve::through([(0.0, 140.0), (22.0, 124.0), (60.0, 110.0), (110.0, 110.0), (WIDEST_MM, 116.0)]);
 /// How far the bow stands out before the face, and half its width.
-const BOW: Curve = Curve(&[(0.0, 16.0), (60.0, 22.0), (110.0, 24.0), (165.0, 12.0), (215.0, 3.0), (270.0, 0.0)]);
+const BOW: Curve<6> =
+    Curve::through([(0.0, 16.0), (60.0, 22.0), (110.0, 24.0), (165.0, 12.0), (215.0, 3.0), (270.0, 0.0)]);
 const BOW_HALF_WIDTH_MM: f64 = 62.0;
 /// Rounding of the bow's edge.
 const BOW_ROUND_MM: f64 = 3.0;
@@ -26,7 +27,7 @@ pub fn form(p: V3) -> f64 {
 fn implicit(p: V3) -> f64 {
     let bow = BOW.at(p.z) * (1.0 - p.x.hypot(BOW_ROUND_MM) / BOW_HALF_WIDTH_MM).max(0.0).powi(2);
     let y = p.y + bow * ramp(10.0, -50.0, p.y);
-    let depth = if y < 0.0 { FRONT } else { BACK }.at(p.z);
+    let depth = if y < 0.0 { FRONT.at(p.z) } else { BACK.at(p.z) };
     let up = (p.z - WIDEST_MM).max(0.0) / DOME_MM;
     (p.x / HALF_WIDTH.at(p.z)).hypot(y / depth).hypot(up) - 1.0
 }

@@ -1,7 +1,7 @@
 //! One block of cells: sampled, made well-composed, meshed.
 use super::Cell;
+use super::place::CellSamples;
 use crate::demo::sdf::V3;
-use crate::demo::sdf::operations::gradient;
 use fast_surface_nets::ndshape::{ConstShape, ConstShape3u32};
 use fast_surface_nets::{SurfaceNetsBuffer, surface_nets};
 use seamwright_geometry::Point;
@@ -19,11 +19,6 @@ type Samples = ConstShape3u32<SAMPLES, SAMPLES, SAMPLES>;
 const GRID_OFFSET: f64 = 0.5;
 /// Depth given to samples that are turned solid, in cells.
 const FILLED_DEPTH: f32 = -0.25;
-/// Newton steps that bring a vertex onto the surface.
-const PROJECTIONS: usize = 3;
-/// A vertex stays this far inside its cell, in cells, so that no two meet.
-const CELL_MARGIN: f64 = 0.02;
-
 /// What sampling a block gave.
 pub enum Sampled {
     /// The surface in it, and the blocks into which it goes on.
@@ -67,7 +62,7 @@ pub fn sample(field: &impl Fn(V3) -> f64, origin: Cell, cell_mm: f64, filled: &H
     }
     NET.with_borrow_mut(|net| {
         surface_nets(&values, &Samples {}, [0; 3], [SAMPLES - 1; 3], net);
-        let block = block_of(net, field, origin, cell_mm, &any_filled);
+        let block = block_of(net, field, origin, cell_mm, &values, &any_filled);
         Sampled::Surface(block, neighbours(&values, origin))
     })
 }
@@ -183,6 +178,7 @@ fn block_of(
     field: &impl Fn(V3) -> f64,
     origin: Cell,
     cell_mm: f64,
+    values: &[f32],
     filled: &[bool],
 ) -> Block {
     let mut block = Block::default();
@@ -190,27 +186,24 @@ fn block_of(
         if let Corner { beyond: 0, cell: number } = corner(*cell) {
             let base = place(origin, cell_mm);
             let start = base + V3::from(local.map(f64::from)) * cell_mm;
-            let touches_filled = (0..8u32).any(|i| {
-                let s = [cell[0] + (i & 1), cell[1] + (i >> 1 & 1), cell[2] + (i >> 2 & 1)];
-                filled[Samples::linearize(s) as usize]
+            let corners: [usize; 8] = std::array::from_fn(|i| {
+                let s = std::array::from_fn(|k| cell[k] + (i >> k & 1) as u32);
+                Samples::linearize(s) as usize
             });
-            let at = if touches_filled {
+            let at = if corners.iter().any(|&i| filled[i]) {
+                // The field knows nothing of what was filled.
                 start
             } else {
-                onto_surface(field, start, base + V3::from(cell.map(f64::from)) * cell_mm, cell_mm)
+                let low = base + V3::from(cell.map(f64::from)) * cell_mm;
+                CellSamples { low, size_mm: cell_mm, samples: corners.map(|i| values[i]) }.vertex(field, start)
             };
             // Rounded to what a binary STL can hold, so that the mesh and its file agree to the bit.
             block.vertices.push((number, Point::from(at.map(|c| f64::from(c as f32)))));
         }
     }
     block.vertices.sort_unstable_by_key(|v| v.0);
-    block.faces = net
-        .indices
-        .as_chunks::<3>()
-        .0
-        .iter()
-        .map(|f| f.map(|i| corner(net.surface_points[i as usize])))
-        .collect();
+    block.faces =
+        net.indices.as_chunks::<3>().0.iter().map(|f| f.map(|i| corner(net.surface_points[i as usize]))).collect();
     block
 }
 
@@ -219,20 +212,4 @@ fn corner(cell: [u32; 3]) -> Corner {
     let bit = |k: usize| u8::from(cell[k] == n) << k;
     let [x, y, z] = cell.map(|c| c % n);
     Corner { beyond: bit(0) | bit(1) | bit(2), cell: (x + n * (y + n * z)) as u16 }
-}
-
-/// Moves `p` to the zero of `field` by Newton steps along the gradient, without leaving the cell with corner `low`.
-fn onto_surface(field: &impl Fn(V3) -> f64, mut p: V3, low: V3, cell_mm: f64) -> V3 {
-    let step = cell_mm * 0.05;
-    let inner = V3::repeat(CELL_MARGIN * cell_mm);
-    for _ in 0..PROJECTIONS {
-        let g = gradient(p, step, field);
-        let length2 = g.norm_squared();
-        if length2 < 1e-6 {
-            break;
-        }
-        let moved = p - g * (field(p) / length2);
-        p = moved.sup(&(low + inner)).inf(&(low + V3::repeat(cell_mm) - inner));
-    }
-    p
 }

@@ -4,7 +4,7 @@ use std::ops::{Add, AddAssign};
 
 /// Share of a face's area with which its corners also hold to their place: keeps triangles of flat parts well shaped,
 /// where the planes alone leave the place open.
-const HOLD: f64 = 2e-4;
+const HOLD: f64 = 3e-5;
 /// Below this determinant relative to the matrix' size the lowest point is taken as undetermined.
 const SINGULAR: f64 = 1e-10;
 

@@ -35,8 +35,11 @@ impl Stars {
 
     /// The vertices that share an edge with `v`, each once, in rising order.
     pub fn around(&self, v: u32) -> Vec<u32> {
-        let mut all: Vec<u32> =
-            self.faces_at[v as usize].iter().flat_map(|&t| self.mesh.triangles[t as usize]).filter(|&w| w != v).collect();
+        let mut all: Vec<u32> = self.faces_at[v as usize]
+            .iter()
+            .flat_map(|&t| self.mesh.triangles[t as usize])
+            .filter(|&w| w != v)
+            .collect();
         all.sort_unstable();
         all.dedup();
         all
@@ -48,19 +51,24 @@ impl Stars {
         let (a, b) = (self.around(keep), self.around(drop));
         let shared = a.iter().filter(|v| b.binary_search(v).is_ok()).count();
         let lone_tetrahedron = a.len() == 3 && b.len() == 3;
-        shared == 2 && !lone_tetrahedron && self.faces_stay_upright(keep, drop, to) && self.faces_stay_upright(drop, keep, to)
+        shared == 2
+            && !lone_tetrahedron
+            && self.faces_stay_upright(keep, drop, to)
+            && self.faces_stay_upright(drop, keep, to)
     }
 
     fn faces_stay_upright(&self, moved: u32, other: u32, to: Point) -> bool {
-        self.faces_at[moved as usize].iter().map(|&t| self.mesh.triangles[t as usize]).filter(|f| !f.contains(&other)).all(
-            |face| {
+        self.faces_at[moved as usize]
+            .iter()
+            .map(|&t| self.mesh.triangles[t as usize])
+            .filter(|f| !f.contains(&other))
+            .all(|face| {
                 let before = face.map(|v| self.vertex(v));
                 let after = face.map(|v| if v == moved { to } else { self.vertex(v) });
                 let (n, m) = (cross(before), cross(after));
                 let rounder = roundness(after) > LEAST_ROUNDNESS.min(roundness(before));
                 n.dot(&m) > LEAST_COSINE * n.norm() * m.norm() && rounder
-            },
-        )
+            })
     }
 
     /// Makes `keep` and `drop` one vertex at `to`.
