@@ -177,7 +177,7 @@ pub enum Scope {
 pub struct PieceId {
     /// The cuts that bound the piece, with the side it is on, by rising cut identity. Empty for the uncut whole.
     pub path: Vec<(CutId, Side)>,
-    /// Tells apart bodies with the same path: 0 for the first, counted from low to high.
+    /// Tells apart bodies with the same path: counted from 0 along the axis on which they lie farthest apart.
     pub body: u32,
 }
 

@@ -162,7 +162,7 @@ fn apply(
     })
 }
 
-/// Names every piece by the caps that bound it, and counts bodies of the same name from low to high.
+/// Names every piece by the caps that bound it, and numbers bodies of the same name.
 fn name(nodes: &mut [Node]) {
     for node in nodes.iter_mut() {
         let side_of = |label: &u32| {
@@ -171,25 +171,29 @@ fn name(nodes: &mut [Node]) {
         };
         node.id = PieceId { path: node.body.caps.iter().filter_map(side_of).collect(), body: 0 };
     }
-    nodes.sort_by(|a, b| {
-        let mut sides = [a.sides.clone(), b.sides.clone()];
-        sides.iter_mut().for_each(|s| s.sort_unstable());
-        a.id.path
-            .cmp(&b.id.path)
-            .then(sides[0].cmp(&sides[1]))
-            .then_with(|| low_to_high(&a.body.bounds, &b.body.bounds))
-    });
-    for i in 1..nodes.len() {
-        if nodes[i].id.path == nodes[i - 1].id.path {
-            nodes[i].id.body = nodes[i - 1].id.body + 1;
-        }
+    nodes.sort_by(|a, b| a.id.path.cmp(&b.id.path));
+    for family in nodes.chunk_by_mut(|a, b| a.id.path == b.id.path) {
+        number(family);
     }
 }
 
-/// By height first, then front to back, then left to right.
-pub(crate) fn low_to_high(a: &Bounds, b: &Bounds) -> std::cmp::Ordering {
-    let order = |k: usize| a.min[k].total_cmp(&b.min[k]).then(a.max[k].total_cmp(&b.max[k]));
-    order(2).then(order(1)).then(order(0))
+/// Counts bodies of one name along the axis on which they lie farthest apart: on any other, a small move of a cut could
+/// exchange the numbers of two that are alike, such as the two sides of a mask.
+fn number(family: &mut [Node]) {
+    let centre = |node: &Node| node.body.bounds.centre();
+    if let Some(apart) = Bounds::of(family.iter().map(centre)) {
+        // Height goes first where two axes are equal.
+        let mut axes = [2, 1, 0];
+        axes.sort_by(|&a, &b| apart.size()[b].total_cmp(&apart.size()[a]));
+        let along = |node: &Node| axes.map(|axis| centre(node)[axis]);
+        family.sort_by(|a, b| {
+            let each = along(a).into_iter().zip(along(b)).map(|(a, b)| a.total_cmp(&b));
+            each.fold(std::cmp::Ordering::Equal, std::cmp::Ordering::then)
+        });
+    }
+    for (body, node) in family.iter_mut().enumerate() {
+        node.id.body = body as u32;
+    }
 }
 
 fn missing_names(cut: &Cut, nodes: &[Node]) -> Vec<PieceId> {

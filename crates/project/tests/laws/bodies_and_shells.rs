@@ -5,18 +5,18 @@ use seamwright_project::{Axis, Edit, Stage};
 
 use crate::workshop::{Workshop, assert_near, block, by_id, id, ids, ring, shell};
 
-/// Three blocks in a row, the highest first.
+/// Three blocks in a row along x, at different heights, not in the order of the row.
 fn row() -> Mesh {
     let block = |x: f64, z: f64| solids::cuboid(Point::new(x, 0.0, z), Point::new(x + 10.0, 20.0, z + 30.0));
     solids::joined(&[&block(0.0, 9.0), &block(40.0, 5.0), &block(20.0, 0.0)])
 }
 
 #[test]
-fn a_model_of_several_bodies_is_several_pieces_from_low_to_high() {
+fn a_model_of_several_bodies_is_several_pieces_numbered_along_the_row() {
     let outcome = Workshop::with(&row()).made();
     assert_eq!(ids(&outcome), ["#0", "#1", "#2"]);
-    let lows: Vec<f64> = by_id(&outcome).values().map(|piece| piece.facts.bounds.min.z).collect();
-    assert_eq!(lows, [0.0, 5.0, 9.0]);
+    let lows: Vec<f64> = by_id(&outcome).values().map(|piece| piece.facts.bounds.min.x).collect();
+    assert_eq!(lows, [0.0, 20.0, 40.0]);
     assert!(outcome.pieces.iter().all(|piece| piece.facts.closed));
     assert!(outcome.seams.is_empty());
 }
@@ -48,7 +48,6 @@ fn the_two_sides_of_a_ring_between_two_cuts_are_two_bodies_of_one_name() {
     workshop.square_cut(Axis::Y, 40.0);
     let outcome = workshop.made();
     assert_eq!(ids(&outcome), ["1b#0", "1a.2b#0", "1a.2b#1", "2a#0"]);
-    // As low and as far to the front as one another, so from left to right.
     let bounds = |text| by_id(&outcome)[&id(text)].facts.bounds;
     assert!(bounds("1a.2b#0").max.x < bounds("1a.2b#1").min.x);
     workshop.edit(&Edit::SetKeepBodiesTogether(true));

@@ -39,14 +39,10 @@ fn check(outcome: &Outcome, folder: &Path, manifest: &Manifest) {
         assert!(bounds.min.z.abs() < 1e-5, "{} begins at {}", piece.file, bounds.min.z);
         assert!((bounds.size() - Vector::from(piece.size_mm)).amax() < 1e-4);
         if made.fit.verdict.fits() {
-            let room = manifest.bed.room_mm;
-            for k in 0..3 {
-                let low = if k < 2 { margin_mm } else { 0.0 };
-                assert!(
-                    bounds.min[k] > low - 1e-3 && bounds.max[k] < low + room[k] + 1e-3,
-                    "{}: {bounds:?}",
-                    piece.file
-                );
+            let low = [margin_mm, margin_mm, 0.0];
+            for (k, (low, room)) in low.into_iter().zip(manifest.bed.room_mm).enumerate() {
+                let inside = bounds.min[k] > low - 1e-3 && bounds.max[k] < low + room + 1e-3;
+                assert!(inside, "{}: {bounds:?}", piece.file);
             }
             assert!(bounds.max.z + raft <= outcome.recipe.bed.height_mm + 1e-3);
         }

@@ -1,6 +1,7 @@
 //! Laws of the project model: recipes and their history, files, evaluation, placing, kits.
 
 mod bodies_and_shells;
+mod body_numbers;
 mod cache;
 mod document;
 mod edits;
@@ -13,6 +14,7 @@ mod order;
 mod paths;
 mod pieces;
 mod placing;
+mod real_meshes;
 mod recipes;
 mod saved;
 mod saved_damage;

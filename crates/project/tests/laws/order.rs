@@ -6,7 +6,7 @@ use proptest::prelude::*;
 use seamwright_geometry::Mesh;
 use seamwright_project::{Axis, CutId, CutPlane, Edit, Outcome};
 
-use crate::workshop::{Workshop, assert_near, by_id, ids, ring, shell, slanted};
+use crate::workshop::{Workshop, assert_near, by_id, ids, ring, shell, slanted, some_cases};
 
 fn with_cuts(mesh: &Mesh, planes: &[CutPlane]) -> Workshop {
     let mut workshop = Workshop::with(mesh);
@@ -58,7 +58,7 @@ fn plane() -> impl Strategy<Value = CutPlane> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
+    #![proptest_config(some_cases())]
 
     #[test]
     fn cuts_that_cross_give_the_same_pieces_within_rounding_in_any_order(

@@ -9,7 +9,7 @@ use seamwright_project::{
     Axis, CutId, CutPlane, Edit, Outcome, PieceId, PlacedSide, Placement, Placing, PlacingError, Recipe, Scope, Stage,
 };
 
-use crate::workshop::{Workshop, assert_near, block, only, ring, shell, slanted};
+use crate::workshop::{Workshop, assert_near, block, only, ring, shell, slanted, some_cases};
 
 /// As large a difference as between a true half and the few points that stand for it in every frame.
 const LIVE_MM: f64 = 0.01;
@@ -71,7 +71,7 @@ fn a_square_cut_through_a_block_is_shown_as_it_will_be() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
+    #![proptest_config(some_cases())]
 
     #[test]
     fn any_cut_is_shown_as_it_will_be(

@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
+use proptest::prelude::ProptestConfig;
 use seamwright_geometry::exchange::{Overwrite, write_stl};
 use seamwright_geometry::{Mesh, Plane, Point, Progress, Vector, solids};
 use seamwright_project::{Axis, Cache, CutId, CutPlane, Edit, Outcome, Piece, PieceId, Recipe, Scope, evaluate, store};
@@ -101,6 +102,14 @@ pub fn shell() -> Mesh {
 /// A ring lying flat: 60 mm to the middle of a tube of 15 mm.
 pub fn ring() -> Mesh {
     solids::torus(Point::origin(), 60.0, 15.0, 48, 20)
+}
+
+/// For tests that evaluate: some cases, or as many as the variable that proptest reads says.
+pub fn some_cases() -> ProptestConfig {
+    match std::env::var_os("PROPTEST_CASES") {
+        Some(_) => ProptestConfig::default(),
+        None => ProptestConfig::with_cases(24),
+    }
 }
 
 /// Whether `a` and `b` agree to `share` of the larger.
