@@ -70,11 +70,15 @@ proptest! {
         order.rotate_left(1 + seed.index(planes.len() - 1));
         let other = reordered(&mut workshop, &order);
         prop_assert_eq!(ids(&other), ids(&first));
+        // A corner that one order makes may lie so near to the next plane that it counts as on it and stays.
+        let snap_mm = first.part.as_ref().unwrap().resolution.on_plane_mm;
         for (id, piece) in by_id(&other) {
-            let before = &by_id(&first)[&id].facts;
-            prop_assert!((piece.facts.volume_mm3 - before.volume_mm3).abs() < 1e-6, "{}", id);
-            prop_assert!((piece.facts.bounds.min - before.bounds.min).amax() < 1e-6, "{}", id);
-            prop_assert!((piece.facts.bounds.max - before.bounds.max).amax() < 1e-6, "{}", id);
+            let (now, before) = (&piece.facts, &by_id(&first)[&id].facts);
+            prop_assert!((now.volume_mm3 - before.volume_mm3).abs() < snap_mm * before.area_mm2, "{}", id);
+            // Along the edge of two caps at a narrow angle it goes further than across.
+            let reach_mm = 100.0 * snap_mm;
+            prop_assert!((now.bounds.min - before.bounds.min).amax() < reach_mm, "{}", id);
+            prop_assert!((now.bounds.max - before.bounds.max).amax() < reach_mm, "{}", id);
         }
     }
 }
