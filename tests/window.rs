@@ -20,39 +20,97 @@ fn dragging_a_cut_recolours_the_pieces_while_it_moves() {
     let Some(display) = Display::start(1400, 900) else { return };
     let folder = Folder::new();
     let mut window = Window::open(&display, &copy_of_the_helm(&folder));
-    let opened = window.picture_when("window-1-opened", |picture| Tones::in_picture(picture).toned() > PLENTY);
-    let _ = opened;
+    window.picture_when("window-1-opened", |picture| Tones::of(picture).fitting > PLENTY);
+    display.press(FRONT_VIEW);
+    let before = Tones::of(&window.picture_when("window-2-front", |_| true));
+    assert!(before.fitting > PLENTY && before.others < PLENTY, "the demo does not fit as it stands: {before:?}");
+
+    let arrow = take_the_upright_cut(&display, &mut window);
+    let raised = [arrow[0], arrow[1] - LIFT];
+    display.drag(arrow, raised);
+    let moving = Tones::of(&window.picture_when("window-4-moving", |picture| Tones::of(picture).others > PLENTY));
+    assert!(moving.fitting < before.fitting, "{moving:?}, before {before:?}");
+
+    display.release();
+    // Now the real cut has been made: the lower part is higher than the bed allows.
+    let done = window.picture_when("window-5-done", |picture| Tones::of(picture).too_big > PLENTY);
+    assert!(Tones::of(&done).fitting < before.fitting, "{:?}, before {before:?}", Tones::of(&done));
+
+    display.press("ctrl+z");
+    window.picture_when("window-6-undone", |picture| {
+        let undone = Tones::of(picture);
+        undone.others < PLENTY && undone.fitting > PLENTY
+    });
     window.assert_well();
 }
 
-/// Pixels that surely belong to a piece of the helm and not to a word in the ledger.
+/// Pixels that surely belong to a piece of the helm and not to a swatch in the ledger.
 const PLENTY: usize = 5_000;
+/// How far the cut at the brow is lifted, in pixels: about 70 mm, so that what is below outgrows the bed.
+const LIFT: i32 = 80;
+/// The key that looks from the front, where the helm's cut at the brow is seen from its edge.
+const FRONT_VIEW: &str = "alt+1";
+/// Where the names of cuts are on the job card, and where to look for them from top to bottom.
+const NAMES_X: i32 = 90;
+const NAMES_Y: std::ops::Range<i32> = 258..640;
+/// Lower than a name is high.
+const STEP_Y: usize = 14;
+/// Everything right of the job card is bench.
+const BENCH_X: u32 = 320;
 
-/// How many pixels show each verdict. Light and shade change a tone's brightness, so it is told by its hue.
+/// Takes one cut after the other in hand, by its name on the job card, until one has an arrow that stands upright in the
+/// bench; gives a place on that arrow to take hold of.
+fn take_the_upright_cut(display: &Display, window: &mut Window<'_>) -> [i32; 2] {
+    for y in NAMES_Y.step_by(STEP_Y) {
+        display.click([NAMES_X, y]);
+        let picture = window.picture_when("window-3-cut-in-hand", |_| true);
+        if let Some(arrow) = upright_arrow(&picture) {
+            return arrow;
+        }
+        // Whatever is in hand makes its entry on the card longer: lay it down before the next.
+        display.press("Escape");
+    }
+    panic!("no cut on the job card has an upright arrow; see window-3-cut-in-hand.png");
+}
+
+/// A place in the upper half of the arrow that moves a cut, if the arrow stands upright.
+fn upright_arrow(picture: &RgbImage) -> Option<[i32; 2]> {
+    /// What the bench paints handles with, on light paper.
+    const HANDLE: Rgb<u8> = Rgb([0x26, 0x2f, 0x38]);
+    /// Shorter than the arrow, longer than anything else of that colour.
+    const UPRIGHT: usize = 60;
+    (BENCH_X..picture.width()).find_map(|x| {
+        let rows: Vec<_> = (0..picture.height()).filter(|&y| picture.get_pixel(x, y) == &HANDLE).collect();
+        (rows.len() >= UPRIGHT).then(|| [x, rows[rows.len() / 4]].map(u32::cast_signed))
+    })
+}
+
+/// How many pixels of the bench show which verdict. Light and shade change a tone's brightness, so it is told by its hue.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
 struct Tones {
-    as_it_stands: usize,
-    turned: usize,
+    /// *Fits as it stands*, bluish green.
+    fitting: usize,
+    /// *Too big*, vermillion.
     too_big: usize,
+    /// Every tone but *fits as it stands*: sky blue, yellow, vermillion, reddish purple.
+    others: usize,
 }
 
 impl Tones {
-    fn in_picture(picture: &RgbImage) -> Tones {
+    fn of(picture: &RgbImage) -> Tones {
         let mut tones = Tones::default();
-        for &pixel in picture.pixels() {
-            // Hues of the colours that the bench gives to verdicts: bluish green 164°, sky blue 202°, vermillion 27°.
+        for (_, _, &pixel) in picture.enumerate_pixels().filter(|(x, ..)| *x >= BENCH_X) {
             match hue_deg(pixel) {
-                Some(150..=178) => tones.as_it_stands += 1,
-                Some(190..=214) => tones.turned += 1,
-                Some(15..=32) => tones.too_big += 1,
+                Some(150..=178) => tones.fitting += 1,
+                Some(15..=32) => {
+                    tones.too_big += 1;
+                    tones.others += 1;
+                }
+                Some(48..=64 | 190..=214 | 310..=340) => tones.others += 1,
                 _ => {}
             }
         }
         tones
-    }
-
-    fn toned(&self) -> usize {
-        self.as_it_stands + self.turned + self.too_big
     }
 }
 
