@@ -85,11 +85,13 @@ fn drawn_pieces(state: &State, part: &Bounds) -> Vec<Drawn> {
         .collect()
 }
 
-/// Whether the cut in hand parts the body that this piece is made from.
+/// Whether this piece may come from a body that the cut in hand parts: it lies on no other side of an earlier cut than
+/// that body. The caps of a piece need not name every cut that its body was made by, and later cuts add to them.
 fn is_crossed(state: &State, piece: &PieceId) -> bool {
-    let Some(cut) = state.cut_in_hand() else { return false };
-    let others = piece.path.iter().filter(|(id, _)| *id != cut);
-    state.placement.iter().flat_map(|p| &p.sides).any(|side| side.piece.path.iter().eq(others.clone()))
+    let apart = |body: &PieceId| {
+        body.path.iter().any(|(cut, side)| piece.path.iter().any(|(other, its)| other == cut && its != side))
+    };
+    state.cut_in_hand().is_some() && state.placement.iter().flat_map(|p| &p.sides).any(|side| !apart(&side.piece))
 }
 
 fn emphasis(state: &State, piece: &PieceId) -> Emphasis {
