@@ -1,6 +1,11 @@
 //! Running other programs.
 
-use std::{env, ffi::OsString, path::PathBuf, process::Command};
+use std::{
+    env,
+    ffi::OsString,
+    path::{Path, PathBuf},
+    process::Command,
+};
 
 use crate::{steps::StepError, workspace};
 
@@ -36,8 +41,10 @@ pub fn find_program(name: &str) -> Option<PathBuf> {
     env::split_paths(&path).map(|folder| folder.join(name)).find(|candidate| candidate.is_file())
 }
 
+/// The line as a person would type it: the program without its folder.
 fn shown(command: &Command) -> String {
-    let words = std::iter::once(command.get_program()).chain(command.get_args());
+    let program = Path::new(command.get_program()).file_name().unwrap_or(command.get_program());
+    let words = std::iter::once(program).chain(command.get_args());
     words.map(|word| word.to_string_lossy().into_owned()).collect::<Vec<_>>().join(" ")
 }
 
