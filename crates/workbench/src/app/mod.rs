@@ -35,7 +35,7 @@ pub use engine::{CapFacts, Failure, Note, Outcome, Piece, PieceFacts, PlacedSide
 pub use files::Purpose;
 pub use state::State;
 
-use crate::bench::{Bench, BenchStyle, ViewportPainter};
+use crate::bench::{Bench, BenchStyle, Camera, ViewportPainter};
 use crate::panels;
 use engine::{Engine, Ready, Wake};
 use files::Chooser;
@@ -111,6 +111,11 @@ impl App {
     /// What is shown.
     pub fn state(&self) -> &State {
         &self.state
+    }
+
+    /// Where the bench is looked at from.
+    pub fn camera(&self) -> Camera {
+        self.bench.camera()
     }
 
     /// Whether workers are busy, or something waits to be applied.

@@ -47,7 +47,7 @@ pub fn piece_of(state: &State, mesh: MeshId) -> Option<&Piece> {
 }
 
 /// How far a cut pulls its sides apart when exploded in full, as a share of the part's diagonal.
-const EXPLODED_SHARE: f64 = 0.16;
+const EXPLODED_SHARE: f64 = 0.12;
 
 /// Where a piece is drawn, relative to where it is: away from every cut, to its side of it.
 pub fn exploded_offset(state: &State, piece: &Piece, part: &Bounds) -> Vector {

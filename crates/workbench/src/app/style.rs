@@ -92,6 +92,8 @@ const CORNER: CornerRadius = CornerRadius::same(3);
 pub fn apply(ctx: &egui::Context) {
     ctx.set_visuals_of(Theme::Light, visuals(Paper::light(), Visuals::light()));
     ctx.set_visuals_of(Theme::Dark, visuals(Paper::dark(), Visuals::dark()));
+    // Where the surroundings do not say, paper is light.
+    ctx.options_mut(|options| options.fallback_theme = Theme::Light);
     ctx.all_styles_mut(|style| {
         style.text_styles = [
             (TextStyle::Heading, FontId::new(17.0, FontFamily::Proportional)),

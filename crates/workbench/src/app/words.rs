@@ -6,8 +6,10 @@ use seamwright_geometry::Vector;
 
 /// `204.0`: a length in mm, to a tenth; printers place no finer.
 pub fn mm(length_mm: f64) -> String {
-    // `-0.0` would be shown as such.
-    format!("{:.1}", length_mm + 0.0).replace("-0.0", "0.0")
+    match format!("{length_mm:.1}") {
+        nothing if nothing == "-0.0" => "0.0".into(),
+        text => text.replace('-', "−"),
+    }
 }
 
 /// `+3.2`: spare room, or what sticks out, in mm.
@@ -29,7 +31,7 @@ pub fn entry(value: f64) -> String {
 
 /// `12` or `12.5`: an angle in degrees, to a tenth.
 pub fn angle(angle_deg: f64) -> String {
-    entry((angle_deg * 10.0).round() / 10.0)
+    entry((angle_deg * 10.0).round() / 10.0).replace('-', "−")
 }
 
 /// `204 × 191 × 94`: three sizes in mm, to the next whole one.
@@ -94,7 +96,7 @@ mod tests {
     #[test]
     fn nothing_is_shown_as_minus_nothing() {
         assert_eq!((mm(-0.01), entry(-0.0), signed_mm(-0.04)), ("0.0".into(), "0".into(), "0.0".into()));
-        assert_eq!(mm(-10.04), "-10.0");
+        assert_eq!(mm(-10.04), "−10.0");
     }
 
     #[test]

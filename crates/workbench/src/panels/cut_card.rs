@@ -1,7 +1,7 @@
 //! The card of one cut: in short, or in full while it is in hand.
 
 use egui::{Grid, RichText, Stroke, Ui};
-use seamwright_geometry::Side;
+use seamwright_geometry::{Side, Verdict};
 use seamwright_project::{Axis, Cut, CutPlane, Edit, PieceId, Scope};
 
 use super::entry::{Entry, Typed, name_entry};
@@ -12,7 +12,7 @@ use crate::app::command::Command;
 use crate::app::placing::{residual_words, square_to};
 use crate::app::state::{State, tone_of};
 use crate::app::style::Paper;
-use crate::app::{Action, PlacedSide, Queue, words};
+use crate::app::{Action, Piece, Queue, words};
 
 /// Shows the card of `cut`.
 pub fn cut_card(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
@@ -21,17 +21,40 @@ pub fn cut_card(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
     let mut frame = paper.slip_frame();
     if in_hand {
         frame = frame.stroke(Stroke::new(1.5, paper.accent));
+    } else {
+        frame = frame.inner_margin(egui::Margin::symmetric(10, 3));
     }
-    frame.show(ui, |ui| {
+    let card = frame.show(ui, |ui| {
         ui.set_width(ui.available_width());
         ui.push_id(cut.id.0, |ui| {
             head(ui, state, queue, cut, in_hand);
             if in_hand {
                 body(ui, state, queue, cut);
-            } else {
-                remark(ui, in_short(cut));
             }
         });
+    });
+    if in_hand {
+        bring_into_view(ui, cut, &card.response);
+    }
+}
+
+/// The card of a cut that was just taken in hand is scrolled to, once.
+fn bring_into_view(ui: &Ui, cut: &Cut, card: &egui::Response) {
+    let key = egui::Id::unique("card brought into view");
+    let frame = ui.ctx().cumulative_frame_nr();
+    let last = ui.data(|d| d.get_temp::<(u32, u64)>(key));
+    // Its height is known from the second frame on.
+    let shown = last.filter(|(id, seen)| *id == cut.id.0 && seen + 1 >= frame);
+    if shown.is_none() {
+        ui.ctx().request_repaint();
+    }
+    let count = ui.data(|d| d.get_temp::<u32>(key.with("frames"))).filter(|_| shown.is_some()).unwrap_or(0);
+    if count == 1 {
+        card.scroll_to_me(None);
+    }
+    ui.data_mut(|d| {
+        d.insert_temp(key, (cut.id.0, frame));
+        d.insert_temp(key.with("frames"), count + 1);
     });
 }
 
@@ -53,9 +76,16 @@ fn head(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut, in_hand: bool)
         }
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             if in_hand {
-                small(ui, state, queue, Command::RemoveCut, "remove");
-                small(ui, state, queue, Command::CutLater, "later");
-                small(ui, state, queue, Command::CutEarlier, "earlier");
+                if ui
+                    .add(egui::Button::new("lay down").small())
+                    .on_hover_text(Command::LayDown.tooltip(ui.ctx()))
+                    .clicked()
+                {
+                    queue.push(Action::TakeCut(None));
+                }
+            } else {
+                let text = RichText::new(in_short(cut)).small().color(paper.ink_soft);
+                ui.add(egui::Label::new(text).truncate()).on_hover_text(scope_hint(cut));
             }
         });
     });
@@ -72,10 +102,10 @@ fn in_short(cut: &Cut) -> String {
     let plane = &cut.plane;
     let mut parts = vec![format!("{} {} mm", plane.axis.name(), words::mm(plane.offset_mm()))];
     if plane.tilt_deg != [0.0; 2] {
-        parts.push(format!("tilt {}° / {}°", words::angle(plane.tilt_deg[0]), words::angle(plane.tilt_deg[1])));
+        parts.push(format!("{}°/{}°", words::angle(plane.tilt_deg[0]), words::angle(plane.tilt_deg[1])));
     }
     if cut.scope != Scope::All {
-        parts.push(scope_words(&cut.scope));
+        parts.push("named".into());
     }
     if !cut.enabled {
         parts.push("off".into());
@@ -83,9 +113,14 @@ fn in_short(cut: &Cut) -> String {
     parts.join(" · ")
 }
 
+fn scope_hint(cut: &Cut) -> String {
+    format!("crosses {}", scope_words(&cut.scope))
+}
+
 fn body(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
     let shown = state.shown_plane().unwrap_or(cut.plane);
     let (was, now) = (&cut.plane, &shown);
+    let mut renamed = None;
     let mut set = |typed: Typed, change: &dyn Fn(f64) -> CutPlane| match typed {
         Typed::Nothing => {}
         Typed::Preview(value) => queue.push(Action::Preview { cut: cut.id, plane: Some(change(value)) }),
@@ -99,6 +134,8 @@ fn body(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
         plane
     };
     Grid::new("numbers").num_columns(2).show(ui, |ui| {
+        renamed = name_entry(ui, "name", &cut.name, 150.0);
+        ui.end_row();
         let offset = Entry::length("offset", was.offset_mm()).shown(now.offset_mm());
         set(offset.show(ui), &|value| was.with_offset_mm(value));
         ui.end_row();
@@ -109,15 +146,22 @@ fn body(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
         set(Entry::angle(&name, value).shown(now.tilt_deg[1]).show(ui), &|value| tilted(1, value));
         ui.end_row();
     });
+    if let Some(name) = renamed {
+        queue.edit(Edit::RenameCut { cut: cut.id, name });
+    }
     axis_row(ui, state, queue, cut);
     if let Some((_, residual_mm, points)) = state.residual.filter(|(id, ..)| *id == cut.id) {
         remark(ui, residual_words(residual_mm, points));
     }
-    sides(ui, state);
+    sides(ui, state, cut);
     scope(ui, state, queue, cut);
-    if let Some(name) = name_entry(ui, "name", &cut.name, ui.available_width()) {
-        queue.edit(Edit::RenameCut { cut: cut.id, name });
-    }
+    ui.horizontal(|ui| {
+        small(ui, state, queue, Command::CutEarlier, "earlier");
+        small(ui, state, queue, Command::CutLater, "later");
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            small(ui, state, queue, Command::RemoveCut, "remove");
+        });
+    });
 }
 
 fn axis_row(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
@@ -134,8 +178,15 @@ fn axis_row(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
     });
 }
 
-/// How both sides would fit, where the cut is shown now.
-fn sides(ui: &mut Ui, state: &State) {
+/// How both sides fit: the pieces themselves once they are worked out, the sides as they would be until then.
+fn sides(ui: &mut Ui, state: &State, cut: &Cut) {
+    let resting = state.preview.is_none() && !state.is_out_of_date();
+    let is_made = state.pieces().iter().any(|piece| side_of(piece, cut).is_some());
+    if resting && is_made {
+        made(ui, state, cut, Side::Below);
+        made(ui, state, cut, Side::Above);
+        return;
+    }
     let Some(placement) = &state.placement else {
         remark(ui, "working out both sides…");
         return;
@@ -144,26 +195,47 @@ fn sides(ui: &mut Ui, state: &State) {
         remark(ui, "It crosses nothing here.");
         return;
     }
+    let several = placement.sides.len() > 2;
     for side in &placement.sides {
-        side_row(ui, state, side);
+        let of = if several { format!(" of {}", marks_of(state, &side.piece)) } else { String::new() };
+        side_row(ui, &format!("{}{of}", words_of(side.side)), side.verdict, side.slack_mm);
+        ui.horizontal(|ui| {
+            ui.add_space(28.0);
+            remark(ui, format!("{} mm", words::sizes(&side.sizes_mm.into())));
+        });
     }
     remark(ui, format!("section {}", words::area(placement.area_mm2)));
 }
 
-fn side_row(ui: &mut Ui, state: &State, side: &PlacedSide) {
-    let tone = tone_of(side.verdict);
-    let slack = words::signed_mm(side.slack_mm);
-    let [x, y, z] = side.sizes_mm;
-    let size = words::sizes(&seamwright_geometry::Vector::new(x, y, z));
-    let which = if side.side == Side::Above { "above" } else { "below" };
-    let several = state.placement.as_ref().is_some_and(|p| p.sides.len() > 2);
+/// The side of the cut that a piece is on, if the cut bounds it.
+fn side_of(piece: &Piece, cut: &Cut) -> Option<Side> {
+    piece.id.path.iter().find(|(id, _)| *id == cut.id).map(|(_, side)| *side)
+}
+
+/// The ledger has them all; here are the tightest.
+const MOST_PIECES: usize = 3;
+
+fn made(ui: &mut Ui, state: &State, cut: &Cut, side: Side) {
+    let mut pieces: Vec<&Piece> = state.pieces().iter().filter(|piece| side_of(piece, cut) == Some(side)).collect();
+    pieces.sort_by(|a, b| a.fit.slack_mm.total_cmp(&b.fit.slack_mm));
+    for piece in pieces.iter().take(MOST_PIECES) {
+        side_row(ui, &format!("{} {}", words_of(side), piece.mark), piece.fit.verdict, piece.fit.slack_mm);
+    }
+    if pieces.len() > MOST_PIECES {
+        remark(ui, format!("and {} with more room", pieces.len() - MOST_PIECES));
+    }
+}
+
+fn words_of(side: Side) -> &'static str {
+    if side == Side::Above { "above" } else { "below" }
+}
+
+fn side_row(ui: &mut Ui, which: &str, verdict: Verdict, slack_mm: f64) {
     ui.horizontal(|ui| {
-        swatch(ui, tone);
-        ui.label(format!("{which}: {}", tone.words()));
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| ui.label(slack));
+        swatch(ui, tone_of(verdict));
+        ui.label(format!("{which}: {}", tone_of(verdict).words()));
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| ui.label(words::signed_mm(slack_mm)));
     });
-    let of = if several { format!(" of {}", marks_of(state, &side.piece)) } else { String::new() };
-    remark(ui, format!("{size} mm{of}"));
 }
 
 /// The marks of the pieces that are made of this one by the cut in hand.

@@ -4,6 +4,8 @@
 //! *preview*; Enter, leaving the field, or letting go makes it an edit. What can't be read stays, with the reason
 //! beneath, until it is mended or Escape is pressed.
 
+use egui::text::{CCursor, CCursorRange};
+use egui::text_edit::TextEditState;
 use egui::{Id, Key, Label, Modifiers, Response, RichText, Sense, TextEdit, Ui};
 
 use crate::app::quantity::{self, QuantityError};
@@ -93,13 +95,7 @@ impl<'a> Entry<'a> {
         let mut output = edit.show(ui);
         let response = output.response.response.clone().labelled_by(label.id).on_hover_text(self.hint);
         if response.gained_focus() {
-            // Typing replaces the number.
-            let all = egui::text::CCursorRange::two(
-                egui::text::CCursor::default(),
-                egui::text::CCursor::new(text.chars().count()),
-            );
-            output.state.cursor.set_char_range(Some(all));
-            output.state.store(ui.ctx(), id);
+            select_all(ui, id, &mut output.state, &text);
         }
         let typed = self.react(ui, id, &response, text);
         if let (Some(error), false) = (wrong, response.has_focus()) {
@@ -201,7 +197,11 @@ pub fn name_entry(ui: &mut Ui, label: &str, name: &str, width: f32) -> Option<St
     let id = ui.make_persistent_id(("name", label));
     let label = ui.label(label);
     let mut text = ui.data(|d| d.get_temp::<String>(id)).unwrap_or_else(|| name.to_owned());
-    let response = ui.add(TextEdit::singleline(&mut text).id(id).desired_width(width)).labelled_by(label.id);
+    let mut output = TextEdit::singleline(&mut text).id(id).desired_width(width).show(ui);
+    let response = output.response.response.clone().labelled_by(label.id);
+    if response.gained_focus() {
+        select_all(ui, id, &mut output.state, &text);
+    }
     if response.lost_focus() {
         ui.data_mut(|d| d.remove_temp::<String>(id));
         let escaped = ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape));
@@ -211,4 +211,11 @@ pub fn name_entry(ui: &mut Ui, label: &str, name: &str, width: f32) -> Option<St
         ui.data_mut(|d| d.insert_temp(id, text));
     }
     None
+}
+
+/// What is typed next replaces all of it.
+fn select_all(ui: &Ui, id: Id, state: &mut TextEditState, text: &str) {
+    let all = CCursorRange::two(CCursor::default(), CCursor::new(text.chars().count()));
+    state.cursor.set_char_range(Some(all));
+    state.clone().store(ui.ctx(), id);
 }

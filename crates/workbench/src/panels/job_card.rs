@@ -12,10 +12,10 @@ use crate::app::style::Paper;
 pub fn job_card(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let paper = Paper::of(ui.visuals());
     let frame = egui::Frame::new().fill(paper.sheet);
-    Panel::left("job card").default_size(312.0).size_range(264.0..=460.0).frame(frame).show(ui, |ui| {
+    Panel::left("job card").default_size(330.0).size_range(280.0..=460.0).frame(frame).show(ui, |ui| {
         let sheet = ui.max_rect();
         ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
-            ui.spacing_mut().item_spacing.y = 4.0;
+            ui.spacing_mut().item_spacing.y = 0.0;
             for at in Line::ALL {
                 line(ui, state, queue, at, |ui, queue| content(ui, state, queue, at));
             }

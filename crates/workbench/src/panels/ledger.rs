@@ -2,7 +2,7 @@
 
 use std::cmp::Ordering;
 
-use egui::{Panel, RichText, Sense, Ui};
+use egui::{Align, Layout, Panel, RichText, Sense, Ui, pos2, vec2};
 use egui_extras::{Column as Width, TableBuilder, TableRow};
 use seamwright_geometry::Verdict;
 
@@ -11,6 +11,8 @@ use crate::app::state::{Column, LedgerOrder, State, tone_of};
 use crate::app::style::Paper;
 use crate::app::{Action, Piece, Queue, words};
 
+/// Columns are wider in a wide window, up to this: farther apart, a row is hard to follow.
+const MOST_STRETCH: f32 = 1.5;
 const ROW_HEIGHT: f32 = 22.0;
 
 /// Shows the ledger at the foot of the window.
@@ -54,9 +56,16 @@ fn table(ui: &mut Ui, state: &State, queue: &mut Queue) {
         let order = compare(a, b, state.order.column);
         if state.order.descending { order.reverse() } else { order }
     });
-    let mut builder = TableBuilder::new(ui).striped(false).sense(Sense::click()).auto_shrink(false);
+    let total: f32 = COLUMNS.iter().map(|(_, _, width)| width).sum();
+    let stretch = (ui.available_width() / (total + 80.0)).clamp(1.0, MOST_STRETCH);
+    let mut builder = TableBuilder::new(ui)
+        .cell_layout(Layout::left_to_right(Align::Center))
+        .striped(false)
+        .sense(Sense::click())
+        .auto_shrink(false)
+        .min_scrolled_height(0.0);
     for (_, _, width) in COLUMNS {
-        builder = builder.column(Width::initial(width).at_least(44.0).clip(true).resizable(true));
+        builder = builder.column(Width::initial(width * stretch).at_least(44.0).clip(true).resizable(true));
     }
     let mut lit = None;
     builder
@@ -99,15 +108,22 @@ fn light(ui: &Ui, state: &State, queue: &mut Queue, lit: Option<seamwright_proje
 
 fn heading(ui: &mut Ui, order: LedgerOrder, column: Column, words: &str, queue: &mut Queue) {
     let here = order.column == column;
-    let arrow = match (here, order.descending) {
-        (false, _) => "",
-        (true, false) => " ↑",
-        (true, true) => " ↓",
-    };
-    let text = RichText::new(format!("{words}{arrow}")).color(Paper::of(ui.visuals()).ink_soft);
-    if ui.add(egui::Button::new(text).frame(false)).on_hover_text("Sort by this").clicked() {
+    let ink = Paper::of(ui.visuals()).ink_soft;
+    let button = ui.add(egui::Button::new(RichText::new(words).color(ink)).frame(false)).on_hover_text("Sort by this");
+    if here {
+        triangle(ui, order.descending, ink);
+    }
+    if button.clicked() {
         queue.push(Action::Sort(LedgerOrder { column, descending: here && !order.descending }));
     }
+}
+
+/// Shows which way a column is sorted.
+fn triangle(ui: &mut Ui, descending: bool, ink: egui::Color32) {
+    let (rect, _) = ui.allocate_exact_size(vec2(8.0, 8.0), Sense::hover());
+    let (tip, base) = if descending { (rect.bottom(), rect.top()) } else { (rect.top(), rect.bottom()) };
+    let corners = vec![pos2(rect.center().x, tip), pos2(rect.right(), base), pos2(rect.left(), base)];
+    ui.painter().add(egui::Shape::convex_polygon(corners, ink, egui::Stroke::NONE));
 }
 
 fn cells(row: &mut TableRow<'_, '_>, piece: &Piece) {

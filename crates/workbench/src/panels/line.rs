@@ -18,16 +18,23 @@ pub fn line(ui: &mut Ui, state: &State, queue: &mut Queue, line: Line, content: 
         queue.push(Action::ToggleLine(line));
     }
     if open {
-        let inner = egui::Frame::new().inner_margin(egui::Margin { left: 34, right: 10, top: 0, bottom: 10 });
+        let inner = egui::Frame::new().fill(Paper::of(ui.visuals()).slip).inner_margin(egui::Margin {
+            left: NUMBER_COLUMN as i8 + 9,
+            right: 10,
+            top: 2,
+            bottom: 10,
+        });
+        ui.spacing_mut().item_spacing.y = 0.0;
         inner.show(ui, |ui| {
             ui.set_width(ui.available_width());
+            ui.spacing_mut().item_spacing.y = 5.0;
             if let Some(failure) = failure_at(state, line) {
                 trouble(ui, &failure.text);
             }
             content(ui, queue);
         });
     }
-    let y = ui.cursor().top() - ui.spacing().item_spacing.y / 2.0;
+    let y = ui.cursor().top();
     ui.painter().hline(ui.max_rect().x_range(), y, Stroke::new(1.0, Paper::of(ui.visuals()).rule));
 }
 

@@ -32,11 +32,12 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
 
 fn ways_to_add(ui: &mut Ui, state: &State, queue: &mut Queue) {
     ui.horizontal_wrapped(|ui| {
-        ui.label("Add a cut");
+        ui.spacing_mut().item_spacing.x = 5.0;
+        ui.label("Add a cut by");
         let ways = [
-            (Command::CutOnSurface, "on the surface"),
-            (Command::CutThroughPoints, "through points"),
-            (Command::CutByNumber, "by number"),
+            (Command::CutOnSurface, "surface"),
+            (Command::CutThroughPoints, "points"),
+            (Command::CutByNumber, "number"),
         ];
         for (command, words) in ways {
             let button = ui.add_enabled(command.is_possible(state), egui::Button::new(words));

@@ -1,0 +1,336 @@
+//! The window's panels, driven by the names that screen readers read, with no display and no GL.
+
+use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
+
+use egui::accesskit::Role;
+use egui::{Key, Modifiers};
+use egui_kittest::Harness;
+use egui_kittest::kittest::Queryable;
+use seamwright::app::{Action, App, Settings};
+use seamwright::bench::NoPaint;
+use seamwright_geometry::exchange::{Overwrite, write_stl};
+use seamwright_geometry::{Mesh, Point, solids};
+use seamwright_project::{Recipe, Scope, store};
+
+/// A window with the panels in it, and a folder of its own.
+struct Bench {
+    harness: Harness<'static, App>,
+    folder: tempfile::TempDir,
+}
+
+impl Bench {
+    fn new() -> Bench {
+        Bench::in_folder(tempfile::tempdir().unwrap())
+    }
+
+    fn in_folder(folder: tempfile::TempDir) -> Bench {
+        let settings = Settings { spare_folder: folder.path().join("spare"), system_dialogs: false };
+        let ctx_app = |ctx: &egui::Context| App::new(ctx, Box::new(NoPaint), settings.clone());
+        let app = ctx_app(&egui::Context::default());
+        let harness = Harness::builder()
+            .with_size([1280.0, 800.0])
+            .with_context_setup(seamwright::app::style::apply)
+            .build_ui_state(|ui, app: &mut App| app.show(ui), app);
+        Bench { harness, folder }
+    }
+
+    /// One with a hollow box of 300 × 200 × 180 mm and a ball beside it: two shells that matter, three in all.
+    fn with_model() -> Bench {
+        let mut bench = Bench::new();
+        let file = bench.model("casket.stl");
+        bench.ask(Action::OpenAny(file));
+        bench.settle();
+        bench
+    }
+
+    fn model(&self, name: &str) -> PathBuf {
+        let file = self.folder.path().join(name);
+        write_stl(&file, &casket(), "casket", Overwrite::Refuse).unwrap();
+        file
+    }
+
+    fn ask(&mut self, action: Action) {
+        self.harness.state_mut().ask(action);
+        self.settle();
+    }
+
+    /// Goes on until nothing is left to do.
+    fn settle(&mut self) {
+        let until = Instant::now() + Duration::from_secs(60);
+        self.harness.step();
+        self.harness.step();
+        while self.harness.state().is_busy() {
+            assert!(Instant::now() < until, "the work does not end");
+            std::thread::sleep(Duration::from_millis(2));
+            self.harness.step();
+        }
+        self.harness.step();
+        self.harness.step();
+    }
+
+    fn click(&mut self, label: &str) {
+        self.harness.get_by_label(label).scroll_to_me();
+        self.settle();
+        self.harness.get_by_label(label).click();
+        self.settle();
+    }
+
+    fn open_line(&mut self, starts: &str) {
+        let line = self
+            .harness
+            .get_by(|node| node.role() == Role::Button && node.label().is_some_and(|label| label.starts_with(starts)));
+        line.click();
+        self.settle();
+    }
+
+    fn press(&mut self, modifiers: Modifiers, key: Key) {
+        self.harness.key_press_modifiers(modifiers, key);
+        self.settle();
+    }
+
+    /// Types into the field with this name, and presses Enter.
+    fn type_into(&mut self, field: &str, text: &str) {
+        self.harness.get_by_role_and_label(Role::TextInput, field).scroll_to_me();
+        self.settle();
+        self.harness.get_by_role_and_label(Role::TextInput, field).click();
+        self.settle();
+        self.harness.event(egui::Event::Text(text.into()));
+        self.settle();
+        self.press(Modifiers::NONE, Key::Enter);
+    }
+
+    fn value(&self, field: &str) -> String {
+        self.harness.get_by_role_and_label(Role::TextInput, field).value().unwrap_or_default()
+    }
+
+    fn sees(&self, words: &str) -> bool {
+        let said = |text: Option<String>| text.is_some_and(|text| text.contains(words));
+        self.harness.query_all_by(|node| said(node.label()) || said(node.value())).next().is_some()
+    }
+
+    fn recipe(&self) -> &Recipe {
+        self.harness.state().state().recipe()
+    }
+
+    fn path(&self, name: &str) -> PathBuf {
+        self.folder.path().join(name)
+    }
+}
+
+fn casket() -> Mesh {
+    let outer = solids::cuboid(Point::new(0.0, 0.0, 0.0), Point::new(300.0, 200.0, 180.0));
+    let inner = solids::cuboid(Point::new(4.0, 4.0, 4.0), Point::new(296.0, 196.0, 176.0));
+    let ball = solids::sphere(Point::new(150.0, 260.0, 30.0), 30.0, 6);
+    solids::joined(&[&solids::hollow(&outer, &inner), &ball])
+}
+
+const CTRL: Modifiers = Modifiers::COMMAND;
+const CTRL_SHIFT: Modifiers = Modifiers { shift: true, ..Modifiers::COMMAND };
+
+#[test]
+fn a_model_becomes_a_project_named_after_its_file() {
+    let bench = Bench::with_model();
+    assert_eq!(bench.recipe().name, "casket");
+    assert_eq!(bench.recipe().stock.as_ref().unwrap().sha256.len(), 64);
+    assert!(bench.sees("1 Stock: casket.stl"));
+    assert!(bench.sees("3 Shells: 3, kept"));
+    assert!(bench.sees("A1"));
+}
+
+#[test]
+fn a_cut_is_placed_by_number_undone_redone_saved_and_opened_again() {
+    let mut bench = Bench::with_model();
+    bench.open_line("5 Cuts");
+    bench.click("number");
+    bench.type_into("offset", "=409.5/2");
+    bench.type_into("tilt about Y", "12.5");
+    let cut = &bench.recipe().cuts[0];
+    assert_eq!((cut.plane.offset_mm(), cut.plane.axis.name()), (204.75, "X"));
+    assert_eq!(cut.plane.tilt_deg, [12.5, 0.0]);
+    assert!(bench.harness.state().state().pieces().len() > 2, "the box and the ball are parted");
+    assert!(bench.sees("undo \"tilt cut 1 by 12.5°\""));
+
+    let whole = bench.recipe().clone();
+    for _ in 0..3 {
+        bench.press(CTRL, Key::Z);
+    }
+    assert!(bench.recipe().cuts.is_empty());
+    for _ in 0..3 {
+        bench.press(CTRL_SHIFT, Key::Z);
+    }
+    assert_eq!(*bench.recipe(), whole);
+
+    let file = bench.path("casket.seamwright.json");
+    bench.ask(Action::Chosen(seamwright::app::Purpose::SaveAs, bench.path("casket")));
+    assert_eq!(store::open(&file).unwrap(), *bench.recipe());
+    assert!(bench.sees("saved just now"));
+
+    let saved = bench.recipe().clone();
+    let mut again = Bench::new();
+    again.ask(Action::OpenAny(file));
+    assert_eq!(*again.recipe(), saved);
+    assert!(again.harness.state().state().pieces().len() > 2);
+}
+
+#[test]
+fn a_number_that_cannot_be_read_says_why_and_changes_nothing() {
+    let mut bench = Bench::with_model();
+    bench.press(Modifiers::NONE, Key::N);
+    let before = bench.recipe().clone();
+    bench.type_into("offset", "12 apples");
+    assert!(bench.sees("\"apples\" is no unit here; use mm, cm, m, in or ft"));
+    assert_eq!(*bench.recipe(), before);
+    // Mended, it goes through.
+    bench.type_into("offset", "1/2 in");
+    assert_eq!(bench.recipe().cuts[0].plane.offset_mm(), 12.7);
+    assert!(!bench.sees("is no unit here"));
+    assert_eq!(bench.value("offset"), "12.7 mm");
+}
+
+#[test]
+fn a_dropped_shell_is_left_out_of_the_pieces() {
+    let mut bench = Bench::with_model();
+    let volume = |bench: &Bench| -> f64 {
+        bench.harness.state().state().pieces().iter().map(|piece| piece.facts.volume_mm3).sum()
+    };
+    let before = volume(&bench);
+    bench.open_line("3 Shells");
+    bench.click("shell 3");
+    assert!(bench.sees("3 Shells: 2 of 3 kept"));
+    let ball = solids::sphere(Point::origin(), 30.0, 6).volume_mm3();
+    assert!((before - volume(&bench) - ball).abs() < 1.0);
+}
+
+#[test]
+fn the_bed_decides_what_fits() {
+    let mut bench = Bench::with_model();
+    assert!(bench.sees("7 Lays: 1 of 2 fit"), "300 mm are too long for 220");
+    bench.open_line("7 Lays");
+    bench.type_into("bed width", "12.5 in");
+    assert_eq!(bench.recipe().bed.room_mm()[0], 317.5 - 4.0);
+    assert!(bench.sees("7 Lays: all 2 fit"));
+    bench.type_into("bed width", "0");
+    assert!(bench.sees("the bed's width must be more than 0 mm"), "an impossible bed is refused with its reason");
+    assert_eq!(bench.recipe().bed.room_mm()[0], 317.5 - 4.0);
+}
+
+#[test]
+fn a_stock_that_is_gone_is_said_and_mended_by_pointing_at_it() {
+    let mut bench = Bench::with_model();
+    let file = bench.path("casket.seamwright.json");
+    bench.ask(Action::Chosen(seamwright::app::Purpose::SaveAs, file.clone()));
+    let elsewhere = bench.path("moved.stl");
+    std::fs::rename(bench.path("casket.stl"), &elsewhere).unwrap();
+
+    let mut again = Bench::new();
+    again.ask(Action::OpenAny(file));
+    assert!(again.sees("1 Stock: not found"));
+    again.open_line("1 Stock");
+    assert!(again.sees("point at its new place"));
+    again.ask(Action::Chosen(seamwright::app::Purpose::RelocateStock, elsewhere));
+    assert!(again.sees("1 Stock: moved.stl"));
+    assert_eq!(again.harness.state().state().pieces().len(), 2);
+}
+
+#[test]
+fn a_cut_can_be_limited_switched_moved_and_removed() {
+    let mut bench = Bench::with_model();
+    bench.press(Modifiers::NONE, Key::N);
+    bench.press(Modifiers::NONE, Key::N);
+    bench.click("Z");
+    let names = |bench: &Bench| bench.recipe().cuts.iter().map(|cut| cut.name.clone()).collect::<Vec<_>>();
+    assert_eq!(names(&bench), ["cut 1", "cut 2"]);
+    bench.click("earlier");
+    assert_eq!(names(&bench), ["cut 2", "cut 1"]);
+    bench.click("named pieces");
+    assert!(matches!(bench.recipe().cuts[0].scope, Scope::Pieces(_)));
+    bench.press(Modifiers::NONE, Key::O);
+    assert!(!bench.recipe().cuts[0].enabled);
+    bench.type_into("name", "brow");
+    assert_eq!(names(&bench), ["brow", "cut 1"]);
+    bench.press(Modifiers::NONE, Key::Delete);
+    assert_eq!(names(&bench), ["cut 1"]);
+}
+
+#[test]
+fn notes_lead_to_what_they_are_about() {
+    let mut bench = Bench::with_model();
+    let before = bench.harness.state().camera();
+    assert!(bench.sees("A1 is too big"));
+    bench.click("show");
+    assert_ne!(bench.harness.state().camera(), before);
+}
+
+#[test]
+fn leaving_unsaved_work_asks_first() {
+    let mut bench = Bench::with_model();
+    bench.press(CTRL, Key::N);
+    assert!(bench.sees("There are changes of casket that are not saved."));
+    bench.click("stay");
+    assert_eq!(bench.recipe().name, "casket");
+    bench.press(CTRL, Key::N);
+    bench.click("go on without saving");
+    assert!(bench.recipe().stock.is_none());
+}
+
+#[test]
+fn unsaved_work_of_a_run_that_ended_is_offered_again() {
+    let mut bench = Bench::with_model();
+    bench.press(Modifiers::NONE, Key::N);
+    let lost = bench.recipe().clone();
+    // What a run of another process, which is over, would have left.
+    let spare = bench.path("spare");
+    std::fs::create_dir_all(&spare).unwrap();
+    let mut left = lost.clone();
+    left.stock.as_mut().unwrap().path = "../casket.stl".into();
+    store::autosave(&spare.join("unsaved-4294967295.seamwright.json"), &left).unwrap();
+    let Bench { folder, harness } = bench;
+    drop(harness);
+
+    let mut again = Bench::in_folder(folder);
+    again.settle();
+    assert!(again.sees("Recover unsaved work?"));
+    again.click("recover it");
+    assert_eq!(again.recipe().cuts, lost.cuts);
+    assert!(again.harness.state().state().document.is_unsaved());
+    assert!(!again.harness.state().state().pieces().is_empty(), "the model is found from here too");
+    assert!(!spare.join("unsaved-4294967295.seamwright.json.autosave").exists());
+}
+
+#[test]
+fn the_kit_is_written_and_never_over_another_without_leave() {
+    let mut bench = Bench::with_model();
+    let folder = bench.path("kit");
+    bench.ask(Action::WriteKit { folder: folder.clone(), replace: false });
+    assert!(bench.sees("2 pieces written to"));
+    let manifest = |folder: &Path| std::fs::read(folder.join("manifest.json")).unwrap();
+    std::fs::write(folder.join("manifest.json"), "mine").unwrap();
+    bench.ask(Action::WriteKit { folder: folder.clone(), replace: false });
+    assert!(bench.sees("Write over an earlier kit?"));
+    bench.click("keep them");
+    assert_eq!(manifest(&folder), b"mine");
+    bench.ask(Action::WriteKit { folder: folder.clone(), replace: false });
+    bench.click("replace those files");
+    assert_ne!(manifest(&folder), b"mine");
+}
+
+#[test]
+fn commands_are_found_by_a_few_letters() {
+    let mut bench = Bench::with_model();
+    bench.press(Modifiers::NONE, Key::F1);
+    bench.harness.event(egui::Event::Text("by num".into()));
+    bench.settle();
+    bench.press(Modifiers::NONE, Key::Enter);
+    assert_eq!(bench.recipe().cuts.len(), 1);
+}
+
+#[test]
+fn the_ledger_is_sorted_by_its_headings() {
+    let mut bench = Bench::with_model();
+    bench.click("slack mm");
+    let first = |bench: &Bench, mark: &str| bench.harness.get_by_label(mark).rect().top();
+    assert!(first(&bench, "A1") < first(&bench, "A2"), "least slack first");
+    bench.click("slack mm");
+    assert!(first(&bench, "A1") > first(&bench, "A2"));
+}
