@@ -1,57 +1,171 @@
 //! Fit of both sides of a plane while it moves.
 
-use crate::{Bed, Cancelled, Mesh, Plane, Point, Progress, Search, Side, Verdict};
+mod half;
+mod silhouette;
+mod tight;
+mod tree;
 
-/// A mesh prepared so that the hulls of both halves under any plane are found in a fraction of a frame.
+use crate::fit::{ROUNDING_MM, Turn};
+use crate::{Bed, Bounds, Cancelled, Mesh, Plane, Progress, Search, Side, Vector, Verdict};
+use half::Half;
+use silhouette::silhouette;
+
+/// How far outside the points looked at a point of the mesh may lie, mm, unless asked otherwise: a hundredth of a
+/// millimetre between two opposite walls is not seen in a number shown with one decimal, and far below the rounding of
+/// a printed edge. The real cut has the last word.
+pub const LIVE_TOLERANCE_MM: f64 = 0.005;
+
+/// A mesh prepared so that the sizes and the fit of both halves under any plane are found in a fraction of a frame.
+///
+/// Its faces lie in a tree of boxes. A plane leaves most boxes whole. What is asked of a half (how far does it reach,
+/// what is its outline seen from there) is answered by opening only the boxes that could change the answer. In the
+/// smallest boxes that are whole, few points stand for all vertices, within a tolerance; those that the plane crosses
+/// are looked at vertex by vertex and edge by edge, so that the section is part of both halves.
 #[derive(Clone, Debug, Default)]
-pub struct HalfSupport {}
+pub struct HalfSupport {
+    root: Option<tree::Node>,
+    tolerance_mm: f64,
+}
 
 impl HalfSupport {
-    /// Prepares `mesh`: once per mesh, on a worker.
+    /// Prepares `mesh`, with [`LIVE_TOLERANCE_MM`]: once per mesh, on a worker. Faces with a vertex that is missing or
+    /// not finite are left out.
     pub fn build(mesh: &Mesh, progress: &Progress) -> Result<HalfSupport, Cancelled> {
-        let _ = mesh;
-        progress.check()?;
-        Ok(HalfSupport {})
+        HalfSupport::build_within(mesh, LIVE_TOLERANCE_MM, progress)
     }
 
-    /// The points that span the two halves of the mesh under `plane`.
-    pub fn split(&self, plane: &Plane) -> Halves {
-        Halves { plane: *plane, below: Vec::new(), above: Vec::new() }
+    /// Prepares `mesh` with a tolerance of one's own. Half of it is spent on points, half on outlines. With 0 every answer is that of the true half, more slowly.
+    pub fn build_within(mesh: &Mesh, tolerance_mm: f64, progress: &Progress) -> Result<HalfSupport, Cancelled> {
+        Ok(HalfSupport { root: tree::build(mesh, tolerance_mm / 2.0, progress)?, tolerance_mm })
+    }
+
+    /// The two halves of the mesh under `plane`.
+    pub fn split(&self, plane: &Plane) -> Halves<'_> {
+        Halves { plane: *plane, halves: Half::both(self.root.as_ref(), plane), tolerance_mm: self.tolerance_mm }
     }
 }
 
-/// Points with the hulls of the two halves of a mesh, section included.
+/// The two halves of a mesh under a plane.
 #[derive(Clone, Debug)]
-pub struct Halves {
+pub struct Halves<'a> {
     plane: Plane,
-    below: Vec<Point>,
-    above: Vec<Point>,
+    /// Below, above.
+    halves: [Half<'a>; 2],
+    tolerance_mm: f64,
 }
 
 /// What is known of one half while the plane moves.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct HalfFit {
-    /// The verdict: as it stands, turned, or tilted, which here means lying on the cut. *Too big* speaks of those
-    /// poses only when the search was for them; with [`Search::AnyPose`] it is proven, and *undecided* otherwise.
+    /// The verdict: as it stands, turned, or tilted, which here means lying on the cut.
+    ///
+    /// *Too big* speaks of those poses alone when the search was for no others. With [`Search::AnyPose`] it is given
+    /// only when the half is too long for any pose, and *undecided* stands for: not as it stands, not turned, not on
+    /// the cut, other tilts not tried.
     pub verdict: Verdict,
-    /// Width, depth and height as it stands, mm.
+    /// Width, depth and height as it stands, mm. Exact.
     pub sizes_mm: [f64; 3],
-    /// Spare room of the best of those poses, mm; negative when none fits.
+    /// Spare room of the pose of the verdict, mm; of the best pose tried, and negative, when none fits.
     pub slack_mm: f64,
+    /// What `slack_mm` may be too large by, mm; 0 as it stands.
+    pub error_mm: f64,
 }
 
-impl Halves {
-    /// The points that span one half; none when the plane misses it.
-    pub fn points(&self, side: Side) -> &[Point] {
+/// A half that rises less than this from the plane is none: the plane touches the mesh without cutting it.
+const TOUCHING_MM: f64 = 1e-6;
+
+impl Halves<'_> {
+    /// The upright box of one half, exact; `None` when nothing lies on that side.
+    pub fn bounds(&self, side: Side) -> Option<Bounds> {
+        let half = self.half(side);
+        let rises = half.farthest(&-self.cap_normal(side))? + self.cap_offset_mm(side) > TOUCHING_MM;
+        if rises { half.bounds() } else { None }
+    }
+
+    /// Distance between the two planes square to `direction` (unit length) that enclose one half, mm; too small
+    /// by twice the tolerance at most.
+    pub fn width_mm(&self, side: Side, direction: &Vector) -> Option<f64> {
+        let half = self.half(side);
+        Some(half.farthest(direction)? + half.farthest(&-direction)?)
+    }
+
+    /// The verdict for one half; `None` when nothing lies on that side, or when the bed holds nothing.
+    ///
+    /// Poses tried, up to what `search` allows: as it stands, turned about the vertical, and with
+    /// [`Search::AnyPose`] lying on the cut, each with its exact best turn.
+    pub fn fit(&self, side: Side, bed: &Bed, search: Search) -> Option<HalfFit> {
+        bed.check().ok()?;
+        let room = bed.room_mm();
+        let size = self.bounds(side)?.size();
+        let sizes_mm = size.into();
+        // Each of two opposite walls may be short by the tolerance.
+        let error_mm = 2.0 * self.tolerance_mm;
+        let answer = |verdict, slack_mm| Some(HalfFit { verdict, sizes_mm, slack_mm, error_mm });
+        let fits = |slack_mm: f64| slack_mm >= -ROUNDING_MM;
+
+        let standing = (0..3).map(|k| room[k] - size[k]).fold(f64::INFINITY, f64::min);
+        if fits(standing) || search == Search::AsItStands {
+            let verdict = if fits(standing) { Verdict::AsItStands } else { Verdict::TooBig };
+            return Some(HalfFit { verdict, sizes_mm, slack_mm: standing, error_mm: 0.0 });
+        }
+        let turned = self.turn(side, &Vector::z(), room)?.slack_mm.min(room[2] - size.z);
+        if fits(turned) {
+            return answer(Verdict::Turned, turned);
+        }
+        if search == Search::Turned {
+            return answer(Verdict::TooBig, turned);
+        }
+        let up = -self.cap_normal(side);
+        let on_cut = self.turn(side, &up, room)?.slack_mm.min(room[2] - self.width_mm(side, &up)?);
+        if fits(on_cut) {
+            return answer(Verdict::Tilted, on_cut);
+        }
+        let verdict = if self.is_too_long(side, room) { Verdict::TooBig } else { Verdict::Undecided };
+        answer(verdict, on_cut.max(turned))
+    }
+
+    /// The verdicts for below and above, made at the same time.
+    pub fn fit_both(&self, bed: &Bed, search: Search) -> [Option<HalfFit>; 2] {
+        rayon::join(|| self.fit(Side::Below, bed, search), || self.fit(Side::Above, bed, search)).into()
+    }
+
+    /// Outward unit normal of the cap that closes one half: what has to point down for it to lie on the cut.
+    pub fn cap_normal(&self, side: Side) -> Vector {
         match side {
-            Side::Below => &self.below,
-            Side::Above => &self.above,
+            Side::Below => self.plane.normal(),
+            Side::Above => -self.plane.normal(),
         }
     }
 
-    /// The verdict for one half; `None` when there is nothing on that side.
-    pub fn fit(&self, side: Side, bed: &Bed, search: Search) -> Option<HalfFit> {
-        let _ = (bed, search, self.plane);
-        if self.points(side).is_empty() { None } else { None }
+    /// Offset of the plane along the cap's normal.
+    fn cap_offset_mm(&self, side: Side) -> f64 {
+        match side {
+            Side::Below => self.plane.offset_mm(),
+            Side::Above => -self.plane.offset_mm(),
+        }
+    }
+
+    fn half(&self, side: Side) -> &Half<'_> {
+        match side {
+            Side::Below => &self.halves[0],
+            Side::Above => &self.halves[1],
+        }
+    }
+
+    /// The best turn of one half with the unit vector `up` pointing up.
+    fn turn(&self, side: Side, up: &Vector, room: [f64; 3]) -> Option<Turn> {
+        Some(silhouette(self.half(side), up, self.tolerance_mm / 2.0)?.best_turn([room[0], room[1]]))
+    }
+
+    /// Whether the half is wider in some direction than the room's space diagonal, which no pose can change.
+    fn is_too_long(&self, side: Side, room: [f64; 3]) -> bool {
+        let diagonal = room.iter().map(|side| side * side).sum::<f64>().sqrt() + 2.0 * ROUNDING_MM;
+        // The thirteen directions of a cube's faces, edges and corners.
+        let steps = || [-1.0, 0.0, 1.0].into_iter();
+        let all = steps().flat_map(|x| steps().flat_map(move |y| steps().map(move |z| Vector::new(x, y, z))));
+        all.skip(14).any(|d| self.width_mm(side, &d.normalize()).is_some_and(|width| width > diagonal))
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -33,7 +33,7 @@ pub use bed::{Bed, BedError, Outline};
 pub use bodies::{PROBES, bodies};
 pub use cut::cut;
 pub use fit::{Axis, Excess, Fit, ROUNDING_MM, Reason, Search, Verdict, fit, fit_preferring, sticks_out_mm};
-pub use halves::{HalfFit, HalfSupport, Halves};
+pub use halves::{HalfFit, HalfSupport, Halves, LIVE_TOLERANCE_MM};
 pub use health::{Report, inspect, inspect_with_shells};
 pub use hull::{Flat, Hull};
 pub use lay::lay_on;

@@ -45,5 +45,5 @@ pub(crate) fn seen_from_above(points: &[Point], level: &Levelled) -> Option<(Out
             Point2::new(x.dot(&p.coords), y.dot(&p.coords))
         })
         .collect();
-    Some((Outline2::of(&flat)?, high - low))
+    Some((Outline2::of(flat)?, high - low))
 }

@@ -21,6 +21,7 @@ mod verdict;
 pub(crate) use look::{Look, seen_from_above};
 pub use place::sticks_out_mm;
 pub(crate) use place::{Levelled, Placement};
+pub(crate) use turn::{Outline2, Turn};
 pub use verdict::{Axis, Excess, Fit, Reason, Search, Verdict};
 
 use crate::{Bed, Point, Vector};

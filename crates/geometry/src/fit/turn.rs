@@ -35,31 +35,42 @@ impl Turn {
 /// The convex outline of what is seen from above, ready to be turned.
 #[derive(Clone, Debug)]
 pub(crate) struct Outline2 {
-    /// Corners counter-clockwise, rotated so that the outward directions of the edges ascend.
+    /// Corners counter-clockwise.
     corners: Vec<Point2>,
-    /// Outward direction of the edge that begins at each corner, 0 ≤ angle < 2π, ascending.
-    outward_rad: Vec<f64>,
+    /// Outward direction of the edge that begins at the first corner.
+    first_rad: f64,
+    /// How far beyond that the edge that begins at each corner faces: 0 ≤ angle ≤ 2π, not descending.
+    beyond_rad: Vec<f64>,
 }
+
+/// Rounding of an edge's angle: edges as short as a thousandth of a millimetre, a metre from the origin, have a
+/// direction that is known to 10⁻¹⁰.
+const SAME_RAD: f64 = 1e-9;
 
 impl Outline2 {
     /// The convex outline of `points`; `None` without any.
-    pub fn of(points: &[Point2]) -> Option<Outline2> {
-        let corners: Vec<Point2> = convex_polygon(points).into_iter().map(|i| points[i as usize]).collect();
-        let first = corners.first()?;
-        if corners.len() == 1 {
-            return Some(Outline2 { corners: vec![*first], outward_rad: vec![0.0] });
+    pub fn of(points: Vec<Point2>) -> Option<Outline2> {
+        let corners = convex_polygon(points);
+        if corners.is_empty() {
+            return None;
         }
-        let mut edges: Vec<(f64, Point2)> = (0..corners.len())
-            .map(|k| {
-                let along = corners[(k + 1) % corners.len()] - corners[k];
-                let outward = (-along.x).atan2(along.y).rem_euclid(TAU);
-                // `rem_euclid` of a tiny negative angle rounds up to 2π itself.
-                (if outward < TAU { outward } else { 0.0 }, corners[k])
-            })
-            .collect();
-        edges.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let (outward_rad, corners) = edges.into_iter().unzip();
-        Some(Outline2 { corners, outward_rad })
+        let outward = |k: usize| {
+            let along = corners[(k + 1) % corners.len()] - corners[k];
+            (-along.x).atan2(along.y)
+        };
+        let first_rad = outward(0);
+        // Edges ascend; the angles of nearly parallel ones may not, by their rounding. They must never be sorted by
+        // it: the corner between two edges exchanged is not the farthest in any direction.
+        let mut highest = 0.0_f64;
+        let beyond = |k: usize| {
+            let angle = (outward(k) - first_rad).rem_euclid(TAU);
+            // An angle a little below the first edge's is rounded from it.
+            let angle = if angle > TAU - SAME_RAD && highest < PI { 0.0 } else { angle };
+            highest = highest.max(angle);
+            highest
+        };
+        let beyond_rad = (0..corners.len()).map(beyond).collect();
+        Some(Outline2 { corners, first_rad, beyond_rad })
     }
 
     /// The turn that leaves the greatest slack in a room of the given width and depth. Of equal ones, the smallest.
@@ -126,7 +137,8 @@ impl Outline2 {
     /// Every interval of φ within a quarter turn in which the same corners bound both widths. Their angles beyond
     /// the quarter are the same with width and depth exchanged.
     fn for_each_interval(&self, mut visit: impl FnMut(Direction, Direction, &Widths)) {
-        let mut breaks: Vec<f64> = self.outward_rad.iter().map(|angle| angle.rem_euclid(FRAC_PI_2)).collect();
+        let mut breaks: Vec<f64> =
+            self.beyond_rad.iter().map(|angle| (self.first_rad + angle).rem_euclid(FRAC_PI_2)).collect();
         breaks.sort_unstable_by(f64::total_cmp);
         breaks.dedup();
         let mut low = Direction::of(breaks[0]);
@@ -145,8 +157,8 @@ impl Outline2 {
 
     /// The corner farthest in a direction: it lies between the edges whose outward directions enclose it.
     fn farthest(&self, angle_rad: f64) -> Point2 {
-        let angle = angle_rad.rem_euclid(TAU);
-        let k = self.outward_rad.partition_point(|&outward| outward < angle);
+        let angle = (angle_rad - self.first_rad).rem_euclid(TAU);
+        let k = self.beyond_rad.partition_point(|&beyond| beyond < angle);
         self.corners[if k < self.corners.len() { k } else { 0 }]
     }
 }
@@ -204,7 +216,7 @@ mod tests {
     fn rectangle(p: f64, q: f64, turn_rad: f64) -> Outline2 {
         let (s, c) = turn_rad.sin_cos();
         let corners = [(0.0, 0.0), (p, 0.0), (p, q), (0.0, q)].map(|(x, y)| Point2::new(x * c - y * s, x * s + y * c));
-        Outline2::of(&corners).unwrap()
+        Outline2::of(corners.to_vec()).unwrap()
     }
 
     /// Depth that a room of width a must have for a rectangle p × q to fit, for p > a (W. B. Carver, American
@@ -252,11 +264,11 @@ mod tests {
 
     #[test]
     fn a_point_and_a_segment_have_turns() {
-        let point = Outline2::of(&[Point2::new(3.0, 4.0)]).unwrap();
+        let point = Outline2::of(vec![Point2::new(3.0, 4.0)]).unwrap();
         assert_eq!(point.best_turn([2.0, 5.0]).slack_mm, 2.0);
-        let segment = Outline2::of(&[Point2::new(1.0, 1.0), Point2::new(6.0, 1.0)]).unwrap();
+        let segment = Outline2::of(vec![Point2::new(1.0, 1.0), Point2::new(6.0, 1.0)]).unwrap();
         assert!(segment.best_turn([3.0, 4.0]).slack_mm.abs() < 1e-12);
-        assert!(Outline2::of(&[]).is_none());
+        assert!(Outline2::of(Vec::new()).is_none());
     }
 
     #[test]
@@ -269,9 +281,27 @@ mod tests {
         assert!(rectangle(30.0, 20.0, 0.4).smallest_rectangle([19.0, 100.0], 0.0).is_none());
     }
 
+    #[test]
+    fn corners_that_rounding_puts_on_an_edge_do_no_harm() {
+        for step in 0..400 {
+            let (s, c) = (f64::from(step) * 0.01).sin_cos();
+            let grid = (0..64).map(|k| (f64::from(k % 8), f64::from(k / 8)));
+            let points: Vec<Point2> = grid.map(|(x, y)| Point2::new(x * c - y * s, x * s + y * c)).collect();
+            let outline = Outline2::of(points.clone()).unwrap();
+            assert!((outline.best_turn([7.0, 7.0]).slack_mm).abs() < 1e-9, "{step}");
+            for turn in 0..60 {
+                let turn_rad = f64::from(turn) * 0.05;
+                let (s, c) = turn_rad.sin_cos();
+                let x = points.iter().map(|p| p.x * c - p.y * s);
+                let width = x.clone().fold(f64::MIN, f64::max) - x.fold(f64::MAX, f64::min);
+                assert!((outline.turned(turn_rad, [0.0; 2]).sizes_mm[0] - width).abs() < 1e-9);
+            }
+        }
+    }
+
     fn outline() -> impl Strategy<Value = Outline2> {
         prop::collection::vec([-50.0_f64..50.0, -50.0_f64..50.0], 1..30)
-            .prop_map(|all| Outline2::of(&all.into_iter().map(Point2::from).collect::<Vec<_>>()).unwrap())
+            .prop_map(|all| Outline2::of(all.into_iter().map(Point2::from).collect()).unwrap())
     }
 
     proptest! {

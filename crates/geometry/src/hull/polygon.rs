@@ -4,47 +4,89 @@ use robust::{Coord, orient2d};
 
 pub(crate) type Point2 = nalgebra::Point2<f64>;
 
-/// Indices of the corners of the convex hull of `points`, counter-clockwise, without points that lie on its edges.
-/// Two for points on one line, one for a single place, none for none. Coordinates must be finite.
+/// The corners of the convex hull of `points`, counter-clockwise from the leftmost, without points that lie on its
+/// edges. Two for points on one line, one for a single place, none for none. Coordinates must be finite.
 ///
 /// Andrew's monotone chain (A. M. Andrew, Information Processing Letters 9(5):216–219, 1979) with exact signs, after
 /// leaving out what lies well inside the octagon of the extremes in eight directions (S. G. Akl and G. T. Toussaint,
 /// Information Processing Letters 7(5):219–222, 1978).
-pub(crate) fn convex_polygon(points: &[Point2]) -> Vec<u32> {
-    let mut order = outside_octagon(points);
-    let at = |i: u32| points[i as usize];
-    order.sort_unstable_by(|&i, &j| {
+pub(crate) fn convex_polygon(points: Vec<Point2>) -> Vec<Point2> {
+    corners_of(points, |p| *p)
+}
+
+/// The same as indices into `points`.
+pub(crate) fn convex_polygon_indices(points: &[Point2]) -> Vec<u32> {
+    corners_of((0..points.len() as u32).collect(), |&i| points[i as usize])
+}
+
+fn corners_of<T: Copy>(mut items: Vec<T>, at: impl Fn(&T) -> Point2 + Copy) -> Vec<T> {
+    leave_out_inner(&mut items, at);
+    items.sort_unstable_by(|i, j| {
         let (a, b) = (at(i), at(j));
         a.x.partial_cmp(&b.x).and_then(|o| Some(o.then(a.y.partial_cmp(&b.y)?))).unwrap_or(std::cmp::Ordering::Equal)
     });
-    order.dedup_by(|i, j| at(*i) == at(*j));
-    if order.len() < 3 {
-        return order;
+    items.dedup_by(|i, j| at(i) == at(j));
+    if items.len() < 3 {
+        return items;
     }
-    let mut polygon = chain(points, order.iter().copied());
+    let mut polygon = chain(items.iter().copied(), at);
     polygon.pop();
-    polygon.extend(chain(points, order.iter().rev().copied()));
+    polygon.extend(chain(items.iter().rev().copied(), at));
     polygon.pop();
     polygon
 }
 
 /// One half of the hull, from the first to the last of the sorted points, turning left only.
-fn chain(points: &[Point2], order: impl Iterator<Item = u32>) -> Vec<u32> {
-    let mut chain: Vec<u32> = Vec::new();
-    for i in order {
-        while let [.., a, b] = chain[..] {
-            if turns_left(points[a as usize], points[b as usize], points[i as usize]) {
+fn chain<T: Copy>(sorted: impl Iterator<Item = T>, at: impl Fn(&T) -> Point2) -> Vec<T> {
+    let mut chain: Vec<T> = Vec::new();
+    for item in sorted {
+        while let [.., a, b] = &chain[..] {
+            if turns_left(at(a), at(b), at(&item)) {
                 break;
             }
             chain.pop();
         }
-        chain.push(i);
+        chain.push(item);
     }
     chain
 }
 
 pub(crate) fn turns_left(a: Point2, b: Point2, c: Point2) -> bool {
     orient2d(coord(a), coord(b), coord(c)) > 0.0
+}
+
+/// Whether a polygon made by [`convex_polygon`] holds `p`, rim included; never one with fewer than three corners. A
+/// point outside is held too if it is seen to be no farther than `tolerance` from the edge before it.
+///
+/// Signs are exact, which they must be: with rounded signs, a point far beyond a corner that lies almost on the line
+/// between its neighbours would be taken as held.
+pub(crate) fn holds(polygon: &[Point2], p: Point2, tolerance: f64) -> bool {
+    let [first, second, .., last] = *polygon else { return false };
+    if turns_left(second, first, p) {
+        return is_near(p, first, second, tolerance);
+    }
+    if turns_left(first, last, p) {
+        return is_near(p, last, first, tolerance);
+    }
+    // The fan of triangles at the first corner, halved until one is left.
+    let (mut low, mut high) = (1, polygon.len() - 1);
+    while high - low > 1 {
+        let middle = (low + high) / 2;
+        if turns_left(polygon[middle], first, p) { high = middle } else { low = middle }
+    }
+    let (low, high) = (polygon[low], polygon[high]);
+    !turns_left(high, low, p) || is_near(p, low, high, tolerance)
+}
+
+/// Whether the foot of `p` on the line through `a` and `b` is between them and no farther than `tolerance`.
+fn is_near(p: Point2, a: Point2, b: Point2, tolerance: f64) -> bool {
+    let (along, towards) = (b - a, p - a);
+    let (length_squared, foot) = (along.norm_squared(), along.dot(&towards));
+    let across = along.perp(&towards);
+    tolerance > 0.0
+        && foot >= 0.0
+        && foot <= length_squared
+        && across * across <= tolerance * tolerance * length_squared
 }
 
 fn coord(p: Point2) -> Coord<f64> {
@@ -58,20 +100,20 @@ const FEW: usize = 64;
 /// of the distance, so that no corner is lost.
 const WELL_INSIDE: f64 = 1e-12;
 
-fn outside_octagon(points: &[Point2]) -> Vec<u32> {
-    let all = 0..points.len() as u32;
-    if points.len() < FEW {
-        return all.collect();
+fn leave_out_inner<T>(items: &mut Vec<T>, at: impl Fn(&T) -> Point2) {
+    if items.len() < FEW {
+        return;
     }
     // In eight directions, counter-clockwise from +x.
-    let mut extremes = [(f64::NEG_INFINITY, points[0]); 8];
+    let mut extremes = [(f64::NEG_INFINITY, at(&items[0])); 8];
     let mut largest = 0.0_f64;
-    for p in points {
+    for item in items.iter() {
+        let p = at(item);
         let (sum, difference) = (p.x + p.y, p.x - p.y);
         let reach = [p.x, sum, p.y, -difference, -p.x, -sum, -p.y, difference];
         for (best, reach) in extremes.iter_mut().zip(reach) {
             if reach > best.0 {
-                *best = (reach, *p);
+                *best = (reach, p);
             }
         }
         largest = largest.max(p.x.abs()).max(p.y.abs());
@@ -85,14 +127,12 @@ fn outside_octagon(points: &[Point2]) -> Vec<u32> {
             walls.push((inward, inward.dot(&a.coords) + largest * WELL_INSIDE));
         }
     }
-    if walls.len() < 3 {
-        return all.collect();
+    if walls.len() >= 3 {
+        items.retain(|item| {
+            let p = at(item).coords;
+            !walls.iter().all(|(inward, offset)| inward.dot(&p) > *offset)
+        });
     }
-    all.filter(|&i| {
-        let p = points[i as usize].coords;
-        !walls.iter().all(|(inward, offset)| inward.dot(&p) > *offset)
-    })
-    .collect()
 }
 
 #[cfg(test)]
@@ -102,7 +142,7 @@ mod tests {
 
     fn corners(points: &[(f64, f64)]) -> Vec<(f64, f64)> {
         let points: Vec<Point2> = points.iter().map(|&(x, y)| Point2::new(x, y)).collect();
-        convex_polygon(&points).into_iter().map(|i| (points[i as usize].x, points[i as usize].y)).collect()
+        convex_polygon(points).into_iter().map(|p| (p.x, p.y)).collect()
     }
 
     #[test]
@@ -118,11 +158,43 @@ mod tests {
         assert_eq!(corners(&square), [(0.0, 0.0), (2.0, 0.0), (2.0, 2.0), (0.0, 2.0)]);
     }
 
+    #[test]
+    fn a_polygon_with_corners_that_rounding_puts_on_an_edge_holds_what_it_should() {
+        for step in 0..400 {
+            let (s, c) = (f64::from(step) * 0.01).sin_cos();
+            let turned = |x: f64, y: f64| Point2::new(x * c - y * s, x * s + y * c);
+            let grid: Vec<Point2> = (0..64).map(|k| turned(f64::from(k % 8), f64::from(k / 8))).collect();
+            let polygon = convex_polygon(grid);
+            for k in -20..90 {
+                let t = f64::from(k) * 0.1;
+                let within = (0.0..=7.0).contains(&t);
+                let well_within = t > 0.05 && t < 6.95;
+                for (x, y) in [(t, 1e-9), (1e-9, t), (t, 7.0 - 1e-9), (7.0 - 1e-9, t)] {
+                    let held = holds(&polygon, turned(x, y), 0.0);
+                    assert!(held || !well_within, "{step}: ({x}, {y}) is not held");
+                    assert!(!held || within, "{step}: ({x}, {y}) is held");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn a_tolerant_polygon_holds_what_is_near_an_edge_and_nothing_farther() {
+        let square = [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)].map(|(x, y)| Point2::new(x, y));
+        for (x, y) in [(5.0, -0.1), (10.1, 5.0), (5.0, 10.1), (-0.1, 5.0)] {
+            assert!(holds(&square, Point2::new(x, y), 0.11) && !holds(&square, Point2::new(x, y), 0.09));
+        }
+        for (x, y) in [(-1.0, 0.0), (11.0, 0.0), (11.0, 10.0), (-1.0, -0.01)] {
+            assert!(!holds(&square, Point2::new(x, y), 0.9));
+        }
+    }
+
     proptest! {
         #[test]
         fn no_point_lies_outside(points in prop::collection::vec((-9_i32..9, -9_i32..9), 1..300)) {
             let points: Vec<Point2> = points.iter().map(|&(x, y)| Point2::new(x.into(), y.into())).collect();
-            let polygon = convex_polygon(&points);
+            let polygon = convex_polygon_indices(&points);
+            prop_assert_eq!(convex_polygon(points.clone()).len(), polygon.len());
             for k in 0..polygon.len() {
                 let [a, b] = [k, (k + 1) % polygon.len()].map(|k| points[polygon[k] as usize]);
                 for &p in &points {

@@ -5,7 +5,7 @@
 //! so that nothing has to be mended. A point that sees a face taken away and is still outside sees a new face, which
 //! is why points are handed from old faces to new ones only.
 
-use super::polygon::{Point2, convex_polygon, turns_left};
+use super::polygon::{Point2, convex_polygon_indices, turns_left};
 use crate::{Point, Vector};
 use robust::{Coord3D, orient3d};
 
@@ -116,7 +116,7 @@ fn flat_outline(points: &[Point], [a, b, c]: [u32; 3]) -> Vec<u32> {
     let skip = (pb - pa).cross(&(pc - pa)).iamax();
     let (u, v) = ((skip + 1) % 3, (skip + 2) % 3);
     let flat: Vec<Point2> = points.iter().map(|p| Point2::new(p[u], p[v])).collect();
-    convex_polygon(&flat)
+    convex_polygon_indices(&flat)
 }
 
 /// Positive when `p` lies on the outer side of the face `a b c`, counter-clockwise from outside. Exact.
