@@ -1,7 +1,9 @@
 //! What may be typed after `seamwright`.
 
+use std::ffi::OsString;
 use std::path::PathBuf;
 
+use clap::builder::{OsStringValueParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use seamwright_geometry::{Bed, Plane};
 use seamwright_project::Unit;
@@ -26,8 +28,26 @@ pub struct Arguments {
     pub verb: Option<Verb>,
 
     /// A project (*.seamwright.json) or a model to open in the window
-    #[arg(value_name = "FILE")]
+    #[arg(value_name = "FILE", value_parser = OsStringValueParser::new().try_map(verb_or_file))]
     pub file: Option<PathBuf>,
+
+    /// Never there: whatever follows a file is refused, with a better word than clap would find.
+    #[arg(hide = true, value_parser = one_file_only)]
+    rest: Option<String>,
+}
+
+fn one_file_only(_: &str) -> Result<String, String> {
+    Err("the window opens with one file; what is done without it begins with a verb".into())
+}
+
+/// A misspelt verb looks like the name of a file to open: say so, rather than open a window in which it is missed.
+fn verb_or_file(text: OsString) -> Result<PathBuf, String> {
+    let path = PathBuf::from(text);
+    let looks_like_a_file = path.extension().is_some() || path.components().count() > 1;
+    if looks_like_a_file || path.exists() {
+        return Ok(path);
+    }
+    Err("there is no such verb, and no such file".into())
 }
 
 /// What can be done with no window.
