@@ -7,6 +7,7 @@ use seamwright_geometry::{Bounds, Solid};
 
 use super::engine::Outcome;
 use crate::bench::Body;
+use crate::shown::body_of;
 
 /// What the bench shows of an outcome.
 #[derive(Clone, Debug, Default)]
@@ -34,7 +35,7 @@ impl BodyStore {
         let mut body = |solid: &Arc<Solid>, closed: bool| {
             let key = Arc::as_ptr(solid) as usize;
             let entry = kept.entry(key).or_insert_with(|| {
-                known.remove(&key).unwrap_or_else(|| (solid.clone(), Arc::new(make(solid, closed))))
+                known.remove(&key).unwrap_or_else(|| (solid.clone(), Arc::new(body_of(solid, closed))))
             });
             entry.1.clone()
         };
@@ -47,10 +48,4 @@ impl BodyStore {
         let part_bounds = outcome.part.as_ref().and_then(|part| part.mesh.bounds());
         Bodies { pieces, part, part_bounds }
     }
-}
-
-fn make(solid: &Solid, closed: bool) -> Body {
-    let caps = solid.origins.iter().map(|origin| origin.is_cap()).collect();
-    let body = Body::new(Arc::new(solid.mesh.clone())).with_caps(Arc::new(caps));
-    if closed { body.known_closed() } else { body }
 }

@@ -185,7 +185,10 @@ impl App {
                     self.state.outcome = Some(Arc::new(*outcome));
                     self.state.bodies = bodies;
                 }
-                Ready::Stopped => self.state.stopped = true,
+                Ready::Stopped => {
+                    self.state.stopped = true;
+                    self.engine.forget();
+                }
                 Ready::Placing(cut, placing) => self.live.take(cut, placing, &mut self.state.messages),
                 Ready::Measured(edit) => self.queue.push(Action::StockMeasured(edit)),
                 Ready::Kit(folder, pieces, recipe) => {

@@ -66,7 +66,7 @@ pub(super) fn translate(done: Vec<BenchAction>, state: &State, queue: &mut Queue
             BenchAction::PickUndone(at) => queue.push(Action::DropPoint(at)),
             BenchAction::CutDragged { plane, phase, .. } => {
                 let Some(cut) = state.held_cut() else { continue };
-                let moved = cut.plane.moved_to(&plane);
+                let moved = tidy(cut.plane.moved_to(&plane));
                 match phase {
                     DragPhase::Begun | DragPhase::Moved => {
                         queue.push(Action::Preview { cut: cut.id, plane: Some(moved) });
@@ -108,6 +108,12 @@ pub fn square_to(axis: Axis, cut: &Cut, part: Option<Bounds>) -> CutPlane {
         }
     }
     plane
+}
+
+/// A hand does not place to the hundredth: what a drag leaves is rounded to that, so that its numbers can be read.
+fn tidy(plane: CutPlane) -> CutPlane {
+    let rounded = |x: f64| (x * 100.0).round() / 100.0;
+    CutPlane { tilt_deg: plane.tilt_deg.map(rounded), ..plane }.with_offset_mm(rounded(plane.offset_mm()))
 }
 
 fn round_mm(x: f64) -> f64 {

@@ -8,6 +8,7 @@ use seamwright_project::PieceId;
 use super::engine::Piece;
 use super::state::{State, Tool, tone_of};
 use crate::bench::{BedUnderneath, CutInHand, Drawn, Emphasis, Label, MeshId, Mode, Scene, Tone};
+use crate::shown;
 
 /// The scene of this frame. Pieces have the number of their place in the outcome as [`MeshId`].
 pub fn build(state: &State, outlines: &Arc<Vec<Vec<Point>>>) -> Scene {
@@ -46,25 +47,14 @@ pub fn piece_of(state: &State, mesh: MeshId) -> Option<&Piece> {
     state.pieces().get(usize::try_from(mesh.0).ok()?)
 }
 
-/// How far a cut pulls its sides apart when exploded in full, as a share of the part's diagonal.
-const EXPLODED_SHARE: f64 = 0.12;
-
-/// Where a piece is drawn, relative to where it is: away from every cut, to its side of it.
+/// Where a piece is drawn, relative to where it is. Together while a cut is being placed.
 pub fn exploded_offset(state: &State, piece: &Piece, part: &Bounds) -> Vector {
-    let step_mm = f64::from(state.exploded) * EXPLODED_SHARE * part.diagonal();
-    if step_mm == 0.0 || state.preview.is_some() {
-        return Vector::zeros();
+    match &state.outcome {
+        Some(outcome) if state.preview.is_none() => {
+            shown::exploded_offset(&outcome.recipe, piece, part, f64::from(state.exploded))
+        }
+        _ => Vector::zeros(),
     }
-    let centre = piece.facts.bounds.centre();
-    let Some(outcome) = &state.outcome else { return Vector::zeros() };
-    outcome
-        .recipe
-        .cuts
-        .iter()
-        .filter(|cut| cut.enabled)
-        .filter_map(|cut| cut.plane.plane().ok())
-        .map(|plane| plane.normal() * (step_mm / 2.0).copysign(plane.distance_mm(&centre)))
-        .sum()
 }
 
 fn drawn_pieces(state: &State, part: &Bounds) -> Vec<Drawn> {

@@ -11,6 +11,7 @@ use super::bodies::Bodies;
 use super::engine::{Outcome, Piece, Placement};
 use super::messages::Messages;
 use crate::bench::Tone;
+pub use crate::shown::tone_of;
 
 /// What the panels read. Only [`App`](super::App) changes it.
 pub struct State {
@@ -284,17 +285,5 @@ impl State {
     /// The plane of the cut in hand as it is shown now.
     pub fn plane_in_hand(&self) -> Option<Plane> {
         self.shown_plane()?.plane().ok()
-    }
-}
-
-/// The tone that goes with a verdict.
-pub fn tone_of(verdict: seamwright_geometry::Verdict) -> Tone {
-    use seamwright_geometry::Verdict;
-    match verdict {
-        Verdict::AsItStands => Tone::AsItStands,
-        Verdict::Turned => Tone::Turned,
-        Verdict::Tilted => Tone::Tilted,
-        Verdict::TooBig => Tone::TooBig,
-        Verdict::Undecided => Tone::Undecided,
     }
 }

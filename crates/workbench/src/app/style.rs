@@ -86,6 +86,17 @@ impl Paper {
     }
 }
 
+impl Paper {
+    /// A sheet that lies on top of everything, for a question or a list.
+    pub fn sheet_on_top(&self) -> egui::Frame {
+        self.slip_frame().inner_margin(Margin::same(16)).shadow(shadow(80))
+    }
+}
+
+fn shadow(alpha: u8) -> Shadow {
+    Shadow { offset: [0, 3], blur: 12, spread: 0, color: Color32::from_black_alpha(alpha) }
+}
+
 const CORNER: CornerRadius = CornerRadius::same(3);
 
 /// Gives egui our look, for light and dark.
@@ -140,8 +151,8 @@ fn visuals(paper: Paper, base: Visuals) -> Visuals {
         window_stroke: Stroke::new(1.0, paper.rule),
         window_corner_radius: CORNER,
         menu_corner_radius: CORNER,
-        window_shadow: Shadow { offset: [0, 3], blur: 12, spread: 0, color: Color32::from_black_alpha(50) },
-        popup_shadow: Shadow { offset: [0, 2], blur: 8, spread: 0, color: Color32::from_black_alpha(40) },
+        window_shadow: shadow(50),
+        popup_shadow: shadow(40),
         panel_fill: paper.sheet,
         slider_trailing_fill: false,
         ..base

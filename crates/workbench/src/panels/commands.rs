@@ -15,7 +15,7 @@ pub fn commands(ctx: &egui::Context, state: &State, queue: &mut Queue) {
         return;
     }
     let mut search = ctx.data(|d| d.get_temp::<Search>(id)).unwrap_or_default();
-    let modal = Modal::new(id).show(ctx, |ui| {
+    let modal = Modal::new(id).frame(Paper::of(&ctx.global_style().visuals).sheet_on_top()).show(ctx, |ui| {
         ui.set_width(440.0);
         list(ui, state, &mut search)
     });

@@ -27,38 +27,37 @@ pub fn cut_card(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
     let card = frame.show(ui, |ui| {
         ui.set_width(ui.available_width());
         ui.push_id(cut.id.0, |ui| {
-            head(ui, state, queue, cut, in_hand);
+            head(ui, queue, cut, in_hand);
             if in_hand {
                 body(ui, state, queue, cut);
             }
         });
     });
     if in_hand {
-        bring_into_view(ui, cut, &card.response);
+        let is_made = state.pieces().iter().any(|piece| side_of(piece, cut).is_some());
+        bring_into_view(ui, (cut.id.0, is_made), &card.response);
     }
 }
 
-/// The card of a cut that was just taken in hand is scrolled to, once.
-fn bring_into_view(ui: &Ui, cut: &Cut, card: &egui::Response) {
+/// The card of a cut that was just taken in hand is scrolled to, once, and again when its pieces have come.
+fn bring_into_view(ui: &Ui, card_is: (u32, bool), card: &egui::Response) {
     let key = egui::Id::unique("card brought into view");
     let frame = ui.ctx().cumulative_frame_nr();
-    let last = ui.data(|d| d.get_temp::<(u32, u64)>(key));
+    let last = ui.data(|d| d.get_temp::<((u32, bool), u64, u32)>(key));
+    let frames = match last {
+        Some((was, seen, frames)) if was == card_is && seen + 1 >= frame => frames + 1,
+        _ => 0,
+    };
     // Its height is known from the second frame on.
-    let shown = last.filter(|(id, seen)| *id == cut.id.0 && seen + 1 >= frame);
-    if shown.is_none() {
-        ui.ctx().request_repaint();
+    match frames {
+        0 => ui.ctx().request_repaint(),
+        1 => card.scroll_to_me(None),
+        _ => {}
     }
-    let count = ui.data(|d| d.get_temp::<u32>(key.with("frames"))).filter(|_| shown.is_some()).unwrap_or(0);
-    if count == 1 {
-        card.scroll_to_me(None);
-    }
-    ui.data_mut(|d| {
-        d.insert_temp(key, (cut.id.0, frame));
-        d.insert_temp(key.with("frames"), count + 1);
-    });
+    ui.data_mut(|d| d.insert_temp(key, (card_is, frame, frames)));
 }
 
-fn head(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut, in_hand: bool) {
+fn head(ui: &mut Ui, queue: &mut Queue, cut: &Cut, in_hand: bool) {
     ui.horizontal(|ui| {
         let mut enabled = cut.enabled;
         let switch = ui.add(egui::Checkbox::without_text(&mut enabled));

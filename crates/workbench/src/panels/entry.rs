@@ -47,7 +47,7 @@ impl<'a> Entry<'a> {
     /// A length in mm.
     pub fn length(name: &'a str, value_mm: f64) -> Entry<'a> {
         let hint = "mm, or with a unit: 12.5 · 1/2 in · =409.5/2. Drag the name sideways to change it";
-        Entry { name, value: value_mm, shown: value_mm, kind: Kind::Length, step: 1.0, width: 88.0, hint }
+        Entry { name, value: value_mm, shown: value_mm, kind: Kind::Length, step: 1.0, width: 96.0, hint }
     }
 
     /// An angle in degrees.
@@ -59,7 +59,7 @@ impl<'a> Entry<'a> {
     /// A plain number.
     pub fn plain(name: &'a str, value: f64) -> Entry<'a> {
         let hint = "a number; sums work too: =1/2, 104 %";
-        Entry { name, value, shown: value, kind: Kind::Plain, step: 0.01, width: 88.0, hint }
+        Entry { name, value, shown: value, kind: Kind::Plain, step: 0.01, width: 96.0, hint }
     }
 
     /// Shows `value` while nothing is typed: where a drag on the bench has come.

@@ -51,7 +51,7 @@ fn quiet_name(ui: &mut Ui, label: &str, name: &str, hint: &str) -> Option<String
     let ink = Paper::of(ui.visuals()).ink;
     let width = ui.painter().layout_no_wrap(shown.to_owned(), font.clone(), ink).size().x + 14.0;
     let active = ui.memory(|m| m.has_focus(id)) || ui.ctx().read_response(id).is_some_and(|r| r.hovered());
-    let mut edit = TextEdit::singleline(&mut text).id(id).font(font).hint_text(hint.to_owned());
+    let mut edit = TextEdit::singleline(&mut text).id(id).font(font).hint_text(RichText::new(hint).heading());
     edit = edit.desired_width(width.clamp(40.0, 300.0));
     if !active {
         edit = edit.frame(egui::Frame::new().inner_margin(egui::Margin::symmetric(5, 3)));

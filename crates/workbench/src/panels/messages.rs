@@ -18,12 +18,12 @@ pub fn messages(ui: &mut Ui, state: &State, queue: &mut Queue) {
             .inner_margin(Margin::same(9))
             .show(ui, |ui| {
                 ui.horizontal_top(|ui| {
-                    let room = ui.available_width() - 60.0;
+                    let room = ui.available_width() - 76.0;
                     ui.allocate_ui(egui::vec2(room, 0.0), |ui| {
                         ui.set_width(room);
                         ui.add(Label::new(RichText::new(&message.text).color(ink)).wrap().selectable(true));
                     });
-                    if ui.button("read").on_hover_text("Take this message away").clicked() {
+                    if ui.button("dismiss").on_hover_text("Take this message away").clicked() {
                         queue.push(Action::DismissMessage(message.id));
                     }
                 });

@@ -18,7 +18,7 @@ pub fn notes(ui: &mut Ui, state: &State, queue: &mut Queue) {
     Panel::bottom("notes").exact_size(rows * 26.0 + 10.0).frame(frame).show(ui, |ui| {
         ui.horizontal_top(|ui| {
             ui.label(RichText::new("Notes").strong());
-            ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+            ScrollArea::vertical().auto_shrink(false).min_scrolled_height(0.0).show(ui, |ui| {
                 ui.vertical(|ui| {
                     let mut notes: Vec<&Note> = outcome.notes.iter().collect();
                     notes.sort_by_key(|note| std::cmp::Reverse(note.weight));

@@ -3,29 +3,33 @@
 use egui::{Id, Modal, Ui};
 
 use crate::app::state::{Next, Question, State};
+use crate::app::style::Paper;
 use crate::app::{Action, Queue, words};
 
 /// Shows the question, if there is one.
 pub fn question(ctx: &egui::Context, state: &State, queue: &mut Queue) {
     let Some(question) = &state.question else { return };
-    let modal = Modal::new(Id::unique("question")).show(ctx, |ui| {
-        ui.set_width(420.0);
-        ui.spacing_mut().item_spacing.y = 10.0;
-        match question {
-            Question::Unsaved(next) => unsaved(ui, state, next),
-            Question::Recover { recipe, of } => recover(ui, recipe, of.is_some()),
-            Question::Dropped(path) => dropped(ui, state, path),
-            Question::ReplaceFile(path) => {
-                ask(ui, "Replace this file?", &format!("{} is there already.", path.display()));
-                answers(ui, [("replace it", vec![Action::SaveReplacing(path.clone())]), ("keep it", vec![])])
+    let modal = Modal::new(Id::unique("question")).frame(Paper::of(&ctx.global_style().visuals).sheet_on_top()).show(
+        ctx,
+        |ui| {
+            ui.set_width(420.0);
+            ui.spacing_mut().item_spacing.y = 10.0;
+            match question {
+                Question::Unsaved(next) => unsaved(ui, state, next),
+                Question::Recover { recipe, of } => recover(ui, recipe, of.is_some()),
+                Question::Dropped(path) => dropped(ui, state, path),
+                Question::ReplaceFile(path) => {
+                    ask(ui, "Replace this file?", &format!("{} is there already.", path.display()));
+                    answers(ui, [("replace it", vec![Action::SaveReplacing(path.clone())]), ("keep it", vec![])])
+                }
+                Question::ReplaceKit { folder, why } => {
+                    ask(ui, "Write over an earlier kit?", why);
+                    let replace = Action::WriteKit { folder: folder.clone(), replace: true };
+                    answers(ui, [("replace those files", vec![replace]), ("keep them", vec![])])
+                }
             }
-            Question::ReplaceKit { folder, why } => {
-                ask(ui, "Write over an earlier kit?", why);
-                let replace = Action::WriteKit { folder: folder.clone(), replace: true };
-                answers(ui, [("replace those files", vec![replace]), ("keep them", vec![])])
-            }
-        }
-    });
+        },
+    );
     let closed = modal.should_close();
     let answered = match (modal.inner, closed) {
         (Some(actions), _) => actions,

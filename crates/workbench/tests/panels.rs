@@ -84,6 +84,21 @@ impl Bench {
         self.settle();
     }
 
+    /// Clicks the bench this far from its middle, in points.
+    fn click_bench(&mut self, offset: [f32; 2]) {
+        let at = self.harness.get_by_label(seamwright::bench::ACCESSIBLE_NAME).rect().center() + offset.into();
+        self.harness.hover_at(at);
+        self.settle();
+        self.harness.drag_at(at);
+        self.harness.drop_at(at);
+        self.settle();
+    }
+
+    fn drop_file(&mut self, file: &Path) {
+        self.harness.input_mut().dropped_files.push(std::sync::Arc::new(Dropped(file.into())));
+        self.settle();
+    }
+
     fn press(&mut self, modifiers: Modifiers, key: Key) {
         self.harness.key_press_modifiers(modifiers, key);
         self.settle();
@@ -115,6 +130,19 @@ impl Bench {
 
     fn path(&self, name: &str) -> PathBuf {
         self.folder.path().join(name)
+    }
+}
+
+#[derive(Debug)]
+struct Dropped(PathBuf);
+
+impl egui::DroppedFile for Dropped {
+    fn path(&self) -> &Path {
+        &self.0
+    }
+
+    fn bytes(&self) -> Result<Vec<u8>, String> {
+        std::fs::read(&self.0).map_err(|error| error.to_string())
     }
 }
 
@@ -333,4 +361,92 @@ fn the_ledger_is_sorted_by_its_headings() {
     assert!(first(&bench, "A1") < first(&bench, "A2"), "least slack first");
     bench.click("slack mm");
     assert!(first(&bench, "A1") > first(&bench, "A2"));
+}
+
+#[test]
+fn the_strip_of_notes_lies_between_bench_and_ledger() {
+    let bench = Bench::with_model();
+    let show = bench.harness.get_by_label("show").rect();
+    let ledger = bench.harness.get_by_label("slack mm").rect();
+    let view = bench.harness.get_by_label(seamwright::bench::ACCESSIBLE_NAME).rect();
+    assert!(view.bottom() <= show.top() && show.bottom() <= ledger.top());
+}
+
+#[test]
+fn a_click_on_the_bench_places_a_cut_across_the_model() {
+    let mut bench = Bench::with_model();
+    bench.press(Modifiers::NONE, Key::S);
+    bench.click_bench([0.0, 0.0]);
+    let cut = &bench.recipe().cuts[0];
+    assert_eq!(bench.harness.state().state().cut_in_hand(), Some(cut.id));
+    assert!(bench.harness.state().state().pieces().len() > 2);
+}
+
+#[test]
+fn picked_points_make_a_cut_and_say_how_near_it_goes() {
+    let mut bench = Bench::with_model();
+    bench.press(Modifiers::NONE, Key::P);
+    for at in [[-60.0, 10.0], [60.0, 10.0]] {
+        bench.click_bench(at);
+    }
+    assert!(bench.sees("2 points picked; 1 more to go."));
+    bench.click_bench([0.0, -60.0]);
+    bench.click_bench([0.0, 40.0]);
+    bench.click("make the cut");
+    assert_eq!(bench.recipe().cuts.len(), 1);
+    assert!(bench.sees("mm of 4 points"));
+}
+
+#[test]
+fn a_dropped_project_opens_and_a_dropped_text_is_refused_by_name() {
+    let mut bench = Bench::with_model();
+    let file = bench.path("casket.seamwright.json");
+    bench.ask(Action::Chosen(seamwright::app::Purpose::SaveAs, file.clone()));
+    let mut other = Bench::new();
+    other.drop_file(&file);
+    assert_eq!(other.recipe().name, "casket");
+    let text = other.path("shopping.txt");
+    std::fs::write(&text, "glue").unwrap();
+    other.drop_file(&text);
+    assert!(other.sees("shopping.txt is neither a project"));
+    other.click("dismiss");
+    assert!(!other.sees("shopping.txt"));
+}
+
+#[test]
+fn closing_with_unsaved_work_asks() {
+    let mut bench = Bench::with_model();
+    let root = bench.harness.input().viewport_id;
+    let info = bench.harness.input_mut().viewports.entry(root).or_default();
+    info.events.push(egui::ViewportEvent::Close);
+    bench.settle();
+    assert!(bench.sees("Save first?"));
+}
+
+#[test]
+fn autosaved_changes_of_a_project_are_offered_when_it_is_opened() {
+    let mut bench = Bench::with_model();
+    let file = bench.path("casket.seamwright.json");
+    bench.ask(Action::Chosen(seamwright::app::Purpose::SaveAs, file.clone()));
+    let mut changed = bench.recipe().clone();
+    changed.name = "reliquary".into();
+    store::autosave(&file, &changed).unwrap();
+    let mut again = Bench::new();
+    again.ask(Action::OpenAny(file));
+    again.click("recover it");
+    assert_eq!(again.recipe().name, "reliquary");
+    again.press(CTRL, Key::Z);
+    assert_eq!(again.recipe().name, "casket");
+}
+
+#[test]
+fn a_damaged_project_is_refused_and_what_is_open_stays() {
+    let mut bench = Bench::with_model();
+    let file = bench.path("casket.seamwright.json");
+    bench.ask(Action::Chosen(seamwright::app::Purpose::SaveAs, file));
+    let damaged = bench.path("damaged.seamwright.json");
+    std::fs::write(&damaged, "{\"format\": \"seamwright-project\", \"ver").unwrap();
+    bench.ask(Action::OpenAny(damaged));
+    assert!(bench.sees("damaged.seamwright.json cannot be opened"));
+    assert_eq!(bench.recipe().name, "casket");
 }
