@@ -4,4 +4,5 @@ pub mod app;
 pub mod bench;
 pub mod cli;
 pub mod panels;
+mod shown;
 pub mod window;

@@ -7,8 +7,7 @@ use std::str::FromStr;
 use std::sync::Arc;
 
 use image::{ImageFormat, RgbaImage};
-use seamwright_geometry::{Bounds, Vector, Verdict};
-use seamwright_project::{Outcome, Piece, Recipe, store};
+use seamwright_project::{Outcome, Piece, store};
 use serde::Serialize;
 
 use super::args::PictureArgs;
@@ -16,7 +15,8 @@ use super::output::Answer;
 use super::trouble::Trouble;
 use super::waiting::Waiting;
 use super::{project, targets, words};
-use crate::bench::{BedUnderneath, BenchStyle, Body, Camera, Drawn, Label, MeshId, Scene, Tone, render_png};
+use crate::bench::{BedUnderneath, BenchStyle, Camera, Drawn, Label, MeshId, Scene, render_png};
+use crate::shown::{body_of, exploded_offset, tone_of};
 
 /// Makes the pieces, draws them, and writes the picture.
 pub fn run(args: &PictureArgs) -> Result<Pictured, Trouble> {
@@ -72,9 +72,9 @@ fn scene(outcome: &Outcome, exploded: f64) -> Scene {
         .zip(&outcome.pieces)
         .map(|(i, piece)| Drawn {
             tone: tone_of(piece.fit.verdict),
-            offset: apart(&outcome.recipe, piece, &part, exploded),
+            offset: exploded_offset(&outcome.recipe, piece, &part, exploded),
             follows_cut: false,
-            ..Drawn::new(MeshId(i), Arc::new(body(piece)))
+            ..Drawn::new(MeshId(i), Arc::new(body_of(&piece.solid, piece.facts.closed)))
         })
         .collect();
     let label = |(piece, drawn): (&Piece, &Drawn)| Label {
@@ -90,34 +90,6 @@ fn scene(outcome: &Outcome, exploded: f64) -> Scene {
         bed: Some(BedUnderneath::under(outcome.recipe.bed.clone(), &part)),
         ..Scene::default()
     }
-}
-
-fn body(piece: &Piece) -> Body {
-    let solid = &piece.solid;
-    let caps = solid.origins.iter().map(|origin| origin.is_cap()).collect();
-    let body = Body::new(Arc::new(solid.mesh.clone())).with_caps(Arc::new(caps));
-    if piece.facts.closed { body.known_closed() } else { body }
-}
-
-fn tone_of(verdict: Verdict) -> Tone {
-    match verdict {
-        Verdict::AsItStands => Tone::AsItStands,
-        Verdict::Turned => Tone::Turned,
-        Verdict::Tilted => Tone::Tilted,
-        Verdict::TooBig => Tone::TooBig,
-        Verdict::Undecided => Tone::Undecided,
-    }
-}
-
-/// How far a cut pulls its sides apart when exploded in full, as a share of the part's diagonal.
-const EXPLODED_SHARE: f64 = 0.16;
-
-/// Away from every cut, to the piece's side of it.
-fn apart(recipe: &Recipe, piece: &Piece, part: &Bounds, exploded: f64) -> Vector {
-    let step_mm = exploded * EXPLODED_SHARE * part.diagonal();
-    let centre = piece.facts.bounds.centre();
-    let planes = recipe.cuts.iter().filter(|cut| cut.enabled).filter_map(|cut| cut.plane.plane().ok());
-    planes.map(|plane| plane.normal() * (step_mm / 2.0).copysign(plane.distance_mm(&centre))).sum()
 }
 
 /// The answer.
