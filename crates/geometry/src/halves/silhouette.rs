@@ -3,7 +3,7 @@
 use super::half::Half;
 use super::tree::{Node, Parts};
 use crate::fit::{Levelled, Outline2};
-use crate::hull::{Point2, convex_polygon, holds};
+use crate::hull::{Holder, Point2, convex_polygon};
 use crate::{Point, Vector};
 
 /// The convex outline of `half` seen with the unit vector `up` pointing at the eye, in the axes of [`Levelled`].
@@ -15,6 +15,7 @@ pub(super) fn silhouette(half: &Half, up: &Vector, tolerance_mm: f64) -> Option<
     let mut seen = Seen {
         level: Levelled::by(&-up),
         inside: Vec::new(),
+        holder: Holder::default(),
         fresh: Vec::new(),
         spared: Vec::new(),
         centre: Point2::origin(),
@@ -42,6 +43,8 @@ struct Seen {
     level: Levelled,
     /// Outline of what was taken in, counter-clockwise, without corners that hardly stand out from it.
     inside: Vec<Point2>,
+    /// The same, to be asked what it holds.
+    holder: Holder,
     /// Those corners. They are part of the answer, but cost more than they hide.
     spared: Vec<Point2>,
     /// Points found outside it since.
@@ -92,7 +95,7 @@ impl Seen {
     }
 
     fn holds(&self, p: Point2) -> bool {
-        holds(&self.inside, p, self.tolerance_mm)
+        self.holder.holds(p, self.tolerance_mm)
     }
 
     fn add(&mut self, p: &Point) {
@@ -117,6 +120,7 @@ impl Seen {
                 self.inside.push(corner);
             }
         }
+        self.holder = Holder::of(&self.inside);
     }
 }
 

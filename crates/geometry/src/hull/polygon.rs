@@ -55,27 +55,53 @@ pub(crate) fn turns_left(a: Point2, b: Point2, c: Point2) -> bool {
     orient2d(coord(a), coord(b), coord(c)) > 0.0
 }
 
-/// Whether a polygon made by [`convex_polygon`] holds `p`, rim included; never one with fewer than three corners. A
-/// point outside is held too if it is seen to be no farther than `tolerance` from the edge before it.
-///
-/// Signs are exact, which they must be: with rounded signs, a point far beyond a corner that lies almost on the line
-/// between its neighbours would be taken as held.
-pub(crate) fn holds(polygon: &[Point2], p: Point2, tolerance: f64) -> bool {
-    let [first, second, .., last] = *polygon else { return false };
-    if turns_left(second, first, p) {
-        return is_near(p, first, second, tolerance);
+/// A convex polygon that is asked which points it holds.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Holder {
+    /// From the leftmost to the rightmost corner below, each to the right of the one before; the last may be above the
+    /// one before.
+    below: Vec<Point2>,
+    /// From the leftmost to the rightmost corner above; the second may be above the first.
+    above: Vec<Point2>,
+}
+
+impl Holder {
+    /// Of corners as [`convex_polygon`] gives them.
+    pub fn of(corners: &[Point2]) -> Holder {
+        let right = (0..corners.len()).fold(0, |best, k| {
+            let (a, b) = (corners[k], corners[best]);
+            if (a.x, a.y) > (b.x, b.y) { k } else { best }
+        });
+        let Some(&first) = corners.first() else { return Holder::default() };
+        let above = std::iter::once(first).chain(corners[right..].iter().rev().copied()).collect();
+        Holder { below: corners[..=right].to_vec(), above }
     }
-    if turns_left(first, last, p) {
-        return is_near(p, last, first, tolerance);
+
+    /// Whether it holds `p`, rim included; nothing is held by fewer than three corners. A point outside is held too if
+    /// it is seen to be no farther than `tolerance` from the edge above or below it.
+    ///
+    /// Signs are exact, which they must be: with rounded signs, a point far beyond a corner that lies almost on the
+    /// line between its neighbours would be taken as held.
+    pub fn holds(&self, p: Point2, tolerance: f64) -> bool {
+        let ([left, ..], [.., right]) = (&self.below[..], &self.above[..]) else { return false };
+        if self.below.len() + self.above.len() < 5 || !(p.x >= left.x && p.x <= right.x) {
+            return false;
+        }
+        // The edge of each chain that spans p.x, never an upright one.
+        let low = match self.below.partition_point(|corner| corner.x < p.x) {
+            0 => p.y >= left.y,
+            k => is_within(p, self.below[k - 1], self.below[k], tolerance),
+        };
+        low && match self.above.partition_point(|corner| corner.x <= p.x) {
+            k if k == self.above.len() => p.y <= right.y,
+            k => is_within(p, self.above[k], self.above[k - 1], tolerance),
+        }
     }
-    // The fan of triangles at the first corner, halved until one is left.
-    let (mut low, mut high) = (1, polygon.len() - 1);
-    while high - low > 1 {
-        let middle = (low + high) / 2;
-        if turns_left(polygon[middle], first, p) { high = middle } else { low = middle }
-    }
-    let (low, high) = (polygon[low], polygon[high]);
-    !turns_left(high, low, p) || is_near(p, low, high, tolerance)
+}
+
+/// Whether `p` is not to the right of the way from `a` to `b`, or near it.
+fn is_within(p: Point2, a: Point2, b: Point2, tolerance: f64) -> bool {
+    !turns_left(b, a, p) || is_near(p, a, b, tolerance)
 }
 
 /// Whether the foot of `p` on the line through `a` and `b` is between them and no farther than `tolerance`.
@@ -164,13 +190,13 @@ mod tests {
             let (s, c) = (f64::from(step) * 0.01).sin_cos();
             let turned = |x: f64, y: f64| Point2::new(x * c - y * s, x * s + y * c);
             let grid: Vec<Point2> = (0..64).map(|k| turned(f64::from(k % 8), f64::from(k / 8))).collect();
-            let polygon = convex_polygon(grid);
+            let polygon = Holder::of(&convex_polygon(grid));
             for k in -20..90 {
                 let t = f64::from(k) * 0.1;
                 let within = (0.0..=7.0).contains(&t);
                 let well_within = t > 0.05 && t < 6.95;
                 for (x, y) in [(t, 1e-9), (1e-9, t), (t, 7.0 - 1e-9), (7.0 - 1e-9, t)] {
-                    let held = holds(&polygon, turned(x, y), 0.0);
+                    let held = polygon.holds(turned(x, y), 0.0);
                     assert!(held || !well_within, "{step}: ({x}, {y}) is not held");
                     assert!(!held || within, "{step}: ({x}, {y}) is held");
                 }
@@ -180,12 +206,14 @@ mod tests {
 
     #[test]
     fn a_tolerant_polygon_holds_what_is_near_an_edge_and_nothing_farther() {
-        let square = [(0.0, 0.0), (10.0, 0.0), (10.0, 10.0), (0.0, 10.0)].map(|(x, y)| Point2::new(x, y));
-        for (x, y) in [(5.0, -0.1), (10.1, 5.0), (5.0, 10.1), (-0.1, 5.0)] {
-            assert!(holds(&square, Point2::new(x, y), 0.11) && !holds(&square, Point2::new(x, y), 0.09));
+        let diamond = [(0.0, 0.0), (10.0, -10.0), (20.0, 0.0), (10.0, 10.0)].map(|(x, y)| Point2::new(x, y));
+        let diamond = Holder::of(&diamond);
+        for (x, y) in [(5.0, -5.1), (5.0, 5.1), (15.0, -5.1), (15.0, 5.1)] {
+            let p = Point2::new(x, y);
+            assert!(diamond.holds(p, 0.08) && !diamond.holds(p, 0.06));
         }
-        for (x, y) in [(-1.0, 0.0), (11.0, 0.0), (11.0, 10.0), (-1.0, -0.01)] {
-            assert!(!holds(&square, Point2::new(x, y), 0.9));
+        for (x, y) in [(-1.0, 0.0), (21.0, 0.0), (10.0, 11.0), (10.0, -11.0), (0.1, 5.0)] {
+            assert!(!diamond.holds(Point2::new(x, y), 0.6));
         }
     }
 
@@ -200,6 +228,15 @@ mod tests {
                 for &p in &points {
                     prop_assert!(a == b || !turns_left(b, a, p));
                 }
+            }
+            let holder = Holder::of(&convex_polygon(points.clone()));
+            let plain = |p: Point2| {
+                let corner = |k: usize| points[polygon[k % polygon.len()] as usize];
+                (0..polygon.len()).all(|k| !turns_left(corner(k + 1), corner(k), p))
+            };
+            for (x, y) in (-10..10).flat_map(|x| (-10..10).map(move |y| (x, y))) {
+                let p = Point2::new(x.into(), y.into());
+                prop_assert_eq!(holder.holds(p, 0.0), polygon.len() > 2 && plain(p), "{}", p);
             }
         }
     }
