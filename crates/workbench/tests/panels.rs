@@ -110,6 +110,11 @@ impl Bench {
         self.settle();
         self.harness.get_by_role_and_label(Role::TextInput, field).click();
         self.settle();
+        self.type_and_enter(text);
+    }
+
+    /// Types into the field that has the focus, and presses Enter.
+    fn type_and_enter(&mut self, text: &str) {
         self.harness.event(egui::Event::Text(text.into()));
         self.settle();
         self.press(Modifiers::NONE, Key::Enter);
@@ -253,8 +258,7 @@ fn a_stock_that_is_gone_is_said_and_mended_by_pointing_at_it() {
 
     let mut again = Bench::new();
     again.ask(Action::OpenAny(file));
-    assert!(again.sees("1 Stock: not found"));
-    again.open_line("1 Stock");
+    assert!(again.sees("1 Stock: not found"), "its line opens by itself");
     assert!(again.sees("point at its new place"));
     again.ask(Action::Chosen(seamwright::app::Purpose::RelocateStock, elsewhere));
     assert!(again.sees("1 Stock: moved.stl"));
@@ -449,4 +453,30 @@ fn a_damaged_project_is_refused_and_what_is_open_stays() {
     bench.ask(Action::OpenAny(damaged));
     assert!(bench.sees("damaged.seamwright.json cannot be opened"));
     assert_eq!(bench.recipe().name, "casket");
+}
+
+#[test]
+fn files_are_chosen_in_the_built_in_dialog() {
+    let mut bench = Bench::new();
+    let file = bench.model("casket.stl");
+    std::fs::create_dir(bench.path("inner")).unwrap();
+    bench.press(CTRL, Key::O);
+    assert!(bench.sees("Open a project or a model"));
+    bench.type_into("folder", &bench.path("inner").display().to_string());
+    assert!(!bench.sees("casket.stl"));
+    bench.click("up");
+    bench.click("casket.stl");
+    bench.click("open it");
+    assert_eq!(bench.recipe().name, "casket");
+
+    bench.press(CTRL, Key::S);
+    bench.type_and_enter("reliquary");
+    assert!(bench.harness.state().state().document.path().unwrap().ends_with("reliquary.seamwright.json"));
+    // Over a project that is there already it asks.
+    bench.press(CTRL_SHIFT, Key::S);
+    std::fs::write(file.with_file_name("other.seamwright.json"), "mine").unwrap();
+    bench.type_and_enter("other");
+    assert!(bench.sees("Replace this file?"));
+    bench.click("keep it");
+    assert_eq!(std::fs::read_to_string(bench.path("other.seamwright.json")).unwrap(), "mine");
 }

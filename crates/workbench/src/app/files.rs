@@ -4,10 +4,10 @@ use std::path::{Path, PathBuf};
 use std::sync::mpsc::{Receiver, TryRecvError, channel};
 use std::time::{Duration, Instant};
 
-use egui_file::FileDialog;
 use seamwright_project::store;
 
 use super::engine::Wake;
+use super::path_dialog::{Ended, PathDialog};
 
 /// What a file or folder is chosen for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -28,7 +28,8 @@ pub enum Purpose {
 pub const MODEL_ENDINGS: &[&str] = &["stl"];
 
 impl Purpose {
-    fn title(self) -> &'static str {
+    /// What the dialog is called.
+    pub fn title(self) -> &'static str {
         match self {
             Purpose::Open => "Open a project or a model",
             Purpose::OpenStock => "Choose the model",
@@ -38,12 +39,13 @@ impl Purpose {
         }
     }
 
-    /// Whether a file called `name` may be chosen.
-    fn accepts(self, name: &str) -> bool {
+    /// Whether the dialog lists a file called `name`.
+    pub fn lists(self, name: &str) -> bool {
         match self {
             Purpose::Open => is_project(name) || is_model(name),
             Purpose::OpenStock | Purpose::RelocateStock => is_model(name),
-            Purpose::SaveAs | Purpose::KitFolder => true,
+            Purpose::SaveAs => is_project(name),
+            Purpose::KitFolder => false,
         }
     }
 }
@@ -91,7 +93,7 @@ struct Asking {
 
 enum By {
     System { answer: Receiver<Option<PathBuf>>, since: Instant },
-    Own(Box<FileDialog>),
+    Own(Box<PathDialog>),
 }
 
 /// What was chosen.
@@ -165,21 +167,11 @@ impl Chooser {
                 }
             },
             By::Own(dialog) => {
-                dialog.show(ctx);
-                match dialog.state() {
-                    egui_file::State::Open => None,
-                    egui_file::State::Selected => {
-                        let path = match purpose {
-                            Purpose::KitFolder => Some(dialog.path().unwrap_or(dialog.directory()).to_path_buf()),
-                            _ => dialog.path().map(Path::to_path_buf),
-                        };
-                        self.asking = None;
-                        path.map(|path| Choice { purpose, path, replacement_agreed: false })
-                    }
-                    egui_file::State::Closed | egui_file::State::Cancelled => {
-                        self.asking = None;
-                        None
-                    }
+                let ended = dialog.show(ctx)?;
+                self.asking = None;
+                match ended {
+                    Ended::Chosen(path) => Some(Choice { purpose, path, replacement_agreed: false }),
+                    Ended::Cancelled => None,
                 }
             }
         }
@@ -212,24 +204,7 @@ fn ask_system(purpose: Purpose, folder: &Path, name: &str) -> Option<PathBuf> {
 }
 
 fn own_dialog(purpose: Purpose, folder: &Path, name: &str) -> By {
-    let dialog = match purpose {
-        Purpose::SaveAs => FileDialog::save_file().default_filename(name),
-        Purpose::KitFolder => FileDialog::select_folder(),
-        _ => FileDialog::open_file(),
-    };
-    let confirm = if purpose == Purpose::KitFolder { "Use this folder" } else { "Open" };
-    let mut dialog = dialog
-        .initial_path(folder)
-        .title(purpose.title())
-        .open_button_text(confirm.into())
-        .show_rename(false)
-        .default_size([560.0, 420.0])
-        .anchor(egui::Align2::CENTER_CENTER, [0.0, 0.0])
-        .show_files_filter(Box::new(move |path: &Path| {
-            path.file_name().is_some_and(|name| purpose.accepts(&name.to_string_lossy()))
-        }));
-    dialog.open();
-    By::Own(Box::new(dialog))
+    By::Own(Box::new(PathDialog::new(purpose, folder, name)))
 }
 
 #[cfg(test)]

@@ -13,6 +13,7 @@ pub mod files;
 mod lane;
 mod messages;
 mod open;
+mod path_dialog;
 pub mod placing;
 pub mod quantity;
 mod recovery;
@@ -20,6 +21,7 @@ mod save;
 mod scene;
 pub mod state;
 pub mod style;
+pub mod text;
 pub mod words;
 
 use std::path::PathBuf;
@@ -182,6 +184,7 @@ impl App {
             match ready {
                 Ready::Outcome(outcome, bodies) => {
                     self.state.stopped = false;
+                    self.show_failure(&outcome);
                     self.state.outcome = Some(Arc::new(*outcome));
                     self.state.bodies = bodies;
                 }
@@ -201,6 +204,16 @@ impl App {
                 }
                 Ready::Trouble(text) => self.state.messages.error(text),
             }
+        }
+    }
+
+    /// What is in the way is said where it can be mended: the line opens by itself, once.
+    fn show_failure(&mut self, outcome: &Outcome) {
+        let before = self.state.outcome.as_ref().and_then(|o| o.failure.as_ref());
+        if let Some(failure) = &outcome.failure
+            && before != Some(failure)
+        {
+            self.state.open_line = Some(panels::line_of(failure.stage));
         }
     }
 

@@ -17,6 +17,7 @@ pub fn bench_corner(ui: &mut Ui, bench: Rect, state: &State, queue: &mut Queue) 
     if state.recipe().stock.is_none() && state.work.is_none() {
         invitation(ui, inner, queue);
     }
+    dropping(ui, bench);
     let top = Rect::from_min_max(inner.min, pos2(inner.left() + inner.width() * 0.5, inner.top() + 60.0));
     ui.scope_builder(UiBuilder::new().max_rect(top).layout(Layout::top_down(Align::Min)), |ui| work(ui, state, queue));
     let right = Rect::from_min_max(pos2((inner.right() - 420.0).max(inner.center().x), inner.top()), inner.max);
@@ -27,6 +28,18 @@ pub fn bench_corner(ui: &mut Ui, bench: Rect, state: &State, queue: &mut Queue) 
         let low = Rect::from_min_max(pos2(inner.right() - 270.0, inner.bottom() - 30.0), inner.max);
         let layout = Layout::right_to_left(Align::Center);
         ui.scope_builder(UiBuilder::new().max_rect(low).layout(layout), |ui| exploded(ui, state, queue));
+    }
+}
+
+/// While a file is held over the window.
+fn dropping(ui: &Ui, bench: Rect) {
+    let held = ui.input(|i| !i.raw.hovered_files.is_empty());
+    if held {
+        let paper = Paper::of(ui.visuals());
+        let painter = ui.painter();
+        painter.rect_filled(bench, 0.0, paper.accent_wash.gamma_multiply(0.8));
+        let font = egui::FontId::proportional(20.0);
+        painter.text(bench.center(), egui::Align2::CENTER_CENTER, "Let go to open it", font, paper.ink);
     }
 }
 

@@ -4,12 +4,11 @@
 //! *preview*; Enter, leaving the field, or letting go makes it an edit. What can't be read stays, with the reason
 //! beneath, until it is mended or Escape is pressed.
 
-use egui::text::{CCursor, CCursorRange};
-use egui::text_edit::TextEditState;
-use egui::{Id, Key, Label, Modifiers, Response, RichText, Sense, TextEdit, Ui};
+use egui::{Id, Key, Label, Modifiers, Response, RichText, Sense, Ui};
 
 use crate::app::quantity::{self, QuantityError};
 use crate::app::style::Paper;
+use crate::app::text::typed_over;
 use crate::app::words;
 
 /// A number that can be typed.
@@ -88,15 +87,15 @@ impl<'a> Entry<'a> {
         let mut text = kept.as_ref().map_or_else(|| self.text(self.shown), |draft| draft.text.clone());
         let paper = Paper::of(ui.visuals());
         let focused = ui.memory(|m| m.has_focus(id));
-        let mut edit = TextEdit::singleline(&mut text).id(id).desired_width(self.width);
-        if wrong.is_some() && !focused {
-            edit = edit.text_color(paper.warning).background_color(paper.warning_wash);
-        }
-        let mut output = edit.show(ui);
-        let response = output.response.response.clone().labelled_by(label.id).on_hover_text(self.hint);
-        if response.gained_focus() {
-            select_all(ui, id, &mut output.state, &text);
-        }
+        let response = typed_over(ui, &mut text, |field| {
+            let field = field.id(id).desired_width(self.width);
+            if wrong.is_some() && !focused {
+                field.text_color(paper.warning).background_color(paper.warning_wash)
+            } else {
+                field
+            }
+        });
+        let response = response.labelled_by(label.id).on_hover_text(self.hint);
         let typed = self.react(ui, id, &response, text);
         if let (Some(error), false) = (wrong, response.has_focus()) {
             ui.add(Label::new(RichText::new(error.to_string()).small().color(paper.warning)).wrap());
@@ -197,11 +196,7 @@ pub fn name_entry(ui: &mut Ui, label: &str, name: &str, width: f32) -> Option<St
     let id = ui.make_persistent_id(("name", label));
     let label = ui.label(label);
     let mut text = ui.data(|d| d.get_temp::<String>(id)).unwrap_or_else(|| name.to_owned());
-    let mut output = TextEdit::singleline(&mut text).id(id).desired_width(width).show(ui);
-    let response = output.response.response.clone().labelled_by(label.id);
-    if response.gained_focus() {
-        select_all(ui, id, &mut output.state, &text);
-    }
+    let response = typed_over(ui, &mut text, |field| field.id(id).desired_width(width)).labelled_by(label.id);
     if response.lost_focus() {
         ui.data_mut(|d| d.remove_temp::<String>(id));
         let escaped = ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape));
@@ -211,11 +206,4 @@ pub fn name_entry(ui: &mut Ui, label: &str, name: &str, width: f32) -> Option<St
         ui.data_mut(|d| d.insert_temp(id, text));
     }
     None
-}
-
-/// What is typed next replaces all of it.
-fn select_all(ui: &Ui, id: Id, state: &mut TextEditState, text: &str) {
-    let all = CCursorRange::two(CCursor::default(), CCursor::new(text.chars().count()));
-    state.cursor.set_char_range(Some(all));
-    state.clone().store(ui.ctx(), id);
 }

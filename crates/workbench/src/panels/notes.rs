@@ -17,7 +17,7 @@ pub fn notes(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let rows = outcome.notes.len().min(3) as f32;
     Panel::bottom("notes").exact_size(rows * 26.0 + 10.0).frame(frame).show(ui, |ui| {
         ui.horizontal_top(|ui| {
-            ui.label(RichText::new("Notes").strong());
+            ui.label(RichText::new("Notes").color(paper.ink));
             ScrollArea::vertical().auto_shrink(false).min_scrolled_height(0.0).show(ui, |ui| {
                 ui.vertical(|ui| {
                     let mut notes: Vec<&Note> = outcome.notes.iter().collect();
@@ -50,13 +50,14 @@ fn row(ui: &mut Ui, state: &State, note: &Note, queue: &mut Queue) {
     });
 }
 
-/// Where a note leads: its place, or else its piece, or else its cut.
+/// Where a note leads: to the whole piece where that is what it is about, to the place on an open one, or to its cut.
 fn go_to(state: &State, note: &Note) -> Option<Action> {
+    let piece = note.piece.as_ref().and_then(|id| state.piece(id));
+    if let Some(piece) = piece.filter(|piece| piece.facts.closed || note.place.is_none()) {
+        return Some(Action::ShowPiece(piece.id.clone()));
+    }
     if let Some(place) = note.place {
         return Some(Action::ShowPlace(place));
-    }
-    if let Some(piece) = note.piece.as_ref().filter(|id| state.piece(id).is_some()) {
-        return Some(Action::ShowPiece(piece.clone()));
     }
     note.cut.filter(|cut| state.recipe().cut(*cut).is_some()).map(|cut| Action::TakeCut(Some(cut)))
 }

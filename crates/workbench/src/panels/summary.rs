@@ -48,14 +48,18 @@ pub fn summary(state: &State, line: Line) -> Summary {
 /// The failure that belongs to `line`, if the newest results have one there.
 pub fn failure_at(state: &State, line: Line) -> Option<&Failure> {
     let failure = state.outcome.as_ref()?.failure.as_ref()?;
-    let at = match failure.stage {
+    (line_of(failure.stage) == line).then_some(failure)
+}
+
+/// The line of the job card where a stage is looked after.
+pub fn line_of(stage: Stage) -> Line {
+    match stage {
         Stage::Stock => Line::Stock,
         Stage::Size => Line::Size,
         Stage::Shells => Line::Shells,
         Stage::Cuts => Line::Cuts,
         Stage::Fit => Line::Lays,
-    };
-    (at == line).then_some(failure)
+    }
 }
 
 fn stock(state: &State) -> Summary {

@@ -1,0 +1,216 @@
+//! Our own dialog for files and folders, where the system has none.
+
+use std::path::{Path, PathBuf};
+
+use egui::{Align, Id, Key, Layout, Modal, ScrollArea, Ui};
+
+use super::files::{Purpose, with_project_ending};
+use super::style::Paper;
+use super::text::typed_over;
+use super::words;
+
+/// A dialog that is open.
+#[derive(Debug)]
+pub struct PathDialog {
+    purpose: Purpose,
+    folder: PathBuf,
+    folder_text: String,
+    name: String,
+    entries: Result<Vec<Entry>, String>,
+    hidden: bool,
+    begun: bool,
+}
+
+#[derive(Debug)]
+struct Entry {
+    name: String,
+    is_folder: bool,
+    bytes: u64,
+}
+
+/// How a dialog ended.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Ended {
+    /// With this file or folder.
+    Chosen(PathBuf),
+    /// With none.
+    Cancelled,
+}
+
+impl PathDialog {
+    /// One that starts in `folder` with `name` proposed.
+    pub fn new(purpose: Purpose, folder: &Path, name: &str) -> PathDialog {
+        let name = if purpose == Purpose::SaveAs { name.to_owned() } else { String::new() };
+        let mut dialog = PathDialog {
+            purpose,
+            folder: PathBuf::new(),
+            folder_text: String::new(),
+            name,
+            entries: Ok(Vec::new()),
+            hidden: false,
+            begun: false,
+        };
+        dialog.go_to(folder.to_path_buf());
+        dialog
+    }
+
+    /// Shows it; says once how it ended.
+    pub fn show(&mut self, ctx: &egui::Context) -> Option<Ended> {
+        let frame = Paper::of(&ctx.global_style().visuals).sheet_on_top();
+        let modal = Modal::new(Id::unique("path dialog")).frame(frame).show(ctx, |ui| {
+            ui.set_width(520.0);
+            ui.heading(self.purpose.title());
+            self.folder_row(ui);
+            let chosen = self.list(ui);
+            let done = self.foot(ui);
+            chosen.or(done)
+        });
+        if modal.inner.is_none() && modal.should_close() {
+            return Some(Ended::Cancelled);
+        }
+        modal.inner
+    }
+
+    fn folder_row(&mut self, ui: &mut Ui) {
+        ui.horizontal(|ui| {
+            let label = ui.label("folder");
+            let room = ui.available_width() - 110.0;
+            let field = typed_over(ui, &mut self.folder_text, |field| field.desired_width(room)).labelled_by(label.id);
+            if field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter)) {
+                self.go_to(PathBuf::from(self.folder_text.trim()));
+            }
+            let up = ui.add_enabled(self.folder.parent().is_some(), egui::Button::new("up"));
+            if up.on_hover_text("The folder that this one is in").clicked()
+                && let Some(parent) = self.folder.parent().map(Path::to_path_buf)
+            {
+                self.go_to(parent);
+            }
+            if let Some(home) = directories::BaseDirs::new()
+                && ui.button("home").on_hover_text("Your own folder").clicked()
+            {
+                self.go_to(home.home_dir().to_path_buf());
+            }
+        });
+    }
+
+    fn list(&mut self, ui: &mut Ui) -> Option<Ended> {
+        let paper = Paper::of(ui.visuals());
+        let (mut enter, mut chosen) = (None, None);
+        egui::Frame::new().fill(paper.field).stroke(egui::Stroke::new(1.0, paper.rule)).inner_margin(4).show(
+            ui,
+            |ui| {
+                ui.set_height(270.0);
+                ScrollArea::vertical().auto_shrink(false).show(ui, |ui| match &self.entries {
+                    Err(why) => {
+                        ui.colored_label(paper.warning, why);
+                    }
+                    Ok(entries) => {
+                        let shown = entries.iter().filter(|entry| self.hidden || !entry.name.starts_with('.'));
+                        for entry in shown {
+                            let response = row(ui, entry, entry.name == self.name);
+                            if entry.is_folder && response.clicked() {
+                                enter = Some(self.folder.join(&entry.name));
+                            } else if response.double_clicked() {
+                                chosen = Some(entry.name.clone());
+                            } else if response.clicked() {
+                                self.name.clone_from(&entry.name);
+                            }
+                        }
+                    }
+                });
+            },
+        );
+        if let Some(folder) = enter {
+            self.go_to(folder);
+        }
+        if let Some(name) = chosen {
+            self.name = name;
+            return self.confirm();
+        }
+        None
+    }
+
+    fn foot(&mut self, ui: &mut Ui) -> Option<Ended> {
+        let mut ended = None;
+        if self.purpose != Purpose::KitFolder {
+            ui.horizontal(|ui| {
+                let label = ui.label("file");
+                let field =
+                    typed_over(ui, &mut self.name, |field| field.desired_width(f32::INFINITY)).labelled_by(label.id);
+                if !self.begun {
+                    field.request_focus();
+                    self.begun = true;
+                }
+                if field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter)) {
+                    ended = self.confirm();
+                }
+            });
+        }
+        ui.horizontal(|ui| {
+            ui.checkbox(&mut self.hidden, "hidden ones too");
+            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+                let (words, possible) = match self.purpose {
+                    Purpose::KitFolder => ("use this folder", self.entries.is_ok()),
+                    Purpose::SaveAs => ("save here", !self.name.trim().is_empty()),
+                    _ => ("open it", !self.name.trim().is_empty()),
+                };
+                if ui.add_enabled(possible, egui::Button::new(words)).clicked() {
+                    ended = self.confirm();
+                }
+                if ui.button("cancel").clicked() {
+                    ended = Some(Ended::Cancelled);
+                }
+            });
+        });
+        ended
+    }
+
+    /// Ends with what is named, or goes into the folder that is named.
+    fn confirm(&mut self) -> Option<Ended> {
+        if self.purpose == Purpose::KitFolder {
+            return Some(Ended::Chosen(self.folder.clone()));
+        }
+        let path = self.folder.join(self.name.trim());
+        if path.is_dir() {
+            self.name.clear();
+            self.go_to(path);
+            return None;
+        }
+        Some(Ended::Chosen(if self.purpose == Purpose::SaveAs { with_project_ending(path) } else { path }))
+    }
+
+    fn go_to(&mut self, folder: PathBuf) {
+        let folder = folder.canonicalize().unwrap_or(folder);
+        self.entries = read(&folder, self.purpose).map_err(|error| format!("{}: {error}", folder.display()));
+        self.folder_text = folder.display().to_string();
+        self.folder = folder;
+    }
+}
+
+fn row(ui: &mut Ui, entry: &Entry, marked: bool) -> egui::Response {
+    let text = if entry.is_folder { format!("{}/", entry.name) } else { entry.name.clone() };
+    let size = if entry.is_folder { String::new() } else { words::bytes(entry.bytes) };
+    let soft = Paper::of(ui.visuals()).ink_soft;
+    let name = entry.name.clone();
+    let button = egui::Button::selectable(marked, text).right_text(egui::RichText::new(size).small().color(soft));
+    let response = ui.add_sized([ui.available_width(), 22.0], button);
+    response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Button, true, marked, &name));
+    response
+}
+
+/// Folders first, then the files that may be chosen, each by name.
+fn read(folder: &Path, purpose: Purpose) -> std::io::Result<Vec<Entry>> {
+    let mut entries: Vec<Entry> = std::fs::read_dir(folder)?
+        .filter_map(|entry| {
+            let entry = entry.ok()?;
+            let name = entry.file_name().to_str()?.to_owned();
+            // Follows links, so that a link to a folder is one.
+            let facts = std::fs::metadata(entry.path()).ok()?;
+            let is_folder = facts.is_dir();
+            let listed = is_folder || (purpose != Purpose::KitFolder && purpose.lists(&name));
+            listed.then_some(Entry { name, is_folder, bytes: facts.len() })
+        })
+        .collect();
+    entries.sort_by_key(|entry| (!entry.is_folder, entry.name.to_lowercase()));
+    Ok(entries)
+}
