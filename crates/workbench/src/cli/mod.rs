@@ -1,6 +1,6 @@
 //! The command line: every verb reads, asks `project` or `geometry`, and prints one answer.
 //!
-//! What is absent: no geometry is done here, nothing here knows a window, and nothing but [`output`] writes to the
+//! What is absent: no geometry is done here, nothing here knows a window, and nothing but `output` writes to the
 //! standard output. A verb returns an [`Answer`]; this file turns it into text or JSON and into an exit code.
 
 mod args;
