@@ -130,12 +130,18 @@ impl Placing {
             .filter(|piece| piece.in_scope)
             .map(|piece| {
                 let halves = piece.support.support.split(plane);
-                let side = |side: Side| {
-                    let HalfFit { verdict, sizes_mm, slack_mm, .. } = halves.fit(side, &self.bed, Search::AnyPose)?;
-                    Some(PlacedSide { piece: piece.id.clone(), side, verdict, sizes_mm, slack_mm })
+                let [below, above] = halves.fit_both(&self.bed, Search::AnyPose);
+                let side = |side: Side, fit: HalfFit| PlacedSide {
+                    piece: piece.id.clone(),
+                    side,
+                    verdict: fit.verdict,
+                    sizes_mm: fit.sizes_mm,
+                    slack_mm: fit.slack_mm,
                 };
-                match (side(Side::Below), side(Side::Above)) {
-                    (Some(below), Some(above)) => (vec![below, above], section(&piece.solid, plane).loops),
+                match (below, above) {
+                    (Some(below), Some(above)) => {
+                        (vec![side(Side::Below, below), side(Side::Above, above)], section(&piece.solid, plane).loops)
+                    }
                     _ => (Vec::new(), Vec::new()),
                 }
             })
