@@ -28,14 +28,14 @@ pub(super) struct Cap {
 
 pub(super) fn close(solid: &Solid, plane: &Plane, walls: &Walls) -> Cap {
     let place = |v: u32| walls.position(solid, v);
-    let closed = outline::close(walls.outline.edges(), place);
     let projection = Projection::along(plane);
-    let mut cap = Cap { left_open: closed.open_places, ..Cap::default() };
-    let simple = fill(&closed.edges, |v| projection.flat(&place(v))).filter(|f| f.is_simple());
+    let mut cap = Cap::default();
+    let edges = close_ends(solid, walls, &mut cap);
+    let simple = fill(&edges, |v| projection.flat(&place(v))).filter(|f| f.is_simple());
     if let Some(filled) = simple {
         cap.triangles = filled.triangles;
     } else {
-        close_with_care(solid, walls, &projection, &closed.edges, &mut cap);
+        close_with_care(solid, walls, &projection, &edges, &mut cap);
     }
     let own = solid.mesh.vertices.len() + walls.points.len();
     let place_of_all = |v: u32| match cap.new_points.get((v as usize).wrapping_sub(own)) {
@@ -46,15 +46,34 @@ pub(super) fn close(solid: &Solid, plane: &Plane, walls: &Walls) -> Cap {
     cap
 }
 
+/// The outline without loose ends. Each shell's are joined among themselves, so that one bad shell spoils no other.
+fn close_ends(solid: &Solid, walls: &Walls, cap: &mut Cap) -> Vec<OutlineEdge> {
+    let edges = walls.outline.edges();
+    if outline::is_closed(&edges) {
+        return edges;
+    }
+    let place = |v: u32| walls.position(solid, v);
+    let mut closed = Vec::with_capacity(edges.len());
+    for (_, of_shell) in by_shell(&Shells::of(&solid.mesh), &edges) {
+        let part = outline::close(of_shell, place);
+        closed.extend(part.edges);
+        cap.left_open.extend(part.open_places);
+    }
+    closed
+}
+
 /// Outlines that touch, cross, overlap or lie in one another the wrong way round: shell by shell, so that shells that
 /// overlap stay separate, but a cavity with the shell around it.
 fn close_with_care(solid: &Solid, walls: &Walls, projection: &Projection, edges: &[OutlineEdge], cap: &mut Cap) {
     let place = |v: u32| walls.position(solid, v);
     let flat = |v: u32| projection.flat(&place(v));
     let own = (solid.mesh.vertices.len() + walls.points.len()) as u32;
-    for group in groups(&Shells::of(&solid.mesh), edges, &flat) {
+    let shells = Shells::of(&solid.mesh);
+    let snap_mm = solid.resolution.on_plane_mm * SNAP_SHARE;
+    let mut groups = groups(&shells, edges, &flat);
+    while let Some(group) = groups.pop() {
         let next = own + cap.new_points.len() as u32;
-        let drawing = arrange(&group, place, |p| projection.flat(p), next, solid.resolution.on_plane_mm * SNAP_SHARE);
+        let drawing = arrange(&group, place, |p| projection.flat(p), next, snap_mm);
         let filled = drawing.and_then(|drawing| {
             let at = |v: u32| match drawing.new_points.get((v as usize).wrapping_sub(next as usize)) {
                 Some(p) => projection.flat(p),
@@ -62,16 +81,33 @@ fn close_with_care(solid: &Solid, walls: &Walls, projection: &Projection, edges:
             };
             fill(&drawing.edges, at).map(|filled| (drawing, filled))
         });
-        match filled {
-            Some((Drawing { new_points, welded, chains, .. }, filled)) => {
-                cap.triangles.extend(filled.triangles);
-                cap.new_points.extend(new_points);
-                cap.welded.extend(welded);
-                cap.chains.extend(chains);
-            }
-            None => cap.left_open.extend(group.first().map(|edge| place(edge.from))),
+        if let Some((Drawing { new_points, welded, chains, .. }, filled)) = filled {
+            cap.triangles.extend(filled.triangles);
+            cap.new_points.extend(new_points);
+            cap.welded.extend(welded);
+            cap.chains.extend(chains);
+            continue;
+        }
+        // A cavity that cannot be filled must not take the shell around it along: each for itself, then.
+        let mut alone = by_shell(&shells, &group);
+        if alone.len() > 1 {
+            groups.extend(alone.drain(..).map(|(_, edges)| edges));
+        } else {
+            cap.left_open.extend(group.first().map(|edge| place(edge.from)));
         }
     }
+}
+
+/// Outline edges by the shell that they come from, in the order of the shells.
+fn by_shell(shells: &Shells, edges: &[OutlineEdge]) -> Vec<(u32, Vec<OutlineEdge>)> {
+    let mut by_shell: FxHashMap<u32, Vec<OutlineEdge>> = FxHashMap::default();
+    for edge in edges {
+        let shell = shells.of_triangle.get(edge.face as usize).copied().unwrap_or(0);
+        by_shell.entry(shell).or_default().push(*edge);
+    }
+    let mut by_shell: Vec<(u32, Vec<OutlineEdge>)> = by_shell.into_iter().collect();
+    by_shell.sort_unstable_by_key(|(shell, _)| *shell);
+    by_shell
 }
 
 /// How near an edge may pass a vertex before it is led through it, as a share of the distance within which vertices
@@ -81,15 +117,10 @@ const SNAP_SHARE: f64 = 1.0 / (1u64 << 16) as f64;
 
 /// Outline edges by shell; inward outlines (cavities) together with the smallest outward one around them.
 fn groups(shells: &Shells, edges: &[OutlineEdge], flat: &impl Fn(u32) -> [f64; 2]) -> Vec<Vec<OutlineEdge>> {
-    let mut by_shell: FxHashMap<u32, Vec<OutlineEdge>> = FxHashMap::default();
-    for edge in edges {
-        let shell = shells.of_triangle.get(edge.face as usize).copied().unwrap_or(0);
-        by_shell.entry(shell).or_default().push(*edge);
-    }
-    let mut by_shell: Vec<(u32, Vec<OutlineEdge>)> = by_shell.into_iter().collect();
-    by_shell.sort_unstable_by_key(|(shell, _)| *shell);
-    let (mut outward, inward): (Vec<_>, Vec<_>) =
-        by_shell.into_iter().map(|(_, edges)| (signed_area(&edges, flat), edges)).partition(|(area, _)| *area >= 0.0);
+    let (mut outward, inward): (Vec<_>, Vec<_>) = by_shell(shells, edges)
+        .into_iter()
+        .map(|(_, edges)| (signed_area(&edges, flat), edges))
+        .partition(|(area, _)| *area >= 0.0);
     outward.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut alone = Vec::new();
     let around: Vec<Vec<OutlineEdge>> = outward.iter().map(|(_, edges)| edges.clone()).collect();

@@ -75,6 +75,11 @@ pub(super) struct Closed {
 /// length: then no other pairing is in sight (our own choice, no source).
 const BRIDGE_SHARE: f64 = 0.1;
 
+/// Whether as many edges arrive at every vertex as leave it.
+pub(super) fn is_closed(edges: &[OutlineEdge]) -> bool {
+    loose_ends(edges).is_empty()
+}
+
 /// Joins loose ends where that is beyond doubt and leaves out connected parts that still do not close.
 pub(super) fn close(mut edges: Vec<OutlineEdge>, position: impl Fn(u32) -> Point) -> Closed {
     let loose = loose_ends(&edges);
