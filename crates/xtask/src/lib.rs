@@ -2,7 +2,7 @@
 //!
 //! | command | module |
 //! |---|---|
-//! | `cargo xtask test` | [`test`] |
+//! | `cargo xtask test` | [`mod@test`] |
 //! | `cargo xtask check` | [`check`] |
 //! | `cargo xtask demo-models` | [`demo_models`], [`demo`] |
 
