@@ -480,3 +480,60 @@ fn files_are_chosen_in_the_built_in_dialog() {
     bench.click("keep it");
     assert_eq!(std::fs::read_to_string(bench.path("other.seamwright.json")).unwrap(), "mine");
 }
+
+#[test]
+fn a_saving_that_was_given_up_is_not_remembered() {
+    let mut bench = Bench::with_model();
+    bench.press(CTRL, Key::N);
+    bench.click("save first");
+    bench.click("cancel");
+    bench.ask(Action::Chosen(seamwright::app::Purpose::SaveAs, bench.path("casket")));
+    assert_eq!(bench.recipe().name, "casket", "the new project that was asked for before is forgotten");
+}
+
+#[test]
+fn escape_closes_what_lies_on_top_and_nothing_more() {
+    let mut bench = Bench::with_model();
+    bench.press(Modifiers::NONE, Key::N);
+    bench.press(Modifiers::NONE, Key::F1);
+    bench.press(Modifiers::NONE, Key::Escape);
+    let state = |bench: &Bench| {
+        let state = bench.harness.state().state();
+        (state.commands_open, state.cut_in_hand().is_some())
+    };
+    assert_eq!(state(&bench), (false, true));
+    // Escape in a field gives up the number, not the cut.
+    let before = bench.recipe().clone();
+    bench.harness.get_by_role_and_label(Role::TextInput, "offset").click();
+    bench.settle();
+    bench.harness.event(egui::Event::Text("33".into()));
+    bench.settle();
+    assert_eq!(bench.harness.state().state().shown_plane().unwrap().offset_mm(), 33.0, "shown while it is typed");
+    bench.press(Modifiers::NONE, Key::Escape);
+    assert_eq!((bench.recipe(), state(&bench)), (&before, (false, true)));
+    assert_eq!(bench.harness.state().state().shown_plane(), Some(before.cuts[0].plane));
+    bench.press(Modifiers::NONE, Key::Escape);
+    assert_eq!(state(&bench), (false, false));
+}
+
+#[test]
+fn a_name_dragged_sideways_changes_its_number_in_one_step() {
+    let mut bench = Bench::with_model();
+    bench.press(Modifiers::NONE, Key::N);
+    let steps = bench.harness.state().state().document.history().steps().len();
+    let before = bench.recipe().cuts[0].plane.offset_mm();
+    let at = bench.harness.get_by_role_and_label(Role::Label, "offset").rect().center();
+    bench.harness.hover_at(at);
+    bench.settle();
+    bench.harness.drag_at(at);
+    bench.settle();
+    for x in [10.0, 20.0, 40.0] {
+        bench.harness.hover_at(at + egui::vec2(x, 0.0));
+        bench.settle();
+    }
+    assert_eq!(bench.recipe().cuts[0].plane.offset_mm(), before, "a drag that goes on is no edit");
+    bench.harness.drop_at(at + egui::vec2(40.0, 0.0));
+    bench.settle();
+    assert_eq!(bench.recipe().cuts[0].plane.offset_mm(), before + 20.0);
+    assert_eq!(bench.harness.state().state().document.history().steps().len(), steps + 1);
+}

@@ -67,6 +67,8 @@ pub enum Action {
     SaveThen(Next),
     /// Saves under this name, replacing what is there.
     SaveReplacing(PathBuf),
+    /// Does not save, and does not go on to what should have come after.
+    GiveUpSaving,
     /// Takes this model as the stock of this project.
     UseAsStock(PathBuf),
     /// Closes the window without asking.

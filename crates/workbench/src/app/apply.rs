@@ -66,6 +66,7 @@ impl App {
             Action::PutQuestion(question) => self.state.question = question,
             Action::DismissMessage(id) => self.state.messages.dismiss(id),
             Action::SaveThen(next) => self.save_then(next),
+            Action::GiveUpSaving => self.after_saving = None,
             Action::SaveReplacing(path) => self.save_to(Some(path)),
             Action::UseAsStock(path) => self.measure(path, MeasureFor::NewStock),
         }

@@ -24,14 +24,16 @@ pub struct Bodies {
 #[derive(Debug, Default)]
 pub struct BodyStore {
     /// Keyed by the solid's place in memory, which can't be reused while it is held here.
-    known: Mutex<HashMap<usize, (Arc<Solid>, Arc<Body>)>>,
+    known: Mutex<Known>,
 }
+
+type Known = HashMap<usize, (Arc<Solid>, Arc<Body>)>;
 
 impl BodyStore {
     /// The bodies of `outcome`. Bodies of earlier outcomes that it doesn't use are dropped.
     pub fn of(&self, outcome: &Outcome) -> Bodies {
         let mut known = self.known.lock().unwrap_or_else(|poisoned| poisoned.into_inner());
-        let mut kept = HashMap::new();
+        let mut kept = Known::new();
         let mut body = |solid: &Arc<Solid>, closed: bool| {
             let key = Arc::as_ptr(solid) as usize;
             let entry = kept.entry(key).or_insert_with(|| {

@@ -60,8 +60,8 @@ pub enum Ready {
     Stopped,
     /// Live placing of a cut is ready, or cannot be.
     Placing(CutId, Result<Box<Placing>, Failure>),
-    /// A file was measured: the edit that takes it as the stock.
-    Measured(Edit),
+    /// A file was measured for this project: the edit that takes it as the stock.
+    Measured(u64, Edit),
     /// A kit was written: the folder and the number of pieces.
     Kit(PathBuf, usize, Box<Recipe>),
     /// A kit is in the way.
@@ -167,8 +167,9 @@ impl Engine {
         self.work().is_some() || self.placing.progress().is_some()
     }
 
-    /// Measures a file (length, SHA-256) in the background and answers with the edit that takes it as the stock.
-    pub fn measure(&mut self, file: PathBuf, project_dir: PathBuf, purpose: MeasureFor) {
+    /// Measures a file (length, SHA-256) in the background and answers with the edit that takes it as the
+    /// stock of `project`, a number of the caller's.
+    pub fn measure(&mut self, file: PathBuf, project_dir: PathBuf, purpose: MeasureFor, project: u64) {
         self.errand("reading the file", move |_| {
             let source = match store::describe_source(&file, &project_dir) {
                 Ok(source) => source,
@@ -177,10 +178,11 @@ impl Engine {
                     return Ok(Ready::Trouble(text));
                 }
             };
-            Ok(Ready::Measured(match purpose {
+            let edit = match purpose {
                 MeasureFor::NewStock => Edit::SetStock(source),
                 MeasureFor::Relocation => Edit::RelocateStock(source),
-            }))
+            };
+            Ok(Ready::Measured(project, edit))
         });
     }
 

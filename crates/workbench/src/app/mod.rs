@@ -64,6 +64,8 @@ pub struct App {
     outlines: Arc<Vec<Vec<Point>>>,
     recovery: Recovery,
     after_saving: Option<state::Next>,
+    /// Counts the projects that were opened in this window.
+    project: u64,
     may_close: bool,
     title_shown: String,
     last_look: Option<Recipe>,
@@ -97,6 +99,7 @@ impl App {
             outlines: Arc::default(),
             recovery: Recovery::new(settings.spare_folder),
             after_saving: None,
+            project: 0,
             may_close: false,
             title_shown: String::new(),
             last_look: None,
@@ -131,8 +134,12 @@ impl App {
         self.collect_results();
         self.note_drops_and_closing(&ctx);
         self.show_panels(ui);
-        if let Some(choice) = self.chooser.show(&ctx) {
-            self.chosen(choice);
+        let was_asking = self.chooser.is_asking();
+        match self.chooser.show(&ctx) {
+            Some(choice) => self.chosen(choice),
+            // No file, no saving, and so no going on after it.
+            None if was_asking && !self.chooser.is_asking() => self.after_saving = None,
+            None => {}
         }
         if self.state.question.is_none() && !self.chooser.is_asking() {
             for command in command::pressed(&ctx) {
@@ -193,7 +200,11 @@ impl App {
                     self.engine.forget();
                 }
                 Ready::Placing(cut, placing) => self.live.take(cut, placing, &mut self.state.messages),
-                Ready::Measured(edit) => self.queue.push(Action::StockMeasured(edit)),
+                // The project it was for may have been left meanwhile.
+                Ready::Measured(project, edit) if project == self.project => {
+                    self.queue.push(Action::StockMeasured(edit));
+                }
+                Ready::Measured(..) => {}
                 Ready::Kit(folder, pieces, recipe) => {
                     let said = words::count(pieces, "piece", "pieces");
                     self.state.messages.done(format!("{said} written to {}", folder.display()));

@@ -16,7 +16,7 @@ impl App {
         let document = &self.state.document;
         let start = match (purpose, &self.state.kit) {
             (Purpose::KitFolder, Some(kit)) => kit.folder.clone(),
-            _ => document.folder(),
+            _ => self.home_folder(),
         };
         let start = start.canonicalize().unwrap_or(start);
         let name = match document.path().and_then(Path::file_name) {
@@ -24,6 +24,15 @@ impl App {
             None => format!("{}{}", document.recipe().name, store::EXTENSION),
         };
         self.chooser.ask(purpose, start, &name, self.wake.clone());
+    }
+
+    /// The folder of the project, or that of its model while it has no file.
+    fn home_folder(&self) -> PathBuf {
+        let folder = self.state.document.folder();
+        match (self.state.document.path(), &self.state.recipe().stock) {
+            (None, Some(source)) => store::resolve_source(source, &folder).parent().map_or(folder, Path::to_path_buf),
+            _ => folder,
+        }
     }
 
     /// Goes on with what was chosen.
@@ -119,7 +128,7 @@ impl App {
 
     /// Measures a file in the background; it becomes the stock after that.
     pub(super) fn measure(&mut self, path: PathBuf, purpose: MeasureFor) {
-        self.engine.measure(path, self.state.document.folder(), purpose);
+        self.engine.measure(path, self.state.document.folder(), purpose, self.project);
     }
 
     /// A file was measured: it becomes the stock.
@@ -129,8 +138,10 @@ impl App {
         self.apply_edit(edit);
     }
 
-    fn take_document(&mut self, document: Document) {
+    /// Shows another project; the one before is left.
+    pub(super) fn take_document(&mut self, document: Document) {
         self.recovery.leave(&self.state);
+        self.project += 1;
         let open_line = match document.recipe().stock {
             Some(_) => Line::Cuts,
             None => Line::Stock,

@@ -6,7 +6,7 @@ use egui::{Align, Id, Key, Layout, Modal, ScrollArea, Ui};
 
 use super::files::{Purpose, with_project_ending};
 use super::style::Paper;
-use super::text::typed_over;
+use super::text::{enter, typed_over};
 use super::words;
 
 /// A dialog that is open.
@@ -138,7 +138,7 @@ impl PathDialog {
                 let field =
                     typed_over(ui, &mut self.name, |field| field.desired_width(f32::INFINITY)).labelled_by(label.id);
                 if !self.begun {
-                    field.request_focus();
+                    enter(ui, &field, &self.name);
                     self.begun = true;
                 }
                 if field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter)) {

@@ -99,7 +99,7 @@ impl App {
                 source.path = store::relative_path(&store::resolve_source(source, from), &document.folder());
             }
             document.recover(recipe);
-            self.state = State { messages: std::mem::take(&mut self.state.messages), ..State::new(document) };
+            self.take_document(document);
             // Safe under this run's own name before the old one goes.
             self.recovery.autosave_now(&mut self.state);
             store::discard_autosave(&path);

@@ -14,6 +14,13 @@ pub fn typed_over(ui: &mut Ui, text: &mut String, field: impl FnOnce(TextEdit<'_
     response
 }
 
+/// Enters a field by itself, as if it had been clicked.
+pub fn enter(ui: &Ui, field: &Response, text: &str) {
+    field.request_focus();
+    let mut state = TextEditState::load(ui.ctx(), field.id).unwrap_or_default();
+    select_all(ui, field.id, &mut state, text);
+}
+
 fn select_all(ui: &Ui, id: Id, state: &mut TextEditState, text: &str) {
     let all = CCursorRange::two(CCursor::default(), CCursor::new(text.chars().count()));
     state.cursor.set_char_range(Some(all));

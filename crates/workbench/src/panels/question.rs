@@ -20,7 +20,13 @@ pub fn question(ctx: &egui::Context, state: &State, queue: &mut Queue) {
                 Question::Dropped(path) => dropped(ui, state, path),
                 Question::ReplaceFile(path) => {
                     ask(ui, "Replace this file?", &format!("{} is there already.", path.display()));
-                    answers(ui, [("replace it", vec![Action::SaveReplacing(path.clone())]), ("keep it", vec![])])
+                    answers(
+                        ui,
+                        [
+                            ("replace it", vec![Action::SaveReplacing(path.clone())]),
+                            ("keep it", vec![Action::GiveUpSaving]),
+                        ],
+                    )
                 }
                 Question::ReplaceKit { folder, why } => {
                     ask(ui, "Write over an earlier kit?", why);
@@ -73,7 +79,7 @@ fn unsaved(ui: &mut Ui, state: &State, next: &Next) -> Option<Vec<Action>> {
     };
     answers(
         ui,
-        [("save", vec![Action::SaveThen(next.clone())]), ("go on without saving", vec![go_on]), ("stay", vec![])],
+        [("save first", vec![Action::SaveThen(next.clone())]), ("go on without saving", vec![go_on]), ("stay", vec![])],
     )
 }
 
