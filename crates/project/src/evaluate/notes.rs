@@ -68,6 +68,9 @@ fn on_cut(recipe: &Recipe, met: &CutMet) -> Vec<Note> {
     notes
 }
 
+/// A piece that is smaller than this on all sides is hardly meant, mm (common practice, no source).
+const CRUMB_MM: f64 = 5.0;
+
 fn on_piece(piece: &Piece) -> Vec<Note> {
     let mut notes = Vec::new();
     let centre = piece.facts.bounds.centre();
@@ -75,7 +78,10 @@ fn on_piece(piece: &Piece) -> Vec<Note> {
         |text: String, place| Note { piece: Some(piece.id.clone()), place: Some(place), ..note(Weight::Warning, text) };
     match piece.fit.verdict {
         Verdict::TooBig => {
-            let text = format!("{} is too big by {:.1} mm in any pose", piece.mark, -piece.fit.slack_mm);
+            let text = format!(
+                "{} is too big: it sticks out by {:.1} mm even in its best pose",
+                piece.mark, -piece.fit.slack_mm
+            );
             notes.push(about(text, centre));
         }
         Verdict::Undecided => {
@@ -87,6 +93,14 @@ fn on_piece(piece: &Piece) -> Vec<Note> {
             notes.push(about(text, centre));
         }
         Verdict::AsItStands | Verdict::Turned | Verdict::Tilted => {}
+    }
+    let size = piece.facts.bounds.size();
+    if size.amax() < CRUMB_MM && !piece.id.path.is_empty() {
+        let text = format!(
+            "{} is a crumb of {:.1} × {:.1} × {:.1} mm: a cut only just grazes the model there. Move the cut a little",
+            piece.mark, size.x, size.y, size.z
+        );
+        notes.push(Note { weight: Weight::Remark, ..about(text, centre) });
     }
     if !piece.facts.closed {
         let place = piece.facts.open_places.first().copied().unwrap_or(centre);
