@@ -111,6 +111,11 @@ impl Queue {
         self.push(Action::Edit(edit));
     }
 
+    /// Whether nothing was asked for.
+    pub fn is_empty(&self) -> bool {
+        self.actions.is_empty()
+    }
+
     /// Takes all actions out.
     pub fn take(&mut self) -> Vec<Action> {
         std::mem::take(&mut self.actions)

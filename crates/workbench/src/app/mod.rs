@@ -5,7 +5,7 @@
 
 pub mod action;
 mod apply;
-mod best_plane;
+pub mod best_plane;
 mod bodies;
 pub mod command;
 mod engine;
@@ -69,6 +69,7 @@ pub struct App {
     may_close: bool,
     title_shown: String,
     last_look: Option<Recipe>,
+    begun: bool,
 }
 
 impl std::fmt::Debug for App {
@@ -88,7 +89,7 @@ impl App {
         style::apply(ctx);
         let for_workers = ctx.clone();
         let wake: Wake = Arc::new(move || for_workers.request_repaint());
-        let mut app = App {
+        App {
             state: State::new(Document::new(Recipe::new("part"))),
             bench: Bench::new(painter),
             queue: Queue::default(),
@@ -103,9 +104,8 @@ impl App {
             may_close: false,
             title_shown: String::new(),
             last_look: None,
-        };
-        app.offer_spare_recovery();
-        app
+            begun: false,
+        }
     }
 
     /// Asks for something, as a panel would.
@@ -131,6 +131,10 @@ impl App {
     /// One frame: everything in the window.
     pub fn show(&mut self, ui: &mut Ui) {
         let ctx = ui.ctx().clone();
+        // Whoever opens a file has that in mind; what is left behind waits for a start without one.
+        if !std::mem::replace(&mut self.begun, true) && self.queue.is_empty() {
+            self.offer_spare_recovery();
+        }
         self.collect_results();
         self.note_drops_and_closing(&ctx);
         self.show_panels(ui);

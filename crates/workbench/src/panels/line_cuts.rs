@@ -1,11 +1,14 @@
 //! Line 5: the cuts, one card each, and the ways to add one.
 
 use egui::Ui;
+use seamwright_geometry::Point;
 use seamwright_project::Edit;
 
 use super::cut_card::cut_card;
-use super::line::remark;
+use super::line::{remark, trouble};
+use crate::app::best_plane::best_plane;
 use crate::app::command::Command;
+use crate::app::placing::residual_words;
 use crate::app::state::{State, Tool};
 use crate::app::{Action, Queue, words};
 
@@ -14,7 +17,7 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
     match &state.tool {
         Tool::Look => ways_to_add(ui, state, queue),
         Tool::CutOnSurface => placing_on_surface(ui, queue),
-        Tool::PickPoints(points) => picking_points(ui, points.len(), queue),
+        Tool::PickPoints(points) => picking_points(ui, points, queue),
     }
     for cut in &state.recipe().cuts {
         cut_card(ui, state, queue, cut);
@@ -53,12 +56,19 @@ fn placing_on_surface(ui: &mut Ui, queue: &mut Queue) {
     leave(ui, queue);
 }
 
-fn picking_points(ui: &mut Ui, count: usize, queue: &mut Queue) {
+fn picking_points(ui: &mut Ui, points: &[Point], queue: &mut Queue) {
+    let count = points.len();
     ui.label(match count {
         0 => "Click points along the line of the cut: three or more.".to_owned(),
         1 | 2 => format!("{} picked; {} more to go.", words::count(count, "point", "points"), 3 - count),
         _ => format!("{count} points picked. More make it surer; a click on a point takes it back."),
     });
+    if count >= 3 {
+        match best_plane(points) {
+            Ok(best) => remark(ui, format!("The best plane goes {}.", residual_words(best.residual_mm, count))),
+            Err(error) => trouble(ui, &error.to_string()),
+        }
+    }
     ui.horizontal_wrapped(|ui| {
         if ui.add_enabled(count >= 3, egui::Button::new("make the cut")).clicked() {
             queue.push(Action::CutThroughPoints);
@@ -74,5 +84,4 @@ fn leave(ui: &mut Ui, queue: &mut Queue) {
     if ui.button("leave it").on_hover_text(Command::LayDown.tooltip(ui.ctx())).clicked() {
         queue.push(Action::Run(Command::LayDown));
     }
-    remark(ui, "Turning and shifting the view works as ever.");
 }
