@@ -1,7 +1,7 @@
 //! The window's inside: state, workers and panels, without a window of its own, so that tests run it as it is.
 //!
 //! Panels read the [`State`] and push [`Action`]s; [`App`] applies them after the frame, and nothing else changes the
-//! state. Workers are asked in [`engine`] only.
+//! state. Workers are asked in `engine` only.
 
 pub mod action;
 mod apply;
