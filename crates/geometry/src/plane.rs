@@ -19,6 +19,9 @@ pub enum Side {
 }
 
 impl Side {
+    /// Below, above: the order in which results for both sides are given.
+    pub const BOTH: [Side; 2] = [Side::Below, Side::Above];
+
     /// The other side.
     pub fn other(self) -> Side {
         match self {

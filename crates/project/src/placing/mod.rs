@@ -1,5 +1,7 @@
 //! A cut that is being placed: what both its sides would be, fast enough for every frame of a drag.
 
+mod sides;
+
 use std::collections::BTreeSet;
 use std::path::Path;
 use std::sync::Arc;
@@ -31,6 +33,15 @@ pub struct PlacingPiece {
     /// Whether the cut's scope lets it at this piece.
     pub in_scope: bool,
     support: Arc<Weighed>,
+    /// What each side, below and above, is parted into by cuts that are limited to it; none where it is left whole.
+    parts: [Vec<SidePart>; 2],
+}
+
+/// A part of one side.
+#[derive(Clone, Debug)]
+struct SidePart {
+    id: PieceId,
+    support: Arc<Weighed>,
 }
 
 /// What the moving cut would do where it is now.
@@ -47,7 +58,7 @@ pub struct Placement {
 /// One side of a piece that the moving cut crosses.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlacedSide {
-    /// The piece, without the moving cut.
+    /// The piece, without the moving cut; where other cuts are limited to this side, the part of it that they leave.
     pub piece: PieceId,
     /// Which side of the cut.
     pub side: Side,
@@ -98,15 +109,33 @@ impl Placing {
         let source = others.stock.as_ref().ok_or(PlacingError::NoStock)?;
         let (stock_key, stock) = stock(source, project_dir, cache, progress)?;
         let (part_key, part) = part(&others, stock_key, &stock, cache)?;
-        let parting = part_by_cuts(&others, part_key, part, cache, progress)?;
+        let parting = part_by_cuts(&others, part_key, part.clone(), cache, progress)?;
+        let on_side = |side: Side| -> Result<Vec<Node>, Stop> {
+            match moving.and_then(|moving| sides::recipe_on_side(recipe, moving, side)) {
+                Some(recipe) => Ok(part_by_cuts(&recipe, part_key, part.clone(), cache, progress)?.nodes),
+                None => Ok(Vec::new()),
+            }
+        };
+        let on_sides = [on_side(Side::Below)?, on_side(Side::Above)?];
         progress.stage("preparing to place the cut");
-        let piece = |node: &Node| -> Result<PlacingPiece, Stop> {
-            let support = cache.get_or_make(node.key.then("halves"), || {
+        let support = |node: &Node| {
+            cache.get_or_make(node.key.then("halves"), || {
                 let support = HalfSupport::build(&node.body.solid.mesh, progress)?;
                 Ok::<_, Stop>(Weighed { support, bytes: node.body.solid.bytes() })
-            })?;
-            let in_scope = scope_names(&scope, node);
-            Ok(PlacingPiece { id: node.id.clone(), solid: node.body.solid.clone(), in_scope, support })
+            })
+        };
+        let parts = |nodes: &[Node], whole: &Node| -> Result<Vec<SidePart>, Stop> {
+            let parts = nodes.iter().filter(|node| sides::is_part_of(node, whole));
+            parts.map(|node| Ok(SidePart { id: node.id.clone(), support: support(node)? })).collect()
+        };
+        let piece = |node: &Node| -> Result<PlacingPiece, Stop> {
+            Ok(PlacingPiece {
+                id: node.id.clone(),
+                solid: node.body.solid.clone(),
+                in_scope: scope_names(&scope, node),
+                support: support(node)?,
+                parts: [parts(&on_sides[0], node)?, parts(&on_sides[1], node)?],
+            })
         };
         let pieces = parting.nodes.par_iter().map(piece).collect::<Result<_, Stop>>()?;
         Ok(Placing { pieces, bed: recipe.bed.clone() })
@@ -129,21 +158,9 @@ impl Placing {
             .par_iter()
             .filter(|piece| piece.in_scope)
             .map(|piece| {
-                let halves = piece.support.support.split(plane);
-                let [below, above] = halves.fit_both(&self.bed, Search::AnyPose);
-                let side = |side: Side, fit: HalfFit| PlacedSide {
-                    piece: piece.id.clone(),
-                    side,
-                    verdict: fit.verdict,
-                    sizes_mm: fit.sizes_mm,
-                    slack_mm: fit.slack_mm,
-                };
-                match (below, above) {
-                    (Some(below), Some(above)) => {
-                        (vec![side(Side::Below, below), side(Side::Above, above)], section(&piece.solid, plane).loops)
-                    }
-                    _ => (Vec::new(), Vec::new()),
-                }
+                let sides = piece.sides(plane, &self.bed);
+                let outline = if sides.is_empty() { Vec::new() } else { section(&piece.solid, plane).loops };
+                (sides, outline)
             })
             .collect();
         let mut placement = Placement::default();
@@ -153,6 +170,37 @@ impl Placing {
             placement.outline.extend(outline);
         }
         placement
+    }
+}
+
+impl PlacingPiece {
+    /// Both sides under `plane`, part by part; nothing where it misses the piece.
+    fn sides(&self, plane: &Plane, bed: &Bed) -> Vec<PlacedSide> {
+        let halves = self.support.support.split(plane);
+        if Side::BOTH.iter().any(|side| halves.bounds(*side).is_none()) {
+            return Vec::new();
+        }
+        let placed = |id: &PieceId, side: Side, fit: HalfFit| PlacedSide {
+            piece: id.clone(),
+            side,
+            verdict: fit.verdict,
+            sizes_mm: fit.sizes_mm,
+            slack_mm: fit.slack_mm,
+        };
+        let of_side = |side: Side| -> Vec<PlacedSide> {
+            match self.parts[side as usize].as_slice() {
+                [] => {
+                    halves.fit(side, bed, Search::AnyPose).map(|fit| placed(&self.id, side, fit)).into_iter().collect()
+                }
+                parts => {
+                    let fit = |part: &SidePart| part.support.support.split(plane).fit(side, bed, Search::AnyPose);
+                    parts.iter().filter_map(|part| Some(placed(&part.id, side, fit(part)?))).collect()
+                }
+            }
+        };
+        let (mut below, above) = rayon::join(|| of_side(Side::Below), || of_side(Side::Above));
+        below.extend(above);
+        below
     }
 }
 
