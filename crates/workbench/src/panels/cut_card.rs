@@ -2,7 +2,7 @@
 
 use egui::{Grid, RichText, Stroke, Ui};
 use seamwright_geometry::{Side, Verdict};
-use seamwright_project::{Axis, Cut, CutPlane, Edit, PieceId, Scope};
+use seamwright_project::{Axis, Cut, CutId, CutPlane, Edit, PieceId, Scope};
 
 use super::entry::{Entry, Typed, name_entry};
 use super::line::remark;
@@ -197,7 +197,14 @@ fn sides(ui: &mut Ui, state: &State, cut: &Cut) {
     let several = placement.sides.len() > 2;
     for side in &placement.sides {
         let of = if several { format!(" of {}", marks_of(state, &side.piece)) } else { String::new() };
-        side_row(ui, &format!("{}{of}", words_of(side.side)), side.verdict, side.slack_mm);
+        let which = format!("{}{of}", words_of(side.side));
+        if side.verdict == Verdict::Undecided {
+            side_row(ui, &which, side.verdict, "perhaps tilted", side.slack_mm).on_hover_text(
+                "It fits neither upright, turned nor on its cut here. Other tilts are tried when you let go.",
+            );
+        } else {
+            side_row(ui, &which, side.verdict, tone_of(side.verdict).words(), side.slack_mm);
+        }
         ui.horizontal(|ui| {
             ui.add_space(28.0);
             remark(ui, format!("{} mm", words::sizes(&side.sizes_mm.into())));
@@ -218,7 +225,13 @@ fn made(ui: &mut Ui, state: &State, cut: &Cut, side: Side) {
     let mut pieces: Vec<&Piece> = state.pieces().iter().filter(|piece| side_of(piece, cut) == Some(side)).collect();
     pieces.sort_by(|a, b| a.fit.slack_mm.total_cmp(&b.fit.slack_mm));
     for piece in pieces.iter().take(MOST_PIECES) {
-        side_row(ui, &format!("{} {}", words_of(side), piece.mark), piece.fit.verdict, piece.fit.slack_mm);
+        side_row(
+            ui,
+            &format!("{} {}", words_of(side), piece.mark),
+            piece.fit.verdict,
+            tone_of(piece.fit.verdict).words(),
+            piece.fit.slack_mm,
+        );
     }
     if pieces.len() > MOST_PIECES {
         remark(ui, format!("and {} with more room", pieces.len() - MOST_PIECES));
@@ -229,21 +242,30 @@ fn words_of(side: Side) -> &'static str {
     if side == Side::Above { "above" } else { "below" }
 }
 
-fn side_row(ui: &mut Ui, which: &str, verdict: Verdict, slack_mm: f64) {
-    ui.horizontal(|ui| {
+fn side_row(ui: &mut Ui, which: &str, verdict: Verdict, words: &str, slack_mm: f64) -> egui::Response {
+    let row = ui.horizontal(|ui| {
         swatch(ui, tone_of(verdict));
-        ui.label(format!("{which}: {}", tone_of(verdict).words()));
+        ui.label(format!("{which}: {words}"));
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| ui.label(words::signed_mm(slack_mm)));
     });
+    row.response
 }
 
-/// The marks of the pieces that are made of this one by the cut in hand.
+/// What to call a piece that is there without the cut in hand: the marks of all that is made of it now, or the sides that
+/// it lies on.
 fn marks_of(state: &State, piece: &PieceId) -> String {
     let cut = state.cut_in_hand();
     let without = |id: &PieceId| id.path.iter().filter(|(c, _)| Some(*c) != cut).copied().collect::<Vec<_>>();
-    let marks: Vec<&str> =
-        state.pieces().iter().filter(|p| without(&p.id) == piece.path).map(|p| p.mark.as_str()).collect();
-    if marks.is_empty() { piece.to_string() } else { marks.join("+") }
+    let made_of_it = |p: &Piece| without(&p.id) == piece.path || p.id == *piece || p.lineage.contains(piece);
+    let marks: Vec<&str> = state.pieces().iter().filter(|p| made_of_it(p)).map(|p| p.mark.as_str()).collect();
+    if !marks.is_empty() {
+        return marks.join("+");
+    }
+    let side = |(cut, side): &(CutId, Side)| {
+        let name = state.recipe().cut(*cut).map_or_else(|| format!("cut {}", cut.0), |cut| cut.name.clone());
+        format!("{} {name}", words_of(*side))
+    };
+    if piece.path.is_empty() { "the whole".into() } else { piece.path.iter().map(side).collect::<Vec<_>>().join(", ") }
 }
 
 fn scope(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
