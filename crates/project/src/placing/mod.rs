@@ -58,8 +58,10 @@ pub struct Placement {
 /// One side of a piece that the moving cut crosses.
 #[derive(Clone, Debug, PartialEq)]
 pub struct PlacedSide {
-    /// The piece, without the moving cut; where other cuts are limited to this side, the part of it that they leave.
+    /// The piece, without the moving cut.
     pub piece: PieceId,
+    /// The part of it that this side is: other than the piece where cuts are limited to this side.
+    pub part: PieceId,
     /// Which side of the cut.
     pub side: Side,
     /// Whether it would fit.
@@ -180,8 +182,9 @@ impl PlacingPiece {
         if Side::BOTH.iter().any(|side| halves.bounds(*side).is_none()) {
             return Vec::new();
         }
-        let placed = |id: &PieceId, side: Side, fit: HalfFit| PlacedSide {
-            piece: id.clone(),
+        let placed = |part: &PieceId, side: Side, fit: HalfFit| PlacedSide {
+            piece: self.id.clone(),
+            part: part.clone(),
             side,
             verdict: fit.verdict,
             sizes_mm: fit.sizes_mm,

@@ -196,8 +196,8 @@ fn sides(ui: &mut Ui, state: &State, cut: &Cut) {
     }
     let several = placement.sides.len() > 2;
     for side in &placement.sides {
-        let of = if several { format!(" of {}", marks_of(state, &side.piece)) } else { String::new() };
-        let which = format!("{}{of}", words_of(side.side));
+        let marks = if several { marks_on_side(state, cut, &side.part, side.side) } else { String::new() };
+        let which = format!("{}{marks}", words_of(side.side));
         if side.verdict == Verdict::Undecided {
             side_row(ui, &which, side.verdict, "perhaps tilted", side.slack_mm).on_hover_text(
                 "It fits neither upright, turned nor on its cut here. Other tilts are tried when you let go.",
@@ -242,13 +242,29 @@ fn words_of(side: Side) -> &'static str {
     if side == Side::Above { "above" } else { "below" }
 }
 
+/// Room for a signed number of millimetres at the end of a row, points.
+const NUMBER_WIDTH: f32 = 64.0;
+
 fn side_row(ui: &mut Ui, which: &str, verdict: Verdict, words: &str, slack_mm: f64) -> egui::Response {
     let row = ui.horizontal(|ui| {
         swatch(ui, tone_of(verdict));
-        ui.label(format!("{which}: {words}"));
+        let room = ui.available_width() - NUMBER_WIDTH;
+        ui.scope(|ui| {
+            ui.set_max_width(room);
+            ui.add(egui::Label::new(format!("{which}: {words}")).truncate());
+        });
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| ui.label(words::signed_mm(slack_mm)));
     });
     row.response
+}
+
+/// The marks of the pieces that one side of `piece` is now: those beyond the cut that lie on no other side of any other
+/// cut than it does. With a space before them.
+fn marks_on_side(state: &State, cut: &Cut, piece: &PieceId, side: Side) -> String {
+    let apart = |p: &Piece| piece.path.iter().any(|(other, its)| p.id.path.contains(&(*other, its.other())));
+    let on_side = |p: &&Piece| p.id.path.contains(&(cut.id, side)) && !apart(p);
+    let marks: Vec<&str> = state.pieces().iter().filter(on_side).map(|p| p.mark.as_str()).collect();
+    if marks.is_empty() { String::new() } else { format!(" {}", marks.join("+")) }
 }
 
 /// What to call a piece that is there without the cut in hand: the marks of all that is made of it now, or the sides that
