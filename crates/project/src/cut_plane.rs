@@ -49,8 +49,10 @@ impl Axis {
 
 /// A plane as the maker sees it: square to an axis, then tilted about the other two, through a place.
 ///
-/// With `[a, b] = axis.tilt_axes()` the normal is `R_a(tilt[0]) · R_b(tilt[1]) · axis`, so for an axis Z:
-/// `(sin t1, −cos t1 sin t0, cos t1 cos t0)`.
+/// Tilts are what a protractor shows from two sides: with `[a, b] = axis.tilt_axes()`, `tilt_deg[0]` is the angle seen
+/// when looking along `a` and `tilt_deg[1]` the one seen when looking along `b`, so that each can be changed with the
+/// other kept. The normal points along `tan(t1) · a − tan(t0) · b + axis`, taken as `(sin t1 cos t0, −cos t1 sin t0,
+/// cos t1 cos t0)` so that a right angle is no special case.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct CutPlane {
     /// What the cut is square to before it is tilted.
@@ -80,9 +82,12 @@ impl CutPlane {
     }
 
     /// The same axis, on `plane`: what a drag of the handles makes of this cut. The place moves to the nearest point
-    /// of the plane.
+    /// of the plane. A plane that has come to lie nearly along the axis is described by another axis.
     pub fn moved_to(&self, plane: &Plane) -> CutPlane {
         let through = plane.project(&Point::from(self.through_mm));
+        if plane.normal()[self.axis.index()].abs() < ALONG_AXIS {
+            return CutPlane::from_plane(plane, through);
+        }
         CutPlane { axis: self.axis, through_mm: through.coords.into(), tilt_deg: self.tilts_of(&plane.normal()) }
     }
 
@@ -97,13 +102,13 @@ impl CutPlane {
         self
     }
 
-    /// The plane itself. Fails where a number is not finite.
+    /// The plane itself. Fails where a number is not finite, or both tilts are right angles.
     pub fn plane(&self) -> Result<Plane, PlaneError> {
         let [first, second] = self.axis.tilt_axes();
         let (sin0, cos0) = sin_cos_deg(self.tilt_deg[0]);
         let (sin1, cos1) = sin_cos_deg(self.tilt_deg[1]);
         let mut normal = Vector::zeros();
-        normal[first.index()] = sin1;
+        normal[first.index()] = sin1 * cos0;
         normal[second.index()] = -cos1 * sin0;
         normal[self.axis.index()] = cos1 * cos0;
         Plane::through(Point::from(self.through_mm), normal)
@@ -111,14 +116,24 @@ impl CutPlane {
 
     fn tilts_of(&self, normal: &Vector) -> [f64; 2] {
         let [first, second] = self.axis.tilt_axes();
-        let tilt1 = normal[first.index()].clamp(-1.0, 1.0).asin();
-        let (up, across) = (normal[self.axis.index()], -normal[second.index()]);
-        // At ±90° about the second axis the first tilt has no meaning; it is kept.
-        let tilt0 = if up == 0.0 && across == 0.0 { self.tilt_deg[0] } else { across.atan2(up).to_degrees() };
+        let turned_over = normal[self.axis.index()] < 0.0;
+        let n = if turned_over { -normal } else { *normal };
+        let up = n[self.axis.index()];
+        let tilt0 = (-n[second.index()]).atan2(up).to_degrees();
+        let tilt1 = n[first.index()].atan2(up).to_degrees();
+        let tilt0 = match turned_over {
+            false => tilt0,
+            true if tilt0 > 0.0 => tilt0 - 180.0,
+            true => tilt0 + 180.0,
+        };
         // `-0.0` would be shown as such.
-        [tilt0 + 0.0, tilt1.to_degrees() + 0.0]
+        [tilt0 + 0.0, tilt1 + 0.0]
     }
 }
+
+/// A normal with a smaller share than this along the axis (tilts beyond 87°) is better told by another axis: near a
+/// right angle both tilts run away. Our own choice, no source.
+const ALONG_AXIS: f64 = 0.05;
 
 /// Sine and cosine, exact at multiples of 90°, so that a cut typed as square is square to the last bit.
 fn sin_cos_deg(angle_deg: f64) -> (f64, f64) {
@@ -146,7 +161,7 @@ mod tests {
     fn tilts_turn_the_normal_as_documented() {
         let cut = CutPlane { axis: Axis::Z, through_mm: [1.0, 2.0, 3.0], tilt_deg: [30.0, 20.0] };
         let (t0, t1) = (30f64.to_radians(), 20f64.to_radians());
-        let expected = Vector::new(t1.sin(), -t1.cos() * t0.sin(), t1.cos() * t0.cos());
+        let expected = Vector::new(t1.tan(), -t0.tan(), 1.0).normalize();
         assert!((cut.plane().unwrap().normal() - expected).norm() < 1e-15);
     }
 
@@ -158,6 +173,8 @@ mod tests {
             prop_assume!(Vector::from(n).norm() > 0.01);
             let plane = Plane::new(Vector::from(n), offset).unwrap();
             let back = CutPlane::from_plane(&plane, Point::from(near)).plane().unwrap();
+            let moved = CutPlane::square(Axis::Z, 3.0).moved_to(&plane).plane().unwrap();
+            prop_assert!((moved.normal() - plane.normal()).norm() < 1e-9 || (moved.normal() + plane.normal()).norm() < 1e-9);
             let same = if back.normal().dot(&plane.normal()) < 0.0 { back.flipped() } else { back };
             prop_assert!((same.normal() - plane.normal()).norm() < 1e-12);
             prop_assert!((same.offset_mm() - plane.offset_mm()).abs() < 1e-9);

@@ -108,6 +108,7 @@ fn sides_are_told_by_whether_they_fit() {
 fn what_is_proven_too_big_is_the_worst() {
     let side = |verdict| PlacedSide {
         piece: PieceId::default(),
+        part: PieceId::default(),
         side: Side::Below,
         verdict,
         sizes_mm: [1.0; 3],
