@@ -32,6 +32,10 @@ pub struct Manifest {
     pub pieces: Vec<KitPiece>,
     /// Where pieces meet.
     pub seams: Vec<KitSeam>,
+    /// Files of an earlier kit in the same folder that this one does not replace. They are left where they are; none is
+    /// named where there are none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub left_from_before: Vec<String>,
 }
 
 /// The bed of a manifest, mm.
@@ -142,6 +146,7 @@ pub fn write(
             return Err(KitError::Exists { first: first.clone(), others: taken.len() - 1 });
         }
     }
+    let before = files_of_kit_in(folder);
     fs::create_dir_all(folder).map_err(|error| KitError::Io { path: folder.into(), error })?;
 
     progress.stage("writing the kit");
@@ -151,7 +156,9 @@ pub fn write(
         progress.report(i as f64 / outcome.pieces.len() as f64);
         pieces.push(write_piece(outcome, piece, folder, overwrite)?);
     }
-    let manifest = manifest(outcome, pieces);
+    let mut manifest = manifest(outcome, pieces);
+    let replaced = |file: &String| manifest.pieces.iter().any(|piece| piece.file == *file);
+    manifest.left_from_before = before.into_iter().filter(|file| !replaced(file)).collect();
     let text = serde_json::to_string_pretty(&manifest).map_err(io::Error::from);
     text.and_then(|text| write_atomically(&manifest_path, text.as_bytes()))
         .map_err(|error| KitError::Io { path: manifest_path, error })?;
@@ -235,7 +242,21 @@ fn manifest(outcome: &Outcome, pieces: Vec<KitPiece>) -> Manifest {
         bed: KitBed { room_mm: recipe.bed.room_mm(), margin_mm: recipe.bed.margin_mm, raft_mm: recipe.bed.raft_mm },
         pieces,
         seams: seams.collect(),
+        left_from_before: Vec::new(),
     }
+}
+
+/// Files that the manifest in `folder` names and that are there, and those left from before that. Nothing where there is
+/// no manifest that can be read: this is only to tell the maker.
+fn files_of_kit_in(folder: &Path) -> Vec<String> {
+    let text = fs::read(folder.join(MANIFEST)).unwrap_or_default();
+    let Ok(manifest) = serde_json::from_slice::<serde_json::Value>(&text) else { return Vec::new() };
+    let list = |key: &str| manifest[key].as_array().cloned().unwrap_or_default();
+    let pieces = list("pieces").into_iter().map(|piece| piece["file"].clone());
+    let files = pieces.chain(list("left_from_before"));
+    let names = files.filter_map(|file| file.as_str().map(str::to_owned));
+    let is_here = |file: &String| Path::new(file).file_name() == Some(file.as_ref()) && folder.join(file).is_file();
+    names.filter(is_here).collect()
 }
 
 fn rows(motion: &Motion) -> [[f64; 4]; 4] {

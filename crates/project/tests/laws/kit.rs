@@ -7,7 +7,7 @@ use std::path::Path;
 use seamwright_geometry::exchange::{Overwrite, read_stl};
 use seamwright_geometry::{Bed, Mesh, Point, Progress, Vector, edge_report, solids};
 use seamwright_project::kit::{self, KitError, KitPiece, MANIFEST, Manifest};
-use seamwright_project::{Axis, Edit, Outcome};
+use seamwright_project::{Axis, CutId, Edit, Outcome};
 use serde_json::Value;
 
 use crate::workshop::{Workshop, assert_near, block, ring, shell, slanted};
@@ -153,6 +153,23 @@ fn a_file_in_the_way_stops_all_writing_unless_it_may_be_replaced() {
         let manifest = write(&outcome, &folder, Overwrite::Allow).unwrap();
         check(&outcome, &folder, &manifest);
         assert_eq!(fs::read_dir(&folder).unwrap().count(), outcome.pieces.len() + 1);
+    }
+}
+
+#[test]
+fn files_of_a_larger_kit_of_before_stay_and_are_told() {
+    let mut workshop = three_cuts(&block());
+    let folder = workshop.folder().join("kit");
+    let larger = write(&workshop.made(), &folder, Overwrite::Refuse).unwrap();
+    assert!(larger.left_from_before.is_empty());
+    workshop.edit(&Edit::RemoveCut(CutId(3)));
+    let mut stays: Vec<String> = larger.pieces.iter().map(|piece| piece.file.clone()).collect();
+    for _ in 0..2 {
+        let smaller = write(&workshop.made(), &folder, Overwrite::Allow).unwrap();
+        stays.retain(|file| !smaller.pieces.iter().any(|piece| piece.file == *file));
+        assert!(!stays.is_empty());
+        assert_eq!(smaller.left_from_before, stays);
+        assert!(stays.iter().all(|file| folder.join(file).is_file()));
     }
 }
 

@@ -73,6 +73,9 @@ impl fmt::Display for Packed {
             let (size, volume) = (words::size(&piece.size_mm), words::volume(piece.volume_mm3));
             writeln!(f, "  {:<8} {size}, {volume}, {}, lies: {}", piece.file, words::fit(piece.fit), piece.lay)?;
         }
+        if !self.kit.left_from_before.is_empty() {
+            writeln!(f, "  left from an earlier kit: {}", self.kit.left_from_before.join(", "))?;
+        }
         problems::write(f, &self.problems)
     }
 }
