@@ -1,6 +1,6 @@
 //! Planes and their two sides.
 
-use crate::{Point, Vector};
+use crate::{Bounds, Point, Vector};
 
 /// The plane `normal · p = offset_mm`. *Above* is where `normal · p` is larger.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -91,6 +91,25 @@ impl Plane {
         p - self.normal * self.distance_mm(p)
     }
 
+    /// The side on which all of `bounds` lies, farther than `margin_mm` from the plane; `None` where the plane may touch it.
+    /// A cheap look before an exact one: the farthest corner against the normal decides.
+    pub fn side_of_box(&self, bounds: &Bounds, margin_mm: f64) -> Option<Side> {
+        let (low, high) = (bounds.min.coords, bounds.max.coords);
+        let reach = |towards: &Vector, away: &Vector| -> f64 {
+            (0..3).map(|k| self.normal[k] * if self.normal[k] > 0.0 { towards[k] } else { away[k] }).sum::<f64>()
+                - self.offset_mm
+        };
+        // Rounding of the two sums, three products each, is far below this share of the largest number in them.
+        let rounding = 16.0 * f64::EPSILON * (low.amax().max(high.amax()) + self.offset_mm.abs());
+        if reach(&high, &low) < -(margin_mm + rounding) {
+            Some(Side::Below)
+        } else if reach(&low, &high) > margin_mm + rounding {
+            Some(Side::Above)
+        } else {
+            None
+        }
+    }
+
     /// The same plane with its sides exchanged.
     pub fn flipped(&self) -> Plane {
         Plane { normal: -self.normal, offset_mm: -self.offset_mm }
@@ -103,5 +122,28 @@ impl Plane {
         let helper = Vector::ith(n.iamin(), 1.0);
         let u = helper.cross(&n).normalize();
         (u, n.cross(&u))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_box_is_on_a_side_only_when_all_its_corners_are() {
+        let bounds = Bounds { min: Point::new(-1.0, -1.0, -1.0), max: Point::new(1.0, 1.0, 1.0) };
+        let diagonal = Vector::new(1.0, -1.0, 1.0);
+        let reach = 3.0 / 3f64.sqrt();
+        for (offset, side) in [
+            (reach + 0.01, Some(Side::Below)),
+            (reach - 0.01, None),
+            (0.0, None),
+            (0.01 - reach, None),
+            (-reach - 0.01, Some(Side::Above)),
+        ] {
+            let plane = Plane::new(diagonal.normalize(), offset).unwrap();
+            assert_eq!(plane.side_of_box(&bounds, 0.0), side, "offset {offset}");
+            assert_eq!(plane.side_of_box(&bounds, 0.02), None.or(side.filter(|_| offset.abs() > reach + 0.02)));
+        }
     }
 }

@@ -131,6 +131,15 @@ fn apply(
         let text = format!("{}: {error}", cut.name);
         Stop::Failed(Failure { stage: Stage::Cuts, text, stock_moved: false })
     })?;
+    let child = |side: Side, key: Key, body: &Arc<Body>| {
+        let mut next = Node { key, body: body.clone(), ..node.clone() };
+        next.sides.push((cut.id, side));
+        next
+    };
+    // Most cuts of many miss most pieces: their boxes say so without a look at any face.
+    if let Some(side) = plane.side_of_box(&node.body.bounds, node.body.solid.resolution.on_plane_mm) {
+        return Ok((vec![child(side, node.key, &node.body)], Vec::new()));
+    }
     let n = plane.normal();
     let key = node.key.then(if recipe.keep_bodies_together { "cut" } else { "cut into bodies" }).with_numbers(&[
         n.x,
@@ -143,11 +152,6 @@ fn apply(
         let outcome = seamwright_geometry::cut(&node.body.solid, &plane, cut.id.0, progress)?;
         Ok::<_, Cancelled>(CutResult::of(outcome, recipe.keep_bodies_together))
     })?;
-    let child = |side: Side, key: Key, body: &Arc<Body>| {
-        let mut next = Node { key, body: body.clone(), ..node.clone() };
-        next.sides.push((cut.id, side));
-        next
-    };
     Ok(match &*result {
         CutResult::Missed(side) => (vec![child(*side, node.key, &node.body)], Vec::new()),
         CutResult::Parted { children, left_open } => {
