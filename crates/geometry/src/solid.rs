@@ -23,13 +23,15 @@ pub struct FaceOrigin(u32);
 impl FaceOrigin {
     /// Set for caps; leaves 31 bits for the number of a face or the label of a cut, as 3MF does for its counts.
     const CAP: u32 = 1 << 31;
+    /// The highest label that a cap can carry.
+    pub const LAST_LABEL: u32 = Self::CAP - 1;
 
     /// From face `face` of the stock.
     pub fn stock(face: u32) -> FaceOrigin {
         FaceOrigin(face & !Self::CAP)
     }
 
-    /// From the cap of the cut with this label.
+    /// From the cap of the cut with this label, at most [`LAST_LABEL`](Self::LAST_LABEL).
     pub fn cap(label: u32) -> FaceOrigin {
         FaceOrigin(label | Self::CAP)
     }

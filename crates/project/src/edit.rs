@@ -123,9 +123,12 @@ impl Edit {
             Edit::AddCut { name, plane, scope } => {
                 plane.plane()?;
                 let id = next.next_cut;
+                if id > CutId::LAST {
+                    return Err(EditError::NoCutIdLeft);
+                }
                 let name = if name.trim().is_empty() { format!("cut {}", id.0) } else { name.trim().to_owned() };
                 next.cuts.push(Cut { id, name, plane: *plane, scope: scope.clone(), enabled: true });
-                next.next_cut = CutId(id.0.checked_add(1).ok_or(EditError::NoCutIdLeft)?);
+                next.next_cut = CutId(id.0 + 1);
             }
             Edit::RemoveCut(cut) => {
                 let at = position(&next, *cut)?;

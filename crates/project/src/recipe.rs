@@ -2,7 +2,7 @@
 
 use std::collections::BTreeSet;
 
-use seamwright_geometry::{Bed, Side};
+use seamwright_geometry::{Bed, FaceOrigin, Side};
 
 use crate::cut_plane::CutPlane;
 
@@ -146,6 +146,11 @@ impl Unit {
 /// Identity of a cut within its recipe.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct CutId(pub u32);
+
+impl CutId {
+    /// The last identity that a cut can have: faces of caps carry it, and have no room for more.
+    pub const LAST: CutId = CutId(FaceOrigin::LAST_LABEL);
+}
 
 /// One parting of the stock.
 #[derive(Clone, Debug, PartialEq)]

@@ -196,8 +196,9 @@ impl Saved {
             return Err(wrong("cuts", format!("two cuts have the identity {}", twice.id.0)));
         }
         let last = seen.last().map_or(0, |last| last.0);
-        let after_all =
-            last.checked_add(1).ok_or_else(|| wrong("cuts", format!("no identity is left after {last}")))?;
+        if last > CutId::LAST.0 {
+            return Err(wrong("cuts", format!("a cut has the identity {last}; the last one is {}", CutId::LAST.0)));
+        }
         Ok(Recipe {
             name: self.name,
             costume: self.costume,
@@ -207,7 +208,7 @@ impl Saved {
             cuts,
             keep_bodies_together: self.keep_bodies_together,
             bed,
-            next_cut: CutId(self.next_cut.max(after_all)),
+            next_cut: CutId(self.next_cut.max(last + 1)),
         })
     }
 }

@@ -19,9 +19,8 @@ pub fn tone_of(verdict: Verdict) -> Tone {
 }
 
 /// `solid` made ready for the bench; `closed` says that it is known to be.
-pub fn body_of(solid: &Solid, closed: bool) -> Body {
-    let caps = solid.origins.iter().map(|origin| origin.is_cap()).collect();
-    let body = Body::new(Arc::new(solid.mesh.clone())).with_caps(Arc::new(caps));
+pub fn body_of(solid: &Arc<Solid>, closed: bool) -> Body {
+    let body = Body::of_solid(Arc::clone(solid));
     if closed { body.known_closed() } else { body }
 }
 

@@ -1,6 +1,6 @@
 //! The directed edges in the plane that walls leave without a partner.
 
-use rustc_hash::FxHashMap;
+use rustc_hash::{FxHashMap, FxHashSet};
 
 use crate::{Point, Side};
 
@@ -101,7 +101,7 @@ pub(super) fn close(mut edges: Vec<OutlineEdge>, position: impl Fn(u32) -> Point
         }
     }
     let parts = Parts::of(&edges);
-    let open: Vec<u32> = loose_ends(&edges).iter().map(|&(v, _)| parts.find(v)).collect();
+    let open: FxHashSet<u32> = loose_ends(&edges).iter().map(|&(v, _)| parts.find(v)).collect();
     edges.retain(|e| !open.contains(&parts.find(e.from)));
     Closed { edges, open_places }
 }
@@ -118,7 +118,7 @@ fn loose_ends(edges: &[OutlineEdge]) -> Vec<(u32, i32)> {
     loose
 }
 
-/// More loose ends than this are not paired: the search is quadratic, and a section that torn has no obvious pairing.
+/// More loose ends than this are not paired: the search is quadratic, and a section so torn has no obvious pairing.
 const MOST_LOOSE_ENDS: usize = 2048;
 
 /// Pairs (arriving end, departing end) that are each other's nearest.

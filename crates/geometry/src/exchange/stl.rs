@@ -144,7 +144,8 @@ fn form(head: &[u8], length: u64) -> Result<Form, ReadProblem> {
             Err(ReadProblem::NotAMesh)
         }
         Some(promised) => {
-            let room = length - PREAMBLE;
+            // The file may have grown since its length was asked for.
+            let room = length.saturating_sub(PREAMBLE);
             if room < promised * RECORD {
                 return Err(ReadProblem::Truncated { promised, found: room / RECORD });
             }

@@ -175,3 +175,14 @@ proptest! {
         }
     }
 }
+
+#[test]
+fn a_model_beyond_all_reckoning_is_prepared_all_the_same() {
+    for size_mm in [1e100, 1e160, 1e300] {
+        let mesh = solids::sphere(Point::origin(), size_mm, 8);
+        let support = HalfSupport::build(&mesh, &Progress::new()).unwrap();
+        let halves = support.split(&Plane::new(Vector::z(), 0.0).unwrap());
+        let upper = halves.bounds(Side::Above).unwrap();
+        assert_eq!((upper.min.z, upper.max.z), (0.0, size_mm), "{size_mm}");
+    }
+}

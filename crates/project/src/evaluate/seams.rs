@@ -2,7 +2,7 @@
 
 mod overlap;
 
-use std::collections::{BTreeMap, HashMap};
+use std::collections::BTreeMap;
 
 use seamwright_geometry::{Point, Side};
 
@@ -64,7 +64,8 @@ struct CapFace {
 
 /// Shared area of every pair of pieces, (below, above).
 fn shared(recipe: &Recipe, cut: CutId, caps: Caps) -> BTreeMap<(usize, usize), f64> {
-    let mut upper: HashMap<[[u64; 3]; 3], Vec<CapFace>> = HashMap::new();
+    // In an order of its own, so that areas are added up alike on every run.
+    let mut upper: BTreeMap<[[u64; 3]; 3], Vec<CapFace>> = BTreeMap::new();
     for face in caps.above {
         upper.entry(key(face.corners)).or_default().push(face);
     }

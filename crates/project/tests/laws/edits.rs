@@ -42,9 +42,11 @@ fn edits_that_make_no_sense_say_what_is_wrong() {
 
 #[test]
 fn a_project_without_identities_left_takes_no_more_cuts() {
-    let recipe = Recipe { next_cut: CutId(u32::MAX), ..with_cuts(&["brow"]) };
+    let recipe = Recipe { next_cut: CutId::LAST, ..with_cuts(&["brow"]) };
     let edit = Edit::AddCut { name: String::new(), plane: CutPlane::square(Axis::X, 1.0), scope: Scope::All };
-    assert_eq!(edit.apply(&recipe), Err(EditError::NoCutIdLeft));
+    let full = edit.apply(&recipe).unwrap();
+    assert_eq!(full.cuts[1].id, CutId::LAST);
+    assert_eq!(edit.apply(&full), Err(EditError::NoCutIdLeft));
 }
 
 #[test]

@@ -36,7 +36,7 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
     remark(ui, format!("Room for a piece: {x} × {y} × {z} mm."));
     remark(
         ui,
-        "In the kit every piece lies on its largest cap where it fits so, else as it stands. Choosing a lay by hand is \
-         not in this version yet.",
+        "In the kit every piece lies on its largest cap where it fits so, else in a pose in which it fits, else as it \
+         stands. Choosing a lay by hand is not in this version yet.",
     );
 }
