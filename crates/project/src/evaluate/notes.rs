@@ -25,12 +25,18 @@ fn on_stock(recipe: &Recipe, stock: &Stock) -> Vec<Note> {
     if !report.closed {
         let at = [&report.longest_open_edge, &report.first_over_used_edge, &report.first_misturned_edge];
         let place = at.into_iter().flatten().next().map(|edge| edge.middle() * recipe.size.scale());
-        let text = format!(
-            "the model is not closed: {}, {}, {}. Pieces that contain such places cannot be closed",
-            count(report.open_edges, "open edge"),
-            count(report.over_used_edges, "edge with more than two faces"),
-            count(report.misturned_edges, "wrongly turned edge"),
-        );
+        let found = [
+            (report.open_edges, "open edge", "open edges"),
+            (report.over_used_edges, "edge with more than two faces", "edges with more than two faces"),
+            (report.misturned_edges, "wrongly turned edge", "wrongly turned edges"),
+        ];
+        let found: Vec<String> = found
+            .into_iter()
+            .filter(|(n, ..)| *n > 0)
+            .map(|(n, one, many)| format!("{n} {}", if n == 1 { one } else { many }))
+            .collect();
+        let text =
+            format!("the model is not closed: {}. Pieces that contain such places cannot be closed", found.join(", "));
         notes.push(Note { place, ..note(Weight::Warning, text) });
     }
     if stock.set_aside > 0 {
