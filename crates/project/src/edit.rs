@@ -84,7 +84,7 @@ pub enum EditError {
     #[error("there is no cut {}; it may have been removed", .0.0)]
     NoSuchCut(CutId),
     /// The numbers of a cut make no plane.
-    #[error("this cut has no plane: {0}")]
+    #[error("this cut has no plane: {}{}", .0, way_out(.0))]
     Plane(#[from] PlaneError),
     /// The bed holds nothing.
     #[error(transparent)]
@@ -185,6 +185,14 @@ impl Edit {
             Edit::SetKeepBodiesTogether(false) => "part bodies".into(),
             Edit::SetBed(_) => "change the bed".into(),
         }
+    }
+}
+
+/// Both tilts at a right angle leave no direction.
+fn way_out(error: &PlaneError) -> &'static str {
+    match error {
+        PlaneError::NoDirection => ". Two tilts of 90° leave none: make the cut square to another axis",
+        PlaneError::NotFinite(_) | PlaneError::Collinear => "",
     }
 }
 

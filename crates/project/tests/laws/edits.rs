@@ -19,6 +19,7 @@ fn edits_that_make_no_sense_say_what_is_wrong() {
     let recipe = with_cuts(&["brow"]);
     let nowhere = CutPlane::square(Axis::X, f64::INFINITY);
     let spinning = CutPlane { tilt_deg: [f64::NAN, 0.0], ..CutPlane::square(Axis::X, 0.0) };
+    let edge_on = CutPlane { tilt_deg: [90.0, -90.0], ..CutPlane::square(Axis::X, 0.0) };
     let inch = |factor| Edit::SetSize(Size { unit: Unit::Inch, factor });
     for (edit, word) in [
         (Edit::SetName("  ".into()), "letter"),
@@ -28,6 +29,7 @@ fn edits_that_make_no_sense_say_what_is_wrong() {
         (Edit::SetCutEnabled { cut: CutId(0), enabled: true }, "no cut 0"),
         (Edit::SetCutPlane { cut: CutId(1), plane: nowhere }, "finite"),
         (Edit::AddCut { name: String::new(), plane: spinning, scope: Scope::All }, "finite"),
+        (Edit::SetCutPlane { cut: CutId(1), plane: edge_on }, "another axis"),
         (inch(0.0), "not by 0"),
         (inch(-2.0), "not by -2"),
         (inch(f64::NAN), "not by NaN"),
