@@ -1,21 +1,30 @@
 //! The unconnected bodies that a solid consists of.
 
-use crate::{Bounds, Mesh, Point, Shells, Solid, Vector};
+use rayon::prelude::*;
+
+use crate::{Bounds, Cancelled, EdgeTable, Mesh, Point, Progress, Shells, Solid, Vector};
 
 /// Parts `solid` into its bodies, in the order of their first faces.
 ///
-/// A body is a shell together with its cavities (inward shells directly inside it) and with shells that begin inside
-/// its material, which could not be printed apart. Shells that merely cross without one having a vertex of
-/// [`PROBES`] inside the other count as separate.
+/// A body is a shell together with what begins inside it: its cavities (inward shells directly inside it) and shells
+/// that begin in its material, which could not be printed apart. Only closed shells have an inside. Shells that merely
+/// cross without one having a vertex of [`PROBES`] inside the other count as separate.
 pub fn bodies(solid: Solid) -> Vec<Solid> {
-    let shells = Shells::of(&solid.mesh);
+    // Nobody else holds this handle, so that it is never cancelled.
+    bodies_with(solid, &Progress::new()).unwrap_or_default()
+}
+
+/// Like [`bodies`], for models of so many shells that it may take long.
+pub fn bodies_with(solid: Solid, progress: &Progress) -> Result<Vec<Solid>, Cancelled> {
+    let edges = EdgeTable::new(&solid.mesh);
+    let shells = Shells::of_edges(&edges);
     if shells.count <= 1 {
-        return vec![solid];
+        return Ok(vec![solid]);
     }
-    let body_of_shell = join_nested(&solid.mesh, &shells);
+    let body_of_shell = Nest::of(&solid.mesh, &shells, &edges).bodies(progress)?;
     let count = body_of_shell.iter().max().map_or(0, |last| *last as usize + 1);
     if count <= 1 {
-        return vec![solid];
+        return Ok(vec![solid]);
     }
     let mut bodies: Vec<Solid> = (0..count)
         .map(|_| Solid { mesh: Mesh::default(), origins: Vec::new(), resolution: solid.resolution })
@@ -38,45 +47,110 @@ pub fn bodies(solid: Solid) -> Vec<Solid> {
         target.mesh.triangles.push(renumbered);
         target.origins.push(*origin);
     }
-    bodies
+    Ok(bodies)
 }
 
 /// Vertices of a shell that are tried for lying inside another one, spread evenly over its faces. More would find more
 /// of the shells that only just cross; eight decide all nested and all deeply crossing ones.
 pub const PROBES: usize = 8;
 
-/// The body of each shell, numbered in the order of the shells.
-fn join_nested(mesh: &Mesh, shells: &Shells) -> Vec<u32> {
-    let mut faces: Vec<Vec<u32>> = vec![Vec::new(); shells.count as usize];
-    for (t, &shell) in shells.of_triangle.iter().enumerate() {
-        faces[shell as usize].push(t as u32);
-    }
-    let shells: Vec<Shell> = faces.into_iter().filter_map(|faces| Shell::of(mesh, faces)).collect();
-    let mut parent: Vec<usize> = (0..shells.len()).collect();
-    let root = |parent: &[usize], mut i: usize| {
-        while parent[i] != i {
-            i = parent[i];
+/// All shells, and those among them that have an inside in an order that finds the ones around a place quickly.
+struct Nest<'a> {
+    mesh: &'a Mesh,
+    shells: Vec<Shell>,
+    /// Closed shells by rising left end of their boxes, each with the farthest right end up to there.
+    closed: Vec<(usize, f64)>,
+}
+
+impl<'a> Nest<'a> {
+    fn of(mesh: &'a Mesh, shells: &Shells, edges: &EdgeTable) -> Nest<'a> {
+        let mut faces: Vec<Vec<u32>> = vec![Vec::new(); shells.count as usize];
+        for (t, &shell) in shells.of_triangle.iter().enumerate() {
+            faces[shell as usize].push(t as u32);
         }
-        i
-    };
-    for (i, inner) in shells.iter().enumerate() {
-        if let Some(j) = home(mesh, &shells, i, inner) {
-            let (a, b) = (root(&parent, i), root(&parent, j));
-            parent[a.max(b)] = a.min(b);
+        let mut is_closed = vec![true; faces.len()];
+        for edge in edges.edges().filter(|edge| edge.balance() != 0) {
+            for (face, _) in edge.faces() {
+                is_closed[shells.of_triangle[face as usize] as usize] = false;
+            }
         }
-    }
-    let mut body = vec![0u32; shells.len()];
-    let mut count = 0;
-    for i in 0..shells.len() {
-        let r = root(&parent, i);
-        body[i] = if r == i {
-            count += 1;
-            count - 1
-        } else {
-            body[r]
+        let shells: Vec<Shell> = faces.into_iter().filter_map(|faces| Shell::of(mesh, faces)).collect();
+        let mut order: Vec<usize> = (0..shells.len()).filter(|i| is_closed[*i]).collect();
+        order.sort_by(|a, b| shells[*a].bounds.min.x.total_cmp(&shells[*b].bounds.min.x));
+        let mut farthest = f64::NEG_INFINITY;
+        let with_farthest = |i: usize| {
+            farthest = farthest.max(shells[i].bounds.max.x);
+            (i, farthest)
         };
+        let closed = order.into_iter().map(with_farthest).collect();
+        Nest { mesh, shells, closed }
     }
-    body
+
+    /// The body of each shell, numbered in the order of the shells.
+    fn bodies(&self, progress: &Progress) -> Result<Vec<u32>, Cancelled> {
+        let homes: Vec<Option<usize>> = (0..self.shells.len())
+            .into_par_iter()
+            .map(|i| progress.check().map(|()| self.home(i)))
+            .collect::<Result<_, Cancelled>>()?;
+        let mut parent: Vec<usize> = (0..self.shells.len()).collect();
+        let root = |parent: &[usize], mut i: usize| {
+            while parent[i] != i {
+                i = parent[i];
+            }
+            i
+        };
+        for (i, home) in homes.into_iter().enumerate() {
+            if let Some(home) = home {
+                let (a, b) = (root(&parent, i), root(&parent, home));
+                parent[a.max(b)] = a.min(b);
+            }
+        }
+        let mut body = vec![0u32; self.shells.len()];
+        let mut count = 0;
+        for i in 0..self.shells.len() {
+            let r = root(&parent, i);
+            body[i] = if r == i {
+                count += 1;
+                count - 1
+            } else {
+                body[r]
+            };
+        }
+        Ok(body)
+    }
+
+    /// Closed shells other than `i` whose boxes touch `bounds`.
+    fn touching(&self, i: usize, bounds: Bounds) -> impl Iterator<Item = (usize, &Shell)> + '_ {
+        let begun = self.closed.partition_point(|(j, _)| self.shells[*j].bounds.min.x <= bounds.max.x);
+        self.closed[..begun]
+            .iter()
+            .rev()
+            .take_while(move |(_, farthest)| *farthest >= bounds.min.x)
+            .map(|(j, _)| (*j, &self.shells[*j]))
+            .filter(move |(j, shell)| *j != i && touches(&shell.bounds, &bounds))
+    }
+
+    /// The shell that shell `i` belongs to: for an inward one the smallest outward one around it, for any other one whose
+    /// material it begins in.
+    fn home(&self, i: usize) -> Option<usize> {
+        let inner = &self.shells[i];
+        let around = |outer: &Shell| inner.probes(self.mesh).any(|p| winding(self.mesh, &outer.faces, p) > 0.5);
+        let mut candidates: Vec<(usize, &Shell)> =
+            self.touching(i, inner.bounds).filter(|(_, outer)| outer.volume_mm3 > 0.0).collect();
+        candidates.sort_by(|a, b| a.1.volume_mm3.total_cmp(&b.1.volume_mm3).then(a.0.cmp(&b.0)));
+        if inner.volume_mm3 < 0.0 {
+            return candidates.into_iter().find(|(_, outer)| around(outer)).map(|(j, _)| j);
+        }
+        // Within the material means: inside an outward shell and not in one of its cavities.
+        let in_material = |p: Point| {
+            let here = self.touching(i, Bounds { min: p, max: p });
+            here.map(|(_, other)| winding(self.mesh, &other.faces, p)).sum::<f64>() > 0.5
+        };
+        let begins_in = |outer: &Shell| {
+            inner.probes(self.mesh).any(|p| winding(self.mesh, &outer.faces, p) > 0.5 && in_material(p))
+        };
+        candidates.into_iter().find(|(_, outer)| begins_in(outer)).map(|(j, _)| j)
+    }
 }
 
 struct Shell {
@@ -104,33 +178,6 @@ impl Shell {
         let step = self.faces.len().div_ceil(PROBES);
         self.faces.iter().step_by(step).map(|&t| mesh.corners(t as usize)[0])
     }
-}
-
-/// The shell that shell `i` belongs to: for an inward one the smallest outward one around it, for an outward one any
-/// whose material it begins in.
-fn home(mesh: &Mesh, shells: &[Shell], i: usize, inner: &Shell) -> Option<usize> {
-    let candidates = shells
-        .iter()
-        .enumerate()
-        .filter(|(j, other)| *j != i && other.volume_mm3 > 0.0 && touches(&other.bounds, &inner.bounds));
-    if inner.volume_mm3 < 0.0 {
-        let around = candidates.filter(|(_, outer)| inner.probes(mesh).any(|p| winding(mesh, &outer.faces, p) > 0.5));
-        return around.min_by(|a, b| a.1.volume_mm3.total_cmp(&b.1.volume_mm3)).map(|(j, _)| j);
-    }
-    // Within the material means: inside an outward shell and not in one of its cavities.
-    let in_material = |p: Point| {
-        let all: f64 = shells
-            .iter()
-            .enumerate()
-            .filter(|(j, other)| *j != i && touches(&other.bounds, &Bounds { min: p, max: p }))
-            .map(|(_, other)| winding(mesh, &other.faces, p))
-            .sum();
-        all > 0.5
-    };
-    let mut candidates = candidates;
-    candidates
-        .find(|(_, outer)| inner.probes(mesh).any(|p| winding(mesh, &outer.faces, p) > 0.5 && in_material(p)))
-        .map(|(j, _)| j)
 }
 
 fn touches(a: &Bounds, b: &Bounds) -> bool {

@@ -165,6 +165,23 @@ fn hollow_sphere_stays_hollow() {
 }
 
 #[test]
+fn what_begins_in_the_material_belongs_to_it_and_what_lies_in_a_cavity_does_not() {
+    let ball = |x: f64, r: f64| solids::sphere(Point::new(x, 0.0, 0.0), r, 8);
+    let count = |parts: &[&Mesh]| bodies(Solid::from_stock(solids::joined(parts))).len();
+    let hollow = solids::hollow(&ball(0.0, 30.0), &ball(0.0, 20.0));
+    assert_eq!(count(&[&hollow]), 1);
+    assert_eq!(count(&[&hollow, &ball(0.0, 5.0)]), 2, "a ball free in a cavity");
+    assert_eq!(count(&[&hollow, &ball(25.0, 2.0)]), 1, "a ball within the wall");
+    assert_eq!(count(&[&ball(0.0, 10.0), &ball(12.0, 10.0)]), 1, "two balls that cross");
+    assert_eq!(count(&[&ball(0.0, 10.0), &ball(30.0, 10.0)]), 2, "two balls apart");
+    let mut torn = solids::inverted(&ball(0.0, 20.0));
+    torn.triangles.truncate(torn.triangles.len() - 9);
+    assert_eq!(count(&[&ball(0.0, 30.0), &torn]), 1, "a torn cavity stays with its shell");
+    let many: Vec<Mesh> = (0..300).map(|i| ball(f64::from(i) * 3.0, 1.0)).collect();
+    assert_eq!(count(&many.iter().collect::<Vec<_>>()), 300);
+}
+
+#[test]
 fn legs_below_a_cut_are_separate_bodies() {
     let legs: Vec<Mesh> =
         [0.0, 30.0, 60.0].map(|x| solids::cuboid(Point::new(x, 0.0, 0.0), Point::new(x + 10.0, 10.0, 40.0))).into();

@@ -112,12 +112,25 @@ pub fn discard_autosave(path: &Path) {
 /// Describes a source file: its length, hash, and its path relative to the project's folder where it has one. A name
 /// that is no Unicode text is refused: no project file could name it.
 pub fn describe_source(file: &Path, project_dir: &Path) -> io::Result<SourceFile> {
+    match describe_source_while(file, project_dir, || Ok::<_, Infallible>(()))? {
+        Ok(source) => Ok(source),
+        Err(never) => match never {},
+    }
+}
+
+/// [`describe_source`] that asks before each block of the file whether to go on; the inner error is the answer that
+/// stopped it.
+pub fn describe_source_while<E>(
+    file: &Path,
+    project_dir: &Path,
+    go_on: impl Fn() -> Result<(), E>,
+) -> io::Result<Result<SourceFile, E>> {
     if file.canonicalize()?.to_str().is_none() {
         let what = "its name, or that of a folder around it, is not Unicode text; rename it";
         return Err(io::Error::new(io::ErrorKind::InvalidInput, what));
     }
-    let (bytes, sha256) = fingerprint(file)?;
-    Ok(SourceFile { path: relative_path(file, project_dir), bytes, sha256 })
+    let print = fingerprint_while(file, go_on)?;
+    Ok(print.map(|(bytes, sha256)| SourceFile { path: relative_path(file, project_dir), bytes, sha256 }))
 }
 
 /// Where a source file lies, given the folder of the project file.
@@ -133,8 +146,8 @@ pub fn fingerprint(file: &Path) -> io::Result<(u64, String)> {
     }
 }
 
-/// [`fingerprint`] that asks before each block whether to go on.
-pub(crate) fn fingerprint_while<E>(
+/// [`fingerprint`] that asks before each block whether to go on; the inner error is the answer that stopped it.
+pub fn fingerprint_while<E>(
     file: &Path,
     go_on: impl Fn() -> Result<(), E>,
 ) -> io::Result<Result<(u64, String), E>> {

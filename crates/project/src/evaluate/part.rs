@@ -33,9 +33,27 @@ fn make(recipe: &Recipe, stock: &Stock) -> Result<Solid, Stop> {
     if faces.len() < stock.mesh.triangles.len() {
         drop_unused_vertices(&mut mesh);
     }
+    check_size(recipe, &mesh)?;
     let origins = faces.iter().map(|&t| FaceOrigin::stock(t as u32)).collect();
     let whole = Solid::from_stock(mesh);
     Ok(Solid { origins, ..whole })
+}
+
+/// Longest side that a model may have, mm. Beyond these no printer and no cut makes sense, and numbers lose their
+/// digits; a model outside was given the wrong unit or factor. Our own choice, no source.
+const LONGEST_SIDE_MM: std::ops::RangeInclusive<f64> = 1e-2..=1e7;
+
+fn check_size(recipe: &Recipe, mesh: &Mesh) -> Result<(), Stop> {
+    let longest = mesh.bounds().map_or(0.0, |bounds| bounds.size().amax());
+    if LONGEST_SIDE_MM.contains(&longest) {
+        return Ok(());
+    }
+    let text = format!(
+        "the model would be {longest:.3e} mm long, read in {} and enlarged {} times: choose another unit or factor",
+        recipe.size.unit.name(),
+        recipe.size.factor
+    );
+    Err(Stop::Failed(Failure { stage: Stage::Size, text, stock_moved: false }))
 }
 
 impl Weigh for Solid {

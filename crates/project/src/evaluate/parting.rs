@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use rayon::prelude::*;
-use seamwright_geometry::{Bounds, Cancelled, CutOutcome, Point, Progress, Side, Solid, bodies};
+use seamwright_geometry::{Bounds, Cancelled, CutOutcome, Point, Progress, Side, Solid, bodies_with};
 
 use super::Stop;
 use crate::cache::{Cache, Key, Weigh};
@@ -69,7 +69,7 @@ pub(crate) fn part_by_cuts(
         body: Arc::new(whole),
     }];
     if !recipe.keep_bodies_together {
-        nodes = into_bodies(nodes, cache)?;
+        nodes = into_bodies(nodes, cache, progress)?;
     }
     let mut met = Vec::new();
     let enabled: Vec<&Cut> = recipe.cuts.iter().filter(|cut| cut.enabled).collect();
@@ -99,11 +99,12 @@ pub(crate) fn scope_names(scope: &Scope, node: &Node) -> bool {
 }
 
 /// A model of several unconnected bodies is several pieces from the start.
-fn into_bodies(nodes: Vec<Node>, cache: &Cache) -> Result<Vec<Node>, Stop> {
+fn into_bodies(nodes: Vec<Node>, cache: &Cache, progress: &Progress) -> Result<Vec<Node>, Stop> {
     let mut parts = Vec::new();
     for node in nodes {
         let key = node.key.then("bodies");
-        let family = cache.get_or_make(key, || Ok::<_, Stop>(Family::of(bodies((*node.body.solid).clone()))))?;
+        let family =
+            cache.get_or_make(key, || Ok::<_, Stop>(Family::of(bodies_with((*node.body.solid).clone(), progress)?)))?;
         match family.0.as_slice() {
             [] | [_] => parts.push(node),
             several => parts.extend(several.iter().enumerate().map(|(i, body)| Node {
@@ -150,7 +151,7 @@ fn apply(
     ]);
     let result = cache.get_or_make(key, || {
         let outcome = seamwright_geometry::cut(&node.body.solid, &plane, cut.id.0, progress)?;
-        Ok::<_, Cancelled>(CutResult::of(outcome, recipe.keep_bodies_together))
+        CutResult::of(outcome, recipe.keep_bodies_together, progress)
     })?;
     Ok(match &*result {
         CutResult::Missed(side) => (vec![child(*side, node.key, &node.body)], Vec::new()),
@@ -218,18 +219,19 @@ enum CutResult {
 }
 
 impl CutResult {
-    fn of(outcome: CutOutcome, keep_bodies_together: bool) -> CutResult {
+    fn of(outcome: CutOutcome, keep_bodies_together: bool, progress: &Progress) -> Result<CutResult, Cancelled> {
         let parted = match outcome {
-            CutOutcome::Missed(side) => return CutResult::Missed(side),
+            CutOutcome::Missed(side) => return Ok(CutResult::Missed(side)),
             CutOutcome::Parted(parted) => *parted,
         };
         let family = |solid: Solid| {
-            if keep_bodies_together { Family::of(vec![solid]) } else { Family::of(bodies(solid)) }
+            let bodies = if keep_bodies_together { vec![solid] } else { bodies_with(solid, progress)? };
+            Ok(Family::of(bodies))
         };
         let (below, above) = rayon::join(|| family(parted.below), || family(parted.above));
         let side = |side: Side, family: Family| family.0.into_iter().map(move |body| (side, body));
-        let children = side(Side::Below, below).chain(side(Side::Above, above)).collect();
-        CutResult::Parted { children, left_open: parted.left_open }
+        let children = side(Side::Below, below?).chain(side(Side::Above, above?)).collect();
+        Ok(CutResult::Parted { children, left_open: parted.left_open })
     }
 }
 

@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use seamwright_geometry::Point;
-use seamwright_project::{Axis, Edit, Recipe, Scope, Size, Unit};
+use seamwright_project::{Axis, Edit, Recipe, Scope, Size, Stage, Unit};
 
 use crate::recipes;
 use crate::workshop::{Workshop, assert_near, block, by_id};
@@ -47,5 +47,18 @@ fn the_same_cut_parts_the_same_share_at_every_size() {
         let outcome = workshop.made();
         let volumes: Vec<f64> = by_id(&outcome).values().map(|piece| piece.facts.volume_mm3).collect();
         assert_near(volumes[0] / (volumes[0] + volumes[1]), 25.0 / 60.0, 1e-12);
+    }
+}
+
+#[test]
+fn a_size_beyond_all_sense_names_the_unit_and_the_factor() {
+    let mut workshop = Workshop::with(&block());
+    for factor in [1e9, 1e-9] {
+        workshop.edit(&Edit::SetSize(Size { unit: Unit::Metre, factor }));
+        let outcome = workshop.outcome();
+        let failure = outcome.failure.expect("no model is that large or that small");
+        assert_eq!(failure.stage, Stage::Size);
+        assert!(failure.text.contains("meter") && failure.text.contains("another unit"), "{}", failure.text);
+        assert!(outcome.stock.is_some() && outcome.pieces.is_empty());
     }
 }
