@@ -1,9 +1,13 @@
 //! The outline that a plane draws on a solid.
 
+mod keys;
+mod support;
+
 use rustc_hash::FxHashMap;
 
 use crate::cut::{OutlineEdge, outline_of};
 use crate::{Plane, Point, Solid};
+pub use support::SectionSupport;
 
 /// Where a plane meets a solid.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -44,9 +48,14 @@ impl Section {
     }
 }
 
-/// The outline of `plane` on `solid`, the very edges that a cut would cap, in time linear in the number of faces.
+/// The outline of `plane` on `solid`, the very edges that a cut would cap, in time linear in the number of faces. A
+/// [`SectionSupport`] gives the same in a fraction of a frame.
 pub fn section(solid: &Solid, plane: &Plane) -> Section {
-    let (edges, points) = outline_of(solid, plane);
+    drawn(solid, plane, outline_of(solid, plane))
+}
+
+/// The section whose edges are these, with points numbered after the vertices of the solid.
+fn drawn(solid: &Solid, plane: &Plane, (edges, points): (Vec<OutlineEdge>, Vec<Point>)) -> Section {
     let place = |v: u32| match solid.mesh.vertices.get(v as usize) {
         Some(p) => *p,
         None => points[v as usize - solid.mesh.vertices.len()],
@@ -57,26 +66,19 @@ pub fn section(solid: &Solid, plane: &Plane) -> Section {
     Section { loops: loops.collect() }
 }
 
-/// Walks along the directed edges: lines that begin at a loose end first, then rings.
+/// Walks along the directed edges, which are sorted by where they leave: lines that begin at a loose end first, then
+/// rings. Each line with whether it is a ring.
 fn chain(edges: &[OutlineEdge]) -> Vec<(Vec<u32>, bool)> {
-    let mut leaving: FxHashMap<u32, Vec<u32>> = FxHashMap::default();
-    let mut surplus: FxHashMap<u32, i32> = FxHashMap::default();
-    for edge in edges {
-        for _ in 0..edge.count {
-            leaving.entry(edge.from).or_default().push(edge.to);
-        }
-        *surplus.entry(edge.from).or_default() += edge.count;
-        *surplus.entry(edge.to).or_default() -= edge.count;
-    }
-    let starts = edges.iter().filter(|e| surplus[&e.from] > 0).chain(edges).map(|e| e.from);
+    let mut stops = Stops::of(edges);
+    let loose: Vec<u32> = edges.iter().map(|e| e.from).filter(|v| stops.surplus(*v) > 0).collect();
     let mut lines = Vec::new();
-    for start in starts {
+    for start in loose.into_iter().chain(edges.iter().map(|e| e.from)) {
         // A vertex where lines meet is walked from as often as something leaves it.
-        while let Some(first) = leaving.get_mut(&start).and_then(Vec::pop) {
+        while let Some(first) = stops.leave(start) {
             let (mut line, mut at) = (vec![start], first);
             while at != start {
                 line.push(at);
-                match leaving.get_mut(&at).and_then(Vec::pop) {
+                match stops.leave(at) {
                     Some(next) => at = next,
                     None => break,
                 }
@@ -88,6 +90,52 @@ fn chain(edges: &[OutlineEdge]) -> Vec<(Vec<u32>, bool)> {
     lines
 }
 
+/// Where the edges of an outline lead that have not been walked yet.
+struct Stops {
+    /// Ends of the edges, those that leave the same vertex beside each other.
+    ends: Vec<u32>,
+    of_vertex: FxHashMap<u32, Stop>,
+}
+
+/// The part of the ends that belongs to a vertex.
+#[derive(Default)]
+struct Stop {
+    first: usize,
+    left: usize,
+    /// How many edges leave the vertex more than arrive.
+    surplus: i32,
+}
+
+impl Stops {
+    fn of(edges: &[OutlineEdge]) -> Stops {
+        let mut ends = Vec::with_capacity(edges.len());
+        let mut of_vertex = FxHashMap::with_capacity_and_hasher(edges.len(), Default::default());
+        for leaving in edges.chunk_by(|a, b| a.from == b.from) {
+            let first = ends.len();
+            for edge in leaving {
+                ends.extend(std::iter::repeat_n(edge.to, edge.count as usize));
+            }
+            let left = ends.len() - first;
+            of_vertex.insert(leaving[0].from, Stop { first, left, surplus: left as i32 });
+        }
+        for edge in edges {
+            of_vertex.entry(edge.to).or_default().surplus -= edge.count;
+        }
+        Stops { ends, of_vertex }
+    }
+
+    fn surplus(&self, v: u32) -> i32 {
+        self.of_vertex.get(&v).map_or(0, |stop| stop.surplus)
+    }
+
+    /// Walks one edge from `v`.
+    fn leave(&mut self, v: u32) -> Option<u32> {
+        let stop = self.of_vertex.get_mut(&v)?;
+        stop.left = stop.left.checked_sub(1)?;
+        self.ends.get(stop.first + stop.left).copied()
+    }
+}
+
 fn measure(points: Vec<Point>, closed: bool, plane: &Plane) -> SectionLoop {
     let next = |i: usize| points[(i + 1) % points.len()];
     let steps = if closed { points.len() } else { points.len() - 1 };
@@ -97,3 +145,6 @@ fn measure(points: Vec<Point>, closed: bool, plane: &Plane) -> SectionLoop {
         (0..points.len()).map(|i| (points[i] - origin).cross(&(next(i) - origin)).dot(&plane.normal())).sum();
     SectionLoop { closed, length_mm, area_mm2: if closed { doubled / 2.0 } else { 0.0 }, points }
 }
+
+#[cfg(test)]
+mod tests;

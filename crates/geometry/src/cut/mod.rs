@@ -51,7 +51,25 @@ pub fn cut(solid: &Solid, plane: &Plane, label: u32, progress: &Progress) -> Res
 /// The edges that the caps of a cut would close, and the points where edges cross the plane, numbered after the
 /// vertices of the solid.
 pub(crate) fn outline_of(solid: &Solid, plane: &Plane) -> (Vec<OutlineEdge>, Vec<Point>) {
-    match walls::split(solid, plane, &classify(solid, plane)) {
+    let class = classify(solid, plane);
+    outline_in(walls::split(solid, plane, &class))
+}
+
+/// The same from the faces that the plane crosses or touches alone: `special`, rising, each with three vertices that
+/// exist. `clear` says whether there are other faces below and above.
+pub(crate) fn outline_among(
+    solid: &Solid,
+    plane: &Plane,
+    special: &[u32],
+    clear: [bool; 2],
+) -> (Vec<OutlineEdge>, Vec<Point>) {
+    let on_plane_mm = solid.resolution.on_plane_mm;
+    let class = |v: u32| side_of_plane(plane, &solid.mesh.vertices[v as usize], on_plane_mm);
+    outline_in(walls::split_among(solid, plane, special, class, clear))
+}
+
+fn outline_in(split: walls::Split) -> (Vec<OutlineEdge>, Vec<Point>) {
+    match split {
         walls::Split::Missed(_) => (Vec::new(), Vec::new()),
         walls::Split::Crossed(walls) => (walls.outline.edges(), walls.points),
     }

@@ -29,6 +29,11 @@ struct Balance {
 }
 
 impl Outline {
+    /// Makes room for about this many edges.
+    pub fn reserve(&mut self, edges: usize) {
+        self.balance.reserve(edges);
+    }
+
     /// Notes that a wall on `side` has the directed edge `from → to` within the plane.
     pub fn add_wall_edge(&mut self, side: Side, from: u32, to: u32, face: u32) {
         if from == to {
@@ -59,7 +64,7 @@ impl Outline {
                 (count != 0).then_some(OutlineEdge { from, to, count: count.abs(), face: balance.face })
             })
             .collect();
-        edges.sort_unstable_by_key(|e| (e.from, e.to));
+        edges.sort_unstable_by_key(|e| u64::from(e.from) << 32 | u64::from(e.to));
         edges
     }
 }

@@ -51,10 +51,30 @@ pub(super) fn split(solid: &Solid, plane: &Plane, class: &[Where]) -> Split {
         .map(|(i, faces)| look_at(faces, (i * BLOCK) as u32, class))
         .collect();
 
+    let clear = [0, 1].map(|side| blocks.iter().any(|block| block.clear[side] > 0));
+    let special: Vec<u32> = blocks.iter().flat_map(|block| &block.special).copied().collect();
+    let mut split = split_among(solid, plane, &special, |v| class[v as usize], clear);
+    if let Split::Crossed(walls) = &mut split {
+        walls.clear = blocks.iter().map(|block| block.clear).collect();
+    }
+    split
+}
+
+/// The same for one who knows already which faces the plane crosses or touches (`special`, rising) and whether there are
+/// others below and above it (`clear`); does not count the latter.
+pub(super) fn split_among(
+    solid: &Solid,
+    plane: &Plane,
+    special: &[u32],
+    class: impl Fn(u32) -> Where,
+    clear: [bool; 2],
+) -> Split {
     let mut cutter = Cutter::new(solid, plane);
-    for &face in blocks.iter().flat_map(|block| &block.special) {
+    cutter.point_of_edge.reserve(special.len());
+    cutter.walls.outline.reserve(special.len());
+    for &face in special {
         let corners = solid.mesh.triangles[face as usize];
-        let classes = corners.map(|v| class[v as usize]);
+        let classes = corners.map(&class);
         if classes.contains(&Where::Below) && classes.contains(&Where::Above) {
             cutter.split(face, corners, classes);
         } else {
@@ -62,16 +82,12 @@ pub(super) fn split(solid: &Solid, plane: &Plane, class: &[Where]) -> Split {
         }
     }
     let has = |side: Side| {
-        !cutter.walls.parts[side as usize].is_empty()
-            || blocks.iter().any(|block| block.clear[side as usize] > 0)
+        clear[side as usize]
+            || !cutter.walls.parts[side as usize].is_empty()
             || cutter.walls.touching.values().any(|s| *s == side)
     };
     match (has(Side::Below), has(Side::Above)) {
-        (true, true) => {
-            let mut walls = cutter.walls;
-            walls.clear = blocks.iter().map(|block| block.clear).collect();
-            Split::Crossed(Box::new(walls))
-        }
+        (true, true) => Split::Crossed(Box::new(cutter.walls)),
         (false, true) => Split::Missed(Side::Above),
         _ => Split::Missed(Side::Below),
     }
