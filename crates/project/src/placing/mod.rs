@@ -8,7 +8,7 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 use seamwright_geometry::{
-    Bed, HalfFit, HalfSupport, Plane, Progress, Search, SectionLoop, Side, Solid, Verdict, section,
+    Bed, HalfFit, HalfSupport, Plane, Progress, Search, SectionLoop, SectionSupport, Side, Solid, Verdict,
 };
 
 use crate::cache::{Cache, Weigh};
@@ -33,6 +33,8 @@ pub struct PlacingPiece {
     /// Whether the cut's scope lets it at this piece.
     pub in_scope: bool,
     support: Arc<Weighed>,
+    /// What finds its outline; none where the cut is kept from it.
+    section: Option<Arc<SectionSupport>>,
     /// What each side, below and above, is parted into by cuts that are limited to it; none where it is left whole.
     parts: [Vec<SidePart>; 2],
 }
@@ -126,16 +128,23 @@ impl Placing {
                 Ok::<_, Stop>(Weighed { support, bytes: node.body.solid.bytes() })
             })
         };
+        let section = |node: &Node| {
+            cache.get_or_make(node.key.then("section"), || {
+                Ok::<_, Stop>(SectionSupport::build(&node.body.solid, progress)?)
+            })
+        };
         let parts = |nodes: &[Node], whole: &Node| -> Result<Vec<SidePart>, Stop> {
             let parts = nodes.iter().filter(|node| sides::is_part_of(node, whole));
             parts.map(|node| Ok(SidePart { id: node.id.clone(), support: support(node)? })).collect()
         };
         let piece = |node: &Node| -> Result<PlacingPiece, Stop> {
+            let in_scope = scope_names(&scope, node);
             Ok(PlacingPiece {
                 id: node.id.clone(),
                 solid: node.body.solid.clone(),
-                in_scope: scope_names(&scope, node),
+                in_scope,
                 support: support(node)?,
+                section: in_scope.then(|| section(node)).transpose()?,
                 parts: [parts(&on_sides[0], node)?, parts(&on_sides[1], node)?],
             })
         };
@@ -161,7 +170,7 @@ impl Placing {
             .filter(|piece| piece.in_scope)
             .map(|piece| {
                 let sides = piece.sides(plane, &self.bed);
-                let outline = if sides.is_empty() { Vec::new() } else { section(&piece.solid, plane).loops };
+                let outline = if sides.is_empty() { Vec::new() } else { piece.outline(plane) };
                 (sides, outline)
             })
             .collect();
@@ -176,6 +185,11 @@ impl Placing {
 }
 
 impl PlacingPiece {
+    /// The lines that `plane` draws on it.
+    fn outline(&self, plane: &Plane) -> Vec<SectionLoop> {
+        self.section.as_ref().map_or_else(Vec::new, |section| section.section(&self.solid, plane).loops)
+    }
+
     /// Both sides under `plane`, part by part; nothing where it misses the piece.
     fn sides(&self, plane: &Plane, bed: &Bed) -> Vec<PlacedSide> {
         let halves = self.support.support.split(plane);
@@ -227,5 +241,11 @@ struct Weighed {
 impl Weigh for Weighed {
     fn bytes(&self) -> usize {
         self.bytes
+    }
+}
+
+impl Weigh for SectionSupport {
+    fn bytes(&self) -> usize {
+        SectionSupport::bytes(self)
     }
 }

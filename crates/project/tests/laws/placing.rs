@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::fs;
 
 use proptest::prelude::*;
-use seamwright_geometry::{Bed, Bounds, Mesh, Progress, Side, Verdict};
+use seamwright_geometry::{Bed, Bounds, Mesh, Progress, SectionLoop, Side, Verdict, section};
 use seamwright_project::{
     Axis, CutId, CutPlane, Edit, Outcome, PieceId, PlacedSide, Placement, Placing, PlacingError, Recipe, Scope, Stage,
 };
@@ -34,7 +34,11 @@ fn really_made(outcome: &Outcome, cut: CutId) -> BTreeMap<(PieceId, Side), Bound
 /// Adds the cut for real and compares.
 #[track_caller]
 fn check(mut workshop: Workshop, plane: CutPlane) -> Placement {
-    let shown = placing(&workshop, None).at(&plane.plane().unwrap());
+    let (placing, at) = (placing(&workshop, None), plane.plane().unwrap());
+    let shown = placing.at(&at);
+    let crossed = placing.pieces().iter().filter(|piece| shown.sides.iter().any(|side| side.piece == piece.id));
+    let outline: Vec<SectionLoop> = crossed.flat_map(|piece| section(&piece.solid, &at).loops).collect();
+    assert_eq!(shown.outline, outline);
     let cut = workshop.cut(plane);
     let outcome = workshop.made();
     let made = really_made(&outcome, cut);
