@@ -3,7 +3,7 @@
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex};
 
-use seamwright_geometry::{Bounds, Solid};
+use seamwright_geometry::{Bounds, Cancelled, Progress, Solid};
 
 use super::engine::Outcome;
 use crate::bench::Body;
@@ -31,23 +31,26 @@ type Known = HashMap<usize, (Arc<Solid>, Arc<Body>)>;
 
 impl BodyStore {
     /// The bodies of `outcome`. Bodies of earlier outcomes that it doesn't use are dropped.
-    pub fn of(&self, outcome: &Outcome) -> Bodies {
+    /// `progress` is asked before each.
+    pub fn of(&self, outcome: &Outcome, progress: &Progress) -> Result<Bodies, Cancelled> {
         let mut known = self.known.lock().unwrap_or_else(|poisoned| poisoned.into_inner());
         let mut kept = Known::new();
         let mut body = |solid: &Arc<Solid>, closed: bool| {
+            progress.check()?;
             let key = Arc::as_ptr(solid) as usize;
             let entry = kept.entry(key).or_insert_with(|| {
                 known.remove(&key).unwrap_or_else(|| (solid.clone(), Arc::new(body_of(solid, closed))))
             });
-            entry.1.clone()
+            Ok(entry.1.clone())
         };
-        let pieces: Vec<_> = outcome.pieces.iter().map(|piece| body(&piece.solid, piece.facts.closed)).collect();
+        let pieces: Vec<_> =
+            outcome.pieces.iter().map(|piece| body(&piece.solid, piece.facts.closed)).collect::<Result<_, _>>()?;
         let part = match &outcome.part {
-            Some(part) if pieces.is_empty() => Some(body(part, false)),
+            Some(part) if pieces.is_empty() => Some(body(part, false)?),
             _ => None,
         };
         *known = kept;
         let part_bounds = outcome.part.as_ref().and_then(|part| part.mesh.bounds());
-        Bodies { pieces, part, part_bounds }
+        Ok(Bodies { pieces, part, part_bounds })
     }
 }

@@ -28,6 +28,7 @@ pub struct Engine {
     errand_results: (Sender<ErrandDone>, Receiver<ErrandDone>),
     asked: Option<(Recipe, Instant)>,
     placing_for: Option<PlacingKey>,
+    placing_since: Instant,
     wake: Wake,
 }
 
@@ -60,6 +61,8 @@ pub enum Ready {
     Stopped,
     /// Live placing of a cut is ready, or cannot be.
     Placing(CutId, Result<Box<Placing>, Failure>),
+    /// Preparing to place a cut was stopped.
+    PlacingStopped,
     /// A file was measured for this project: the edit that takes it as the stock.
     Measured(u64, Edit),
     /// A kit was written: the folder and the number of pieces.
@@ -100,7 +103,7 @@ impl Engine {
         Engine {
             evaluation: Lane::new("evaluation", wake.clone(), move |job: Job, progress| {
                 let outcome = evaluate(&job.recipe, &job.project_dir, &for_evaluation, progress)?;
-                let bodies = bodies.of(&outcome);
+                let bodies = bodies.of(&outcome, progress)?;
                 Ok((outcome, bodies))
             }),
             placing: Lane::new("placing", wake.clone(), move |(job, cut): (Job, CutId), progress| {
@@ -111,6 +114,7 @@ impl Engine {
             errand_results: channel(),
             asked: None,
             placing_for: None,
+            placing_since: Instant::now(),
             wake,
         }
     }
@@ -130,22 +134,32 @@ impl Engine {
         self.placing_for = None;
     }
 
-    /// Has live placing of `cut` made ready, unless it is already. Where the cut itself lies does not matter to it.
-    pub fn prepare_placing(&mut self, recipe: &Recipe, cut: CutId, project_dir: &Path) {
+    /// Has live placing of `cut` made ready; `false` where that was asked for already, even if it was stopped since.
+    /// Where the cut itself lies does not matter to it.
+    pub fn prepare_placing(&mut self, recipe: &Recipe, cut: CutId, project_dir: &Path) -> bool {
         let mut others = recipe.clone();
         others.cuts.retain(|c| c.id != cut);
         let scope = recipe.cut(cut).map_or(Scope::All, |cut| cut.scope.clone());
         let key = PlacingKey { others, cut, scope };
         if self.placing_for.as_ref() == Some(&key) {
-            return;
+            return false;
         }
         self.placing_for = Some(key);
+        self.placing_since = Instant::now();
         self.placing.ask((Job { recipe: recipe.clone(), project_dir: project_dir.into() }, cut));
+        true
     }
 
-    /// Stops evaluation and errands.
+    /// No cut is in hand: live placing is needed no more.
+    pub fn give_up_placing(&mut self) {
+        self.placing_for = None;
+        self.placing.stop();
+    }
+
+    /// Stops all that is being worked on.
     pub fn stop(&mut self) {
         self.evaluation.stop();
+        self.placing.stop();
         for errand in &self.errands {
             errand.progress.cancel();
         }
@@ -157,22 +171,29 @@ impl Engine {
             let (stage, fraction) = errand.progress.now();
             return Some((if stage.is_empty() { errand.what.into() } else { stage }, fraction, errand.since));
         }
-        let (stage, fraction) = self.evaluation.progress()?.now();
-        let since = self.asked.as_ref().map_or_else(Instant::now, |(_, since)| *since);
-        Some((if stage.is_empty() { "working it out".into() } else { stage }, fraction, since))
+        let (progress, what, since) = match (self.evaluation.progress(), self.placing.progress()) {
+            (Some(progress), _) => {
+                let since = self.asked.as_ref().map_or_else(Instant::now, |(_, since)| *since);
+                (progress, "working it out", since)
+            }
+            (None, Some(progress)) => (progress, "preparing to place the cut", self.placing_since),
+            (None, None) => return None,
+        };
+        let (stage, fraction) = progress.now();
+        Some((if stage.is_empty() { what.into() } else { stage }, fraction, since))
     }
 
     /// Whether anything at all is being worked on.
     pub fn is_busy(&self) -> bool {
-        self.work().is_some() || self.placing.progress().is_some()
+        self.work().is_some()
     }
 
     /// Measures a file (length, SHA-256) in the background and answers with the edit that takes it as the
     /// stock of `project`, a number of the caller's.
     pub fn measure(&mut self, file: PathBuf, project_dir: PathBuf, purpose: MeasureFor, project: u64) {
-        self.errand("reading the file", move |_| {
-            let source = match store::describe_source(&file, &project_dir) {
-                Ok(source) => source,
+        self.errand("reading the file", move |progress| {
+            let source = match store::describe_source_while(&file, &project_dir, || progress.check()) {
+                Ok(source) => source?,
                 Err(error) => {
                     let text = format!("{} cannot be read: {error}. Choose another file", file.display());
                     return Ok(Ready::Trouble(text));
@@ -212,8 +233,11 @@ impl Engine {
             match done {
                 Done::Answered(Ok(placing)) => ready.push(Ready::Placing(*cut, Ok(Box::new(placing)))),
                 Done::Answered(Err(failure)) => ready.push(Ready::Placing(*cut, Err(failure))),
-                Done::Cancelled => {}
-                Done::Broke => ready.push(Ready::Trouble(BROKE.into())),
+                Done::Cancelled => ready.push(Ready::PlacingStopped),
+                Done::Broke => {
+                    ready.push(Ready::PlacingStopped);
+                    ready.push(Ready::Trouble(BROKE.into()));
+                }
             }
         }
         while let Ok((number, done)) = self.errand_results.1.try_recv() {
@@ -261,3 +285,6 @@ fn prepare(job: &Job, cut: CutId, cache: &Cache, progress: &Progress) -> Result<
         Err(PlacingError::Failed(failure)) => Ok(Err(failure)),
     }
 }
+
+#[cfg(all(test, unix))]
+mod tests;

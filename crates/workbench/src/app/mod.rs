@@ -203,6 +203,7 @@ impl App {
                     self.state.stopped = true;
                     self.engine.forget();
                 }
+                Ready::PlacingStopped => self.state.placing_stopped = true,
                 Ready::Placing(cut, placing) => self.live.take(cut, placing, &mut self.state.messages),
                 // The project it was for may have been left meanwhile.
                 Ready::Measured(project, edit) if project == self.project => {

@@ -161,6 +161,8 @@ impl App {
     pub(super) fn update_live(&mut self, folder: &Path) {
         let Some(cut) = self.state.held_cut() else {
             self.live.clear();
+            self.engine.give_up_placing();
+            self.state.placing_stopped = false;
             self.state.placement = None;
             self.state.names.clear();
             self.outlines = Arc::default();
@@ -168,8 +170,9 @@ impl App {
         };
         let id = cut.id;
         let Some(shown) = self.state.shown_plane() else { return };
-        if self.state.recipe().stock.is_some() && !self.state.stopped {
-            self.engine.prepare_placing(self.state.document.recipe(), id, folder);
+        let wanted = self.state.recipe().stock.is_some() && !self.state.stopped;
+        if wanted && self.engine.prepare_placing(self.state.document.recipe(), id, folder) {
+            self.state.placing_stopped = false;
         }
         match &self.live.ready {
             Some((of, placing)) if *of == id => {

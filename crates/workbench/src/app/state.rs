@@ -25,6 +25,8 @@ pub struct State {
     pub work: Option<Work>,
     /// The evaluation was stopped by the maker and waits to be asked for again.
     pub stopped: bool,
+    /// Preparing to place the cut in hand was stopped by the maker and waits to be asked for again.
+    pub placing_stopped: bool,
     /// The line of the job card that is open.
     pub open_line: Option<Line>,
     /// What a click on the bench means.
@@ -215,6 +217,7 @@ impl State {
             bodies: Bodies::default(),
             work: None,
             stopped: false,
+            placing_stopped: false,
             open_line: Some(Line::Stock),
             tool: Tool::Look,
             taken_cut: None,

@@ -73,10 +73,11 @@ fn work(ui: &mut Ui, state: &State, queue: &mut Queue) {
                 ui.label(RichText::new("what you see is out of date").small().color(paper.ink_soft));
             }
         });
-    } else if state.stopped {
+    } else if state.stopped || state.placing_stopped {
+        let what = if state.stopped { "what you see is out of date" } else { "the fit of both sides is not known" };
         slip.show(ui, |ui| {
             ui.horizontal(|ui| {
-                ui.label("Stopped: what you see is out of date.");
+                ui.label(format!("Stopped: {what}."));
                 if ui.button("work it out").clicked() {
                     queue.push(Action::EvaluateAgain);
                 }

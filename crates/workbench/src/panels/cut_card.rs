@@ -187,7 +187,8 @@ fn sides(ui: &mut Ui, state: &State, cut: &Cut) {
         return;
     }
     let Some(placement) = &state.placement else {
-        remark(ui, "working out both sides…");
+        let stopped = state.stopped || state.placing_stopped;
+        remark(ui, if stopped { "Stopped: both sides are not worked out." } else { "working out both sides…" });
         return;
     };
     if placement.sides.is_empty() {
