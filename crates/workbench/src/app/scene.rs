@@ -5,7 +5,7 @@ use std::sync::Arc;
 use seamwright_geometry::{Bounds, Point, Vector};
 use seamwright_project::PieceId;
 
-use super::engine::Piece;
+use super::engine::{Piece, PlacedSide, Placement};
 use super::state::{State, Tool, tone_of};
 use crate::bench::{BedUnderneath, CutInHand, Drawn, Emphasis, Label, MeshId, Mode, Scene, Tone};
 use crate::shown;
@@ -64,24 +64,40 @@ fn drawn_pieces(state: &State, part: &Bounds) -> Vec<Drawn> {
         .iter()
         .zip(&state.bodies.pieces)
         .enumerate()
-        .map(|(i, (piece, body))| Drawn {
-            id: MeshId(i as u64),
-            body: body.clone(),
-            tone: if state.recipe().stock.is_some() { tone_of(piece.fit.verdict) } else { Tone::Bare },
-            offset: exploded_offset(state, piece, part),
-            emphasis: emphasis(state, &piece.id),
-            follows_cut: follows && is_crossed(state, &piece.id),
+        .map(|(i, (piece, body))| {
+            let follows_cut = follows && is_crossed(state, &piece.id);
+            Drawn {
+                id: MeshId(i as u64),
+                body: body.clone(),
+                tone: if state.recipe().stock.is_some() { tone_of(piece.fit.verdict) } else { Tone::Bare },
+                offset: exploded_offset(state, piece, part),
+                emphasis: emphasis(state, &piece.id),
+                follows_cut,
+                side_tones: follows_cut.then(|| side_tones(state, &piece.id)),
+            }
         })
         .collect()
 }
 
-/// Whether this piece may come from a body that the cut in hand parts: it lies on no other side of an earlier cut than
-/// that body. The caps of a piece need not name every cut that its body was made by, and later cuts add to them.
+/// Whether this piece may come from a body that the cut in hand parts.
 fn is_crossed(state: &State, piece: &PieceId) -> bool {
-    let apart = |body: &PieceId| {
-        body.path.iter().any(|(cut, side)| piece.path.iter().any(|(other, its)| other == cut && its != side))
-    };
-    state.cut_in_hand().is_some() && state.placement.iter().flat_map(|p| &p.sides).any(|side| !apart(&side.piece))
+    let may_come_from = |side: &PlacedSide| !lie_apart(&side.piece, piece);
+    state.cut_in_hand().is_some() && state.placement.iter().flat_map(|p| &p.sides).any(may_come_from)
+}
+
+/// The tones of what this piece becomes below and above the cut in hand. Where it may belong to several parts of a side,
+/// that of the worst.
+fn side_tones(state: &State, piece: &PieceId) -> [Tone; 2] {
+    let of_piece = |side: &&PlacedSide| !lie_apart(&side.piece, piece) && !lie_apart(&side.part, piece);
+    let sides = state.placement.iter().flat_map(|p| &p.sides).filter(of_piece).cloned().collect();
+    let (below, above) = Placement { sides, ..Placement::default() }.worst();
+    [below, above].map(|verdict| verdict.map_or(Tone::Undecided, tone_of))
+}
+
+/// Whether two bodies lie on different sides of some cut, so that neither comes from the other. The caps of a piece need
+/// not name every cut that its body was made by, and later cuts add to them.
+fn lie_apart(a: &PieceId, b: &PieceId) -> bool {
+    a.path.iter().any(|(cut, side)| b.path.contains(&(*cut, side.other())))
 }
 
 fn emphasis(state: &State, piece: &PieceId) -> Emphasis {
@@ -112,4 +128,48 @@ fn labels(state: &State, drawn: &[Drawn]) -> Vec<Label> {
         strong: matches!(drawn.emphasis, Emphasis::Selected | Emphasis::Hovered),
     };
     state.pieces().iter().zip(drawn).map(of).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use seamwright_geometry::{Side, Verdict};
+    use seamwright_project::{CutId, Document, Recipe};
+
+    use super::*;
+
+    fn piece(path: &[(u32, Side)]) -> PieceId {
+        PieceId { path: path.iter().map(|(cut, side)| (CutId(*cut), *side)).collect(), body: 0 }
+    }
+
+    fn placed(whole: &PieceId, part: &PieceId, side: Side, verdict: Verdict) -> PlacedSide {
+        let (piece, part) = (whole.clone(), part.clone());
+        PlacedSide { piece, part, side, verdict, sizes_mm: [1.0; 3], slack_mm: 0.0 }
+    }
+
+    #[test]
+    fn each_piece_that_a_cut_crosses_shows_how_its_own_sides_fit() {
+        use Side::{Above, Below};
+        let (left, right) = (piece(&[(1, Below)]), piece(&[(1, Above)]));
+        // Cut 3 is limited to what lies above the moving cut, 2, on the right.
+        let (near, far) = (piece(&[(1, Above), (3, Below)]), piece(&[(1, Above), (3, Above)]));
+        let mut state = State::new(Document::new(Recipe::new("part")));
+        let sides = vec![
+            placed(&left, &left, Below, Verdict::TooBig),
+            placed(&left, &left, Above, Verdict::AsItStands),
+            placed(&right, &right, Below, Verdict::AsItStands),
+            placed(&right, &near, Above, Verdict::Turned),
+            placed(&right, &far, Above, Verdict::TooBig),
+        ];
+        state.placement = Some(Placement { sides, ..Placement::default() });
+        let tones = |path: &[(u32, Side)]| side_tones(&state, &piece(path));
+        assert_eq!(tones(&[(1, Below)]), [Tone::TooBig, Tone::AsItStands]);
+        assert_eq!(tones(&[(1, Below), (2, Above)]), [Tone::TooBig, Tone::AsItStands]);
+        assert_eq!(tones(&[(1, Above), (2, Above), (3, Below)]), [Tone::AsItStands, Tone::Turned]);
+        assert_eq!(tones(&[(1, Above), (2, Above), (3, Above)]), [Tone::AsItStands, Tone::TooBig]);
+        assert_eq!(
+            tones(&[(1, Above), (2, Below)]),
+            [Tone::AsItStands, Tone::TooBig],
+            "either part: the worst is said"
+        );
+    }
 }

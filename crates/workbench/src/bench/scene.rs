@@ -48,13 +48,15 @@ pub struct Drawn {
     pub emphasis: Emphasis,
     /// Whether its two sides take the tones of the cut being placed.
     pub follows_cut: bool,
+    /// The tones of its own two sides, below and above, while it follows the cut; `None` for those of the cut.
+    pub side_tones: Option<[Tone; 2]>,
 }
 
 impl Drawn {
     /// `body` in its place, bare, plain, following the cut in hand.
     pub fn new(id: MeshId, body: Arc<Body>) -> Drawn {
         let (tone, offset, emphasis) = (Tone::Bare, Vector::zeros(), Emphasis::Plain);
-        Drawn { id, body, tone, offset, emphasis, follows_cut: true }
+        Drawn { id, body, tone, offset, emphasis, follows_cut: true, side_tones: None }
     }
 
     /// The box around it where it is drawn; `None` without faces.
@@ -232,7 +234,7 @@ impl Scene {
         let mut h = DefaultHasher::new();
         (self.drawn.len(), self.cut.is_some(), self.outlines.len(), self.bed.is_some()).hash(&mut h);
         for d in &self.drawn {
-            (d.body.revision(), d.tone, d.emphasis, d.follows_cut).hash(&mut h);
+            (d.body.revision(), d.tone, d.emphasis, d.follows_cut, d.side_tones).hash(&mut h);
             hash_numbers(&mut h, d.offset.as_slice());
         }
         if let Some(cut) = &self.cut {

@@ -66,7 +66,8 @@ fn draw_one(shot: &Shot<'_>, programs: &Programs, store: &Store, drawn: &Drawn, 
         Some(cut) => {
             // In the mesh's own frame: dot(normal, p + middle) - offset.
             let n = cut.plane.normal();
-            (n, cut.plane.offset_mm() - n.dot(&middle), cut.below, cut.above)
+            let [below, above] = drawn.side_tones.unwrap_or([cut.below, cut.above]);
+            (n, cut.plane.offset_mm() - n.dot(&middle), below, above)
         }
         None => (Vector::z(), 0.0, drawn.tone, drawn.tone),
     };

@@ -161,6 +161,18 @@ fn a_mesh_that_does_not_follow_the_cut_keeps_its_own_tone() {
 }
 
 #[test]
+fn a_mesh_that_follows_the_cut_may_have_its_own_tones() {
+    let Some(mut gl) = headless() else { return };
+    let mut scene = halved(Tone::TooBig, Tone::TooBig);
+    scene.drawn[0].side_tones = Some([Tone::AsItStands; 2]);
+    let got = picture(&mut gl, &scene, front());
+    scene.drawn[0].side_tones = None;
+    assert!(difference(&got, &picture(&mut gl, &scene, front())) > 2000, "its own tones are not drawn");
+    let expected = picture(&mut gl, &halved(Tone::AsItStands, Tone::AsItStands), front());
+    assert_eq!(difference(&got, &expected), 0);
+}
+
+#[test]
 fn the_outline_is_chalk_where_it_is_seen_and_shows_faintly_through_the_model() {
     let Some(mut gl) = headless() else { return };
     let mut scene = halved(Tone::TooBig, Tone::TooBig);
