@@ -40,7 +40,18 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
         let ink = if shell.closed { paper.ink_soft } else { paper.warning };
         ui.indent(("shell", i), |ui| ui.label(RichText::new(text).small().color(ink)));
     }
-    if order.len() > MOST_ROWS {
-        remark(ui, format!("and {} smaller ones, kept", order.len() - MOST_ROWS));
+    if let Some(rest @ [_, ..]) = order.get(MOST_ROWS..) {
+        let dropped = rest.iter().filter(|&&i| recipe.dropped_shells.contains(&(i as u32))).count();
+        remark(ui, rest_words(rest.len() - dropped, dropped));
+    }
+}
+
+/// What becomes of the shells that are not listed.
+fn rest_words(kept: usize, dropped: usize) -> String {
+    let ones = words::count(kept + dropped, "smaller one", "smaller ones");
+    match (kept, dropped) {
+        (_, 0) => format!("and {ones}, kept"),
+        (0, _) => format!("and {ones}, dropped"),
+        _ => format!("and {ones}: {kept} kept, {dropped} dropped"),
     }
 }
