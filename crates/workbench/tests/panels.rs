@@ -11,7 +11,7 @@ use seamwright::app::{Action, App, Settings};
 use seamwright::bench::NoPaint;
 use seamwright_geometry::exchange::{Overwrite, write_stl};
 use seamwright_geometry::{Mesh, Point, solids};
-use seamwright_project::{Recipe, Scope, store};
+use seamwright_project::{Edit, Recipe, Scope, store};
 
 /// A window with the panels in it, and a folder of its own.
 struct Bench {
@@ -233,6 +233,65 @@ fn a_dropped_shell_is_left_out_of_the_pieces() {
     assert!(bench.sees("3 Shells: 2 of 3 kept"));
     let ball = solids::sphere(Point::origin(), 30.0, 6).volume_mm3();
     assert!((before - volume(&bench) - ball).abs() < 1.0);
+}
+
+#[test]
+fn shells_that_are_too_many_to_list_are_said_with_what_becomes_of_them() {
+    let mut bench = Bench::new();
+    let cubes: Vec<Mesh> = (0..62)
+        .map(|i| {
+            let x = 20.0 * f64::from(i);
+            solids::cuboid(Point::new(x, 0.0, 0.0), Point::new(x + 10.0, 10.0, 10.0))
+        })
+        .collect();
+    let file = bench.path("beads.stl");
+    write_stl(&file, &solids::joined(&cubes.iter().collect::<Vec<_>>()), "beads", Overwrite::Refuse).unwrap();
+    bench.ask(Action::OpenAny(file));
+    bench.open_line("3 Shells");
+    assert!(bench.sees("and 2 smaller ones, kept"));
+    let drop = |shell: u32| Action::Edit(Edit::SetShellKept { shell, kept: false });
+    bench.ask(drop(61));
+    assert!(bench.sees("and 2 smaller ones: 1 kept, 1 dropped"));
+    bench.ask(drop(60));
+    assert!(bench.sees("and 2 smaller ones, dropped"));
+}
+
+#[test]
+fn a_part_of_no_costume_shows_none_until_one_is_named() {
+    let mut bench = Bench::with_model();
+    let field = |bench: &Bench| bench.harness.query_by_role_and_label(Role::TextInput, "name of the costume").is_some();
+    assert!(!field(&bench), "nothing stands where no costume was named");
+    bench.click("name a costume");
+    assert!(field(&bench));
+    bench.press(Modifiers::NONE, Key::Escape);
+    assert!(!field(&bench) && bench.recipe().costume.is_empty());
+    bench.click("name a costume");
+    bench.type_and_enter("The Saltgate Sentinel");
+    assert_eq!(bench.recipe().costume, "The Saltgate Sentinel");
+    assert_eq!(bench.value("name of the costume"), "The Saltgate Sentinel");
+    assert!(!bench.sees("name a costume"));
+    bench.press(CTRL, Key::Z);
+    assert!(!field(&bench) && bench.sees("name a costume"));
+}
+
+/// A file without an end, which only stopping ends.
+#[cfg(unix)]
+#[test]
+fn reading_a_file_is_shown_and_stops() {
+    let mut bench = Bench::with_model();
+    let before = bench.recipe().clone();
+    let endless = bench.path("endless.stl");
+    std::os::unix::fs::symlink("/dev/zero", &endless).unwrap();
+    bench.harness.state_mut().ask(Action::Chosen(seamwright::app::Purpose::OpenStock, endless));
+    let until = Instant::now() + Duration::from_secs(20);
+    while !bench.sees("reading the file") {
+        assert!(Instant::now() < until, "long work is not shown");
+        bench.harness.step();
+    }
+    bench.harness.get_by_label("stop").click();
+    bench.settle();
+    assert!(bench.sees("reading the file was stopped"));
+    assert_eq!(*bench.recipe(), before);
 }
 
 #[test]

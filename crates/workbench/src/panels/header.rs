@@ -33,18 +33,38 @@ pub fn header(ui: &mut Ui, state: &State, queue: &mut Queue) {
 
 fn names(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let recipe = state.recipe();
-    if let Some(costume) = quiet_name(ui, "costume", &recipe.costume, "costume") {
-        queue.edit(Edit::SetCostume(costume));
+    let ink_soft = Paper::of(ui.visuals()).ink_soft;
+    let costume_id = ui.make_persistent_id(("header name", "costume"));
+    let naming_id = costume_id.with("is being named");
+    let naming = ui.data(|d| d.get_temp::<()>(naming_id)).is_some();
+    // A part that stands alone shows no costume, only the way to name one.
+    let shown = naming || !recipe.costume.is_empty();
+    if shown {
+        if let Some(costume) = quiet_name(ui, costume_id, "costume", &recipe.costume, "") {
+            queue.edit(Edit::SetCostume(costume));
+        }
+        if !ui.memory(|m| m.has_focus(costume_id)) {
+            ui.data_mut(|d| d.remove::<()>(naming_id));
+        }
+        ui.label(RichText::new("›").heading().color(ink_soft));
     }
-    ui.label(RichText::new("›").heading().color(Paper::of(ui.visuals()).ink_soft));
-    if let Some(name) = quiet_name(ui, "part", &recipe.name, "part") {
+    let part_id = ui.make_persistent_id(("header name", "part"));
+    if let Some(name) = quiet_name(ui, part_id, "part", &recipe.name, "part") {
         queue.edit(Edit::SetName(name));
+    }
+    if !shown {
+        let words = RichText::new("name a costume").small().color(ink_soft);
+        let button = ui.add(egui::Button::new(words).frame(false));
+        if button.on_hover_text("Say which costume this part belongs to").clicked() {
+            ui.data_mut(|d| d.insert_temp(naming_id, ()));
+            ui.memory_mut(|m| m.request_focus(costume_id));
+            ui.ctx().request_repaint();
+        }
     }
 }
 
 /// A name that looks like writing on the sheet until it is pointed at.
-fn quiet_name(ui: &mut Ui, label: &str, name: &str, hint: &str) -> Option<String> {
-    let id = ui.make_persistent_id(("header name", label));
+fn quiet_name(ui: &mut Ui, id: egui::Id, label: &str, name: &str, hint: &str) -> Option<String> {
     let mut text = ui.data(|d| d.get_temp::<String>(id)).unwrap_or_else(|| name.to_owned());
     let font = egui::TextStyle::Heading.resolve(ui.style());
     let shown = if text.is_empty() { hint } else { &text };
