@@ -4,11 +4,13 @@
 //! |---|---|
 //! | `cargo xtask test` | [`mod@test`] |
 //! | `cargo xtask check` | [`check`] |
+//! | `cargo xtask bench` | [`bench`] |
 //! | `cargo xtask demo-models` | [`demo_models`], [`demo`] |
 
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
+pub mod bench;
 pub mod check;
 pub mod demo;
 pub mod demo_models;

@@ -3,12 +3,20 @@
 use std::{path::PathBuf, process::ExitCode};
 
 use clap::{Parser, Subcommand};
-use xtask::{check, demo_models, steps::Steps, test};
+use xtask::{bench, check, demo_models, steps::Steps, test};
 
 fn main() -> ExitCode {
     match Arguments::parse().command {
         Command::Test => Steps::run_all("test", test::run),
         Command::Check => Steps::run_all("check", check::run),
+        Command::Bench(options) => Steps::run_all("bench", |steps| bench::run(steps, &options)),
+        Command::BenchJob => match bench::answer_job() {
+            Ok(()) => ExitCode::SUCCESS,
+            Err(error) => {
+                eprintln!("{error}");
+                ExitCode::FAILURE
+            }
+        },
         Command::DemoModels { triangles, out } => {
             Steps::run_all("demo-models", |steps| demo_models::run(steps, triangles, out))
         }
@@ -29,6 +37,11 @@ enum Command {
     Test,
     /// Format, lints, documentation, licences and sources of dependencies.
     Check,
+    /// Time the geometry beside general-purpose libraries and write crates/geometry/BENCHMARKS.md.
+    Bench(bench::Options),
+    /// Do one job of the bench, read from standard input: what it calls itself with.
+    #[command(hide = true)]
+    BenchJob,
     /// Make the models of the demo projects anew.
     DemoModels {
         /// About how many triangles each model gets [default: as many as are committed]

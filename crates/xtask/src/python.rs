@@ -10,15 +10,19 @@ use crate::{process::run, steps::StepError, workspace};
 
 /// Makes the environment under `target`, or keeps it where it already holds the pinned versions.
 pub fn ensure() -> Result<(), StepError> {
-    let requirements = workspace::root().join("tests/reference/requirements.txt");
-    let wanted = fs::read_to_string(&requirements).map_err(failed("read", &requirements))?;
-    let stamp = folder().join("installed.txt");
+    ensure_in(&folder(), &workspace::root().join("tests/reference/requirements.txt"))
+}
+
+/// Makes an environment in `folder` with what `requirements` pins, or keeps it where it already holds that.
+pub fn ensure_in(folder: &Path, requirements: &Path) -> Result<(), StepError> {
+    let wanted = fs::read_to_string(requirements).map_err(failed("read", requirements))?;
+    let stamp = folder.join("installed.txt");
     if fs::read_to_string(&stamp).is_ok_and(|installed| installed == wanted) {
         eprintln!("the reference libraries are there");
         return Ok(());
     }
-    run(Command::new("python3").args(["-m", "venv", "--clear"]).arg(folder()))?;
-    run(Command::new(interpreter())
+    run(Command::new("python3").args(["-m", "venv", "--clear"]).arg(folder))?;
+    run(Command::new(folder.join("bin/python"))
         .args([
             "-m",
             "pip",
@@ -28,7 +32,7 @@ pub fn ensure() -> Result<(), StepError> {
             "--only-binary=:all:",
             "--requirement",
         ])
-        .arg(&requirements))?;
+        .arg(requirements))?;
     fs::write(&stamp, wanted).map_err(failed("write", &stamp))
 }
 

@@ -1,0 +1,130 @@
+//! What a measuring process is asked, and what it answers. `tests/reference/speed/measure.py` speaks the same.
+
+use std::path::PathBuf;
+
+use serde::{Deserialize, Serialize};
+
+/// One piece of work, to be repeated and timed.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct Job {
+    /// What to do.
+    pub work: Work,
+    /// The files of the model, without their extensions (see [`Model`](super::model::Model)).
+    pub model: PathBuf,
+    /// Unit normal of all planes.
+    pub normal: [f64; 3],
+    /// Where the planes lie along it, mm, rising.
+    pub offsets_mm: Vec<f64>,
+    /// How many threads ours may use; all cores where not said. Libraries use what they are used to.
+    pub threads: Option<usize>,
+    /// Fewest runs.
+    pub least_runs: usize,
+    /// No more runs than this.
+    pub most_runs: usize,
+    /// No more runs after this much measured time, once there are the fewest, seconds.
+    pub enough_s: f64,
+}
+
+/// Kinds of work.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "lowercase")]
+pub enum Work {
+    /// Binary STL into an indexed mesh. Figure: its volume.
+    Read,
+    /// Parting by all planes into closed, capped, indexed pieces. Figures: their volumes, lowest piece first.
+    Cuts,
+    /// Outline of the first plane. Figure: its length.
+    Section,
+    /// A mesh of several shells into one mesh each. Figures: their volumes, rising.
+    Shells,
+    /// A mesh of several shells into bodies, those that belong into one another kept together. Figures: their volumes,
+    /// rising. Only by us.
+    Bodies,
+    /// A copy of the mesh in memory, for scale. Figure: its volume. Only by us.
+    Copy,
+}
+
+/// What came of a job.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+#[serde(untagged)]
+pub enum Answer {
+    /// It was done.
+    Measured(Measured),
+    /// It was not.
+    Failed {
+        /// Why not, in a few words.
+        error: String,
+    },
+}
+
+/// Times, memory, and figures of what was made.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct Measured {
+    /// Version of the library.
+    pub version: String,
+    /// Every run, in order.
+    pub seconds: Vec<f64>,
+    /// Memory that the process held before the first run; not known off Linux.
+    pub before_mib: Option<f64>,
+    /// Most memory that the process held during the first run.
+    pub peak_mib: Option<f64>,
+    /// What was made: see [`Work`].
+    pub figures: Vec<f64>,
+}
+
+impl Measured {
+    /// The median of the runs.
+    pub fn median_s(&self) -> f64 {
+        let mut sorted = self.seconds.clone();
+        sorted.sort_by(f64::total_cmp);
+        let middle = sorted.len() / 2;
+        match sorted.len() {
+            0 => f64::NAN,
+            odd if odd % 2 == 1 => sorted[middle],
+            _ => (sorted[middle - 1] + sorted[middle]) / 2.0,
+        }
+    }
+
+    /// The largest difference between figures, as a share of what all figures of `other` sum to. Infinite where their
+    /// numbers differ.
+    pub fn disagreement(&self, other: &Measured) -> f64 {
+        if self.figures.len() != other.figures.len() {
+            return f64::INFINITY;
+        }
+        let all: f64 = other.figures.iter().sum();
+        self.figures.iter().zip(&other.figures).map(|(a, b)| (a - b).abs() / all.abs()).fold(0.0, f64::max)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn measured(seconds: &[f64], figures: &[f64]) -> Measured {
+        let (seconds, figures) = (seconds.to_vec(), figures.to_vec());
+        Measured { version: String::new(), seconds, before_mib: None, peak_mib: None, figures }
+    }
+
+    #[test]
+    fn the_median_is_the_middle_or_between_the_two_in_the_middle() {
+        assert_eq!(measured(&[3.0, 1.0, 2.0], &[]).median_s(), 2.0);
+        assert_eq!(measured(&[4.0, 1.0, 2.0, 3.0], &[]).median_s(), 2.5);
+    }
+
+    #[test]
+    fn figures_disagree_by_their_largest_difference_or_by_their_number() {
+        let ours = measured(&[], &[60.0, 40.0]);
+        assert_eq!(ours.disagreement(&ours), 0.0);
+        assert_eq!(measured(&[], &[60.0, 39.0]).disagreement(&ours), 0.01);
+        assert_eq!(measured(&[], &[100.0]).disagreement(&ours), f64::INFINITY);
+    }
+
+    #[test]
+    fn answers_are_told_apart_by_what_they_hold() {
+        let failed = serde_json::from_str(r#"{"error": "ValueError: no"}"#).unwrap();
+        assert!(matches!(failed, Answer::Failed { error } if error == "ValueError: no"));
+        let done = r#"{"version": "1", "seconds": [0.5], "before_mib": null, "peak_mib": 3.5, "figures": [1.0]}"#;
+        let done = serde_json::from_str(done).unwrap();
+        assert!(matches!(done, Answer::Measured(m) if m.peak_mib == Some(3.5)));
+    }
+}

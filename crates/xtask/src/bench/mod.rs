@@ -1,0 +1,99 @@
+//! `cargo xtask bench`: times the geometry beside general-purpose libraries doing the same work, in one run on one
+//! machine, and writes the tables.
+//!
+//! Every measurement runs in a process of its own, ours too, one after another. Each is given a [`Job`](job::Job) and
+//! prints an answer: the times of its runs, its memory, and figures of what it made (volumes, lengths), by which the
+//! tables tell whether all did the same work. Times are never asserted.
+//!
+//! The model is the demo helm, made at the wanted sizes and kept under `target/bench`; delete that folder after changing
+//! the model.
+
+mod contender;
+mod environment;
+mod job;
+mod machine;
+mod memory;
+mod model;
+mod own;
+mod plan;
+mod results;
+mod table;
+
+pub use own::answer_job;
+
+use std::fs;
+use std::path::PathBuf;
+
+use crate::process::{cargo, run as run_program};
+use crate::steps::{StepError, Steps, Stopped};
+use crate::workspace;
+use machine::Machine;
+use model::Model;
+use results::Results;
+
+/// What to measure.
+#[derive(Clone, Debug, clap::Args)]
+pub struct Options {
+    /// Sizes of the model in triangles, like 250000, 100k or 4m [default: 100k,1m,4m; with --quick 100k]
+    #[arg(long, value_delimiter = ',', value_parser = model::parse_size)]
+    sizes: Vec<usize>,
+    /// Few runs, and the tables are printed only: to see that it works
+    #[arg(long)]
+    quick: bool,
+}
+
+impl Options {
+    fn sizes(&self) -> Vec<usize> {
+        match (self.sizes.as_slice(), self.quick) {
+            ([], true) => vec![100_000],
+            ([], false) => vec![100_000, 1_000_000, 4_000_000],
+            (sizes, _) => sizes.to_vec(),
+        }
+    }
+}
+
+/// Measures everything, prints the tables and, unless quick, writes them where they are kept.
+pub fn run(steps: &mut Steps, options: &Options) -> Result<(), Stopped> {
+    if cfg!(debug_assertions) {
+        return steps.run("the same from a release build", again_in_release);
+    }
+    steps.run("libraries", environment::ensure)?;
+    let mut models = Vec::new();
+    steps.run("models", || {
+        for size in options.sizes() {
+            models.push(Model::ensure(size)?);
+        }
+        Ok(())
+    })?;
+    let mut results = Results::new(Machine::now());
+    steps.run("measurements", || plan::measure_all(&models, options.quick, &mut results))?;
+    steps.run("tables", || write(&results, options.quick))
+}
+
+/// Unoptimised times would say nothing.
+fn again_in_release() -> Result<(), StepError> {
+    let arguments = std::env::args_os().skip(1);
+    run_program(cargo().args(["run", "--quiet", "--release", "--package", "xtask", "--"]).args(arguments))
+}
+
+fn write(results: &Results, quick: bool) -> Result<(), StepError> {
+    let text = table::markdown(results);
+    println!("{text}");
+    let raw = serde_json::to_string_pretty(results).map_err(|error| error.to_string())?;
+    put(folder().join("results.json"), &raw)?;
+    if quick {
+        return Ok(());
+    }
+    put(workspace::root().join("crates/geometry/BENCHMARKS.md"), &text)
+}
+
+fn put(path: PathBuf, text: &str) -> Result<(), StepError> {
+    fs::write(&path, text).map_err(|error| format!("could not write {}: {error}", path.display()))?;
+    eprintln!("wrote {}", path.display());
+    Ok(())
+}
+
+/// Models, the libraries and raw results.
+fn folder() -> PathBuf {
+    workspace::target().join("bench")
+}

@@ -1,0 +1,170 @@
+//! The demo helm at a wanted size, in files that every measuring process reads.
+
+use std::fs::{self, File};
+use std::io::{BufWriter, Write};
+use std::path::{Path, PathBuf};
+
+use seamwright_geometry::exchange::{Overwrite, read_stl, write_stl};
+use seamwright_geometry::{Mesh, Point, Progress, Solid, Vector};
+
+use super::own;
+use crate::demo::{DemoModel, build};
+use crate::steps::StepError;
+
+/// The helm, whole and in nine pieces, and the planes that part it.
+///
+/// `NAME.stl` is what is read; `NAME.vertices` (64-bit) and `NAME.triangles` (32-bit, little-endian, three to a line)
+/// are the same mesh with its corners merged; `NAME-pieces.*` are the nine pieces moved apart, as one mesh.
+#[derive(Clone, Debug)]
+pub struct Model {
+    /// Triangles.
+    pub triangles: usize,
+    /// What the whole mesh takes in memory as we hold it, MiB.
+    pub mesh_mib: f64,
+    /// Unit normal of all planes: oblique, so that it meets no symmetry of the model.
+    pub normal: [f64; 3],
+    /// The plane of the single cut, through the middle.
+    pub middle_mm: f64,
+    /// Eight planes, evenly spaced over the whole length.
+    pub eight_mm: Vec<f64>,
+    stem: PathBuf,
+}
+
+/// Mostly upwards.
+const NORMAL: [f64; 3] = [0.30, 0.25, 0.9];
+/// How far the pieces are moved apart, mm: shells must not touch.
+const GAP_MM: f64 = 10.0;
+
+impl Model {
+    /// The model with about `triangles` triangles, from its files where they are.
+    pub fn ensure(triangles: usize) -> Result<Model, StepError> {
+        let stem = super::folder().join(format!("helm-{triangles}"));
+        if !with_extension(&stem, "stl").exists() {
+            fs::create_dir_all(super::folder()).map_err(|error| error.to_string())?;
+            eprintln!("making {}", stem.display());
+            write_stl(&with_extension(&stem, "stl"), &build(DemoModel::Helm, triangles), "helm", Overwrite::Allow)
+                .map_err(|error| error.to_string())?;
+        }
+        // As a maker's file comes in, not in the order in which it was made.
+        let read = read_stl(&with_extension(&stem, "stl"), &Progress::new()).map_err(|error| error.to_string())?;
+        write_arrays(&stem, &read.mesh)?;
+        let solid = Solid::from_stock(read.mesh);
+        let model = Model::planned(stem, &solid)?;
+        write_arrays(&model.pieces(), &moved_apart(&solid, &model)?)?;
+        Ok(model)
+    }
+
+    /// The files of the whole mesh, without extension.
+    pub fn whole(&self) -> PathBuf {
+        self.stem.clone()
+    }
+
+    /// The files of the nine pieces, without extension.
+    pub fn pieces(&self) -> PathBuf {
+        let mut name = self.stem.clone().into_os_string();
+        name.push("-pieces");
+        name.into()
+    }
+
+    /// `count` planes, evenly spaced over the whole length; a single one is that of the single cut.
+    pub fn spread_mm(&self, count: usize) -> Vec<f64> {
+        match (count, self.eight_mm.as_slice()) {
+            (1, _) => vec![self.middle_mm],
+            (_, [first, .., last]) => {
+                // Eight planes make nine parts; so many more make one part each.
+                let part = (last - first) / 7.0;
+                let (low, length) = (first - part, 9.0 * part);
+                (1..=count).map(|i| low + length * i as f64 / (count + 1) as f64).collect()
+            }
+            _ => Vec::new(),
+        }
+    }
+
+    fn planned(stem: PathBuf, solid: &Solid) -> Result<Model, StepError> {
+        let normal = Vector::from(NORMAL).normalize();
+        let heights = || solid.mesh.vertices.iter().map(|p| normal.dot(&p.coords));
+        let (low, high) = (heights().fold(f64::INFINITY, f64::min), heights().fold(f64::NEG_INFINITY, f64::max));
+        let bounds = solid.mesh.bounds().ok_or("the model is empty")?;
+        Ok(Model {
+            triangles: solid.mesh.triangles.len(),
+            mesh_mib: own::size_mib(solid),
+            normal: normal.into(),
+            middle_mm: normal.dot(&bounds.centre().coords),
+            eight_mm: (1..=8).map(|i| low + (high - low) * f64::from(i) / 9.0).collect(),
+            stem,
+        })
+    }
+}
+
+/// Reads a size in triangles: 250000, 100k, 4m.
+pub fn parse_size(text: &str) -> Result<usize, String> {
+    let (digits, factor) = match text.strip_suffix(['k', 'K']) {
+        Some(digits) => (digits, 1_000),
+        None => text.strip_suffix(['m', 'M']).map_or((text, 1), |digits| (digits, 1_000_000)),
+    };
+    let count: usize = digits.parse().map_err(|_| "a number of triangles like 250000, 100k or 4m".to_owned())?;
+    // What the demo models can be made at.
+    count.checked_mul(factor).filter(|n| (10_000..=10_000_000).contains(n)).ok_or("10k to 10m triangles".to_owned())
+}
+
+/// Reads the mesh of [`write_arrays`].
+pub fn read_arrays(stem: &Path) -> Result<Mesh, StepError> {
+    let bytes = |extension| {
+        let path = with_extension(stem, extension);
+        fs::read(&path).map_err(|error| format!("could not read {}: {error}", path.display()))
+    };
+    let (vertices, triangles) = (bytes("vertices")?, bytes("triangles")?);
+    Ok(Mesh {
+        vertices: vertices.as_chunks().0.as_chunks().0.iter().map(|p| Point::from(p.map(f64::from_le_bytes))).collect(),
+        triangles: triangles.as_chunks().0.as_chunks().0.iter().map(|t| t.map(u32::from_le_bytes)).collect(),
+    })
+}
+
+fn write_arrays(stem: &Path, mesh: &Mesh) -> Result<(), StepError> {
+    let vertices = mesh.vertices.iter().flat_map(|p| [p.x, p.y, p.z]).map(f64::to_le_bytes);
+    let triangles = mesh.triangles.iter().flatten().map(|corner| corner.to_le_bytes());
+    write_all(&with_extension(stem, "vertices"), vertices)
+        .and_then(|()| write_all(&with_extension(stem, "triangles"), triangles))
+        .map_err(|error| format!("could not write the arrays of {}: {error}", stem.display()))
+}
+
+fn write_all<const N: usize>(path: &Path, numbers: impl Iterator<Item = [u8; N]>) -> std::io::Result<()> {
+    let mut file = BufWriter::new(File::create(path)?);
+    for number in numbers {
+        file.write_all(&number)?;
+    }
+    file.flush()
+}
+
+fn with_extension(stem: &Path, extension: &str) -> PathBuf {
+    stem.with_extension(extension)
+}
+
+/// The pieces of the eight cuts, each moved along the normal, as one mesh of many shells.
+fn moved_apart(solid: &Solid, model: &Model) -> Result<Mesh, StepError> {
+    let normal = Vector::from(model.normal);
+    let mut all = Mesh::default();
+    for (i, piece) in own::parted(solid, normal, &model.eight_mm)?.iter().enumerate() {
+        let first = all.vertices.len() as u32;
+        // 32 bits must hold the coordinates: not every library takes more.
+        let moved = piece.mesh.vertices.iter().map(|p| p + normal * GAP_MM * i as f64);
+        all.vertices.extend(moved.map(|p| p.map(|x| f64::from(x as f32))));
+        all.triangles.extend(piece.mesh.triangles.iter().map(|t| t.map(|v| v + first)));
+    }
+    Ok(all)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn sizes_are_read_with_and_without_a_letter() {
+        assert_eq!(parse_size("250000"), Ok(250_000));
+        assert_eq!(parse_size("100k"), Ok(100_000));
+        assert_eq!(parse_size("4M"), Ok(4_000_000));
+        for bad in ["", "m", "1.5m", "-3", "9k", "11m", "99999999999999999999m"] {
+            assert!(parse_size(bad).is_err(), "{bad}");
+        }
+    }
+}

@@ -1,0 +1,138 @@
+//! Our side: a job done by the geometry, in a process of its own.
+
+use std::io::Read;
+use std::time::Instant;
+
+use seamwright_geometry::exchange::read_stl;
+use seamwright_geometry::{CutOutcome, Mesh, Plane, Progress, Shells, Side, Solid, Vector, bodies, cut, section};
+
+use super::job::{Answer, Job, Measured, Work};
+use super::{memory, model};
+use crate::steps::StepError;
+
+/// Reads a job from standard input, does it and prints the answer.
+pub fn answer_job() -> Result<(), StepError> {
+    let mut text = String::new();
+    std::io::stdin().read_to_string(&mut text).map_err(|error| error.to_string())?;
+    let job: Job = serde_json::from_str(&text).map_err(|error| format!("no job: {error}"))?;
+    let pool = rayon::ThreadPoolBuilder::new().num_threads(job.threads.unwrap_or(0)).build();
+    let measured = pool.map_err(|error| error.to_string()).and_then(|pool| pool.install(|| measure(&job)));
+    let answer = measured.map_or_else(|error| Answer::Failed { error }, Answer::Measured);
+    println!("{}", serde_json::to_string(&answer).map_err(|error| error.to_string())?);
+    Ok(())
+}
+
+/// The pieces, lowest first. The middle cut comes first, so that each cut has less to go through; what lies on its two
+/// sides is then parted in parallel.
+pub fn parted(solid: &Solid, normal: Vector, offsets_mm: &[f64]) -> Result<Vec<Solid>, StepError> {
+    let middle = offsets_mm.len() / 2;
+    let (lower, upper) = (&offsets_mm[..middle], offsets_mm.get(middle + 1..).unwrap_or_default());
+    let Some(&offset_mm) = offsets_mm.get(middle) else { return Ok(vec![solid.clone()]) };
+    let plane = Plane::new(normal, offset_mm).map_err(|error| error.to_string())?;
+    match cut(solid, &plane, middle as u32, &Progress::new()).map_err(|error| error.to_string())? {
+        CutOutcome::Missed(Side::Below) => parted(solid, normal, lower),
+        CutOutcome::Missed(Side::Above) => parted(solid, normal, upper),
+        CutOutcome::Parted(sides) => {
+            let sides = *sides;
+            let go_on = |side: Solid, offsets_mm: &[f64]| {
+                if offsets_mm.is_empty() { Ok(vec![side]) } else { parted(&side, normal, offsets_mm) }
+            };
+            let (below, above) = rayon::join(|| go_on(sides.below, lower), || go_on(sides.above, upper));
+            let mut pieces = below?;
+            pieces.extend(above?);
+            Ok(pieces)
+        }
+    }
+}
+
+/// What a solid takes in memory, MiB.
+pub fn size_mib(solid: &Solid) -> f64 {
+    let Mesh { vertices, triangles } = &solid.mesh;
+    let bytes = size_of_val(vertices.as_slice()) + size_of_val(triangles.as_slice()) + size_of_val(&solid.origins[..]);
+    bytes as f64 / f64::from(1 << 20)
+}
+
+fn measure(job: &Job) -> Result<Measured, StepError> {
+    let normal = Vector::from(job.normal);
+    if job.work == Work::Read {
+        let path = job.model.with_extension("stl");
+        let read = || read_stl(&path, &Progress::new()).map_err(|error| error.to_string());
+        return repeat(job, || (), |()| read(), |read| Ok(vec![read?.mesh.volume_mm3()]));
+    }
+    let solid = Solid::from_stock(model::read_arrays(&job.model)?);
+    match job.work {
+        Work::Read | Work::Copy => repeat(job, || (), |()| solid.clone(), |copy| Ok(vec![copy.mesh.volume_mm3()])),
+        Work::Cuts => {
+            repeat(job, || (), |()| parted(&solid, normal, &job.offsets_mm), |pieces| Ok(volumes_mm3(meshes(&pieces?))))
+        }
+        Work::Section => {
+            let offset_mm = *job.offsets_mm.first().ok_or("no plane for the section")?;
+            let plane = Plane::new(normal, offset_mm).map_err(|error| error.to_string())?;
+            repeat(job, || (), |()| section(&solid, &plane), |outline| Ok(vec![outline.length_mm()]))
+        }
+        Work::Shells => repeat(job, || (), |()| shells(&solid.mesh), |shells| Ok(rising(volumes_mm3(&shells)))),
+        Work::Bodies => repeat(job, || solid.clone(), bodies, |bodies| Ok(rising(volumes_mm3(meshes(&bodies))))),
+    }
+}
+
+fn shells(mesh: &Mesh) -> Vec<Mesh> {
+    let shells = Shells::of(mesh);
+    (0..shells.count).map(|shell| shells.extract(mesh, &[shell])).collect()
+}
+
+fn volumes_mm3<'a>(meshes: impl IntoIterator<Item = &'a Mesh>) -> Vec<f64> {
+    meshes.into_iter().map(Mesh::volume_mm3).collect()
+}
+
+fn meshes(solids: &[Solid]) -> impl Iterator<Item = &Mesh> {
+    solids.iter().map(|solid| &solid.mesh)
+}
+
+fn rising(mut figures: Vec<f64>) -> Vec<f64> {
+    figures.sort_by(f64::total_cmp);
+    figures
+}
+
+/// Times `work` on what `prepare` makes, which is not counted, until there are enough runs; `figures` of the last.
+fn repeat<P, M>(
+    job: &Job,
+    mut prepare: impl FnMut() -> P,
+    mut work: impl FnMut(P) -> M,
+    figures: impl FnOnce(M) -> Result<Vec<f64>, StepError>,
+) -> Result<Measured, StepError> {
+    let prepared = prepare();
+    let before_mib = memory::begin();
+    let begun = Instant::now();
+    let mut made = work(prepared);
+    let mut seconds = vec![begun.elapsed().as_secs_f64()];
+    let peak_mib = memory::peak();
+    while seconds.len() < job.most_runs
+        && (seconds.len() < job.least_runs || seconds.iter().sum::<f64>() < job.enough_s)
+    {
+        drop(made);
+        let prepared = prepare();
+        let begun = Instant::now();
+        made = work(prepared);
+        seconds.push(begun.elapsed().as_secs_f64());
+    }
+    let version = env!("CARGO_PKG_VERSION").to_owned();
+    Ok(Measured { version, seconds, before_mib, peak_mib, figures: figures(made)? })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use seamwright_geometry::{Point, solids};
+
+    #[test]
+    fn many_planes_part_a_ball_into_pieces_in_their_order() {
+        let ball = Solid::from_stock(solids::torus(Point::origin(), 30.0, 10.0, 64, 32));
+        let along = Vector::new(0.0, 0.0, 1.0);
+        let pieces = parted(&ball, along, &[-50.0, -6.0, -1.0, 0.5, 7.0, 60.0]).unwrap();
+        assert_eq!(pieces.len(), 5, "planes that miss part nothing");
+        let middles: Vec<f64> = pieces.iter().map(|piece| piece.mesh.bounds().unwrap().centre().z).collect();
+        assert!(middles.is_sorted(), "{middles:?}");
+        let sum: f64 = volumes_mm3(meshes(&pieces)).iter().sum();
+        assert!((sum / ball.mesh.volume_mm3() - 1.0).abs() < 1e-12);
+    }
+}

@@ -1,0 +1,88 @@
+//! All that was measured.
+
+use serde::Serialize;
+
+use super::contender::Contender;
+use super::job::{Answer, Job, Measured};
+use super::machine::Machine;
+
+/// A whole run.
+#[derive(Clone, Debug, Serialize)]
+pub struct Results {
+    /// Where and when.
+    pub machine: Machine,
+    /// Load average when the last measurement was done.
+    pub load_at_end: String,
+    /// Everything measured beside the libraries.
+    pub rows: Vec<Row>,
+    /// What only we were measured at.
+    pub scaling: Vec<Scaled>,
+}
+
+/// One piece of work on one mesh, by all.
+#[derive(Clone, Debug, Serialize)]
+pub struct Row {
+    /// What was done, in words.
+    pub title: String,
+    /// Triangles of the mesh.
+    pub triangles: usize,
+    /// What it takes in memory as we hold it, MiB.
+    pub mesh_mib: f64,
+    /// The work.
+    pub job: Job,
+    /// What came of it.
+    pub answers: Vec<(Contender, Answer)>,
+}
+
+/// One more measurement of ours: something told in a column, counted in the next.
+#[derive(Clone, Debug, Serialize)]
+pub struct Scaled {
+    /// The table it belongs to.
+    pub against: Against,
+    /// How many of what the table is about.
+    pub count: usize,
+    /// What was done, in words.
+    pub title: String,
+    /// What came of it.
+    pub answer: Answer,
+}
+
+/// What a scaling table is about.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+pub enum Against {
+    /// Cuts of one model.
+    Cuts,
+    /// Threads.
+    Threads,
+}
+
+impl Results {
+    /// With nothing measured yet.
+    pub fn new(machine: Machine) -> Results {
+        Results { load_at_end: machine.load_at_start.clone(), machine, rows: Vec::new(), scaling: Vec::new() }
+    }
+}
+
+impl Row {
+    /// What this one measured, if it did not fail.
+    pub fn measured(&self, who: Contender) -> Option<&Measured> {
+        self.answers.iter().find(|(contender, _)| *contender == who)?.1.measured()
+    }
+
+    /// The peer with the shortest time.
+    pub fn fastest_peer(&self) -> Option<(Contender, f64)> {
+        let peers = Contender::PEERS.into_iter();
+        let times = peers.filter_map(|peer| Some((peer, self.measured(peer)?.median_s())));
+        times.min_by(|a, b| a.1.total_cmp(&b.1))
+    }
+}
+
+impl Answer {
+    /// What was measured, if it did not fail.
+    pub fn measured(&self) -> Option<&Measured> {
+        match self {
+            Answer::Measured(measured) => Some(measured),
+            Answer::Failed { .. } => None,
+        }
+    }
+}

@@ -1,0 +1,217 @@
+//! The results as Markdown.
+
+use std::fmt::Write;
+
+use super::contender::Contender;
+use super::job::{Answer, Measured};
+use super::plan::ONE_CUT;
+use super::results::{Against, Results, Row, Scaled};
+
+/// Figures that differ by more than this share are said to differ beside the time: far above what 32-bit coordinates
+/// can do to a volume, far below a lost piece.
+const AGREES: f64 = 1e-5;
+
+/// All tables, with where and when.
+pub fn markdown(results: &Results) -> String {
+    let parts = [
+        head(results),
+        times(results),
+        agreement(results),
+        memory(results),
+        against_triangles(results),
+        scaling(results, Against::Cuts, "cuts"),
+        scaling(results, Against::Threads, "threads"),
+    ];
+    parts.join("\n")
+}
+
+fn head(results: &Results) -> String {
+    let machine = &results.machine;
+    format!(
+        "# Speed beside general-purpose libraries\n\n\
+         Written by `cargo xtask bench`; do not edit. Measured on {} at commit {} on {} cores ({}) with {:.0} GiB of \
+         memory; load average {} at the start, {} at the end.\n\n\
+         The model is the demo helm, made at each size. Times are medians; every contender runs alone, in a process of \
+         its own, on the same planes, with its defaults. From indexed mesh to indexed pieces for us; for a library, from \
+         its own form of the mesh to its own form of the result: making that form is not counted.\n",
+        machine.date,
+        machine.commit,
+        machine.cores,
+        machine.processor,
+        machine.memory_gib,
+        machine.load_at_start,
+        results.load_at_end
+    )
+}
+
+fn times(results: &Results) -> String {
+    let mut text = format!("## Time\n\n| work | triangles | {}", ours_and_peers(results));
+    text.push_str("| fastest library ÷ ours |\n|---|--:|--:|--:|--:|--:|--:|\n");
+    for row in compared(results) {
+        let ours = row.measured(Contender::Ours);
+        let factor = match (ours, row.fastest_peer()) {
+            (Some(ours), Some((peer, peer_s))) => format!("**{:.1}×** ({})", peer_s / ours.median_s(), peer.name()),
+            _ => "–".to_owned(),
+        };
+        let cells: Vec<String> = row.answers.iter().map(|(_, answer)| time_cell(answer, ours)).collect();
+        _ = writeln!(text, "| {} | {} | {} | {factor} |", row.title, thousands(row.triangles), cells.join(" | "));
+    }
+    text
+}
+
+fn time_cell(answer: &Answer, ours: Option<&Measured>) -> String {
+    match (answer, ours) {
+        (Answer::Failed { error }, _) => error.replace('|', "/").replace('\n', " "),
+        (Answer::Measured(measured), Some(ours)) if measured.disagreement(ours) > AGREES => {
+            format!("{} (other figures)", time(measured.median_s()))
+        }
+        (Answer::Measured(measured), _) => time(measured.median_s()),
+    }
+}
+
+fn agreement(results: &Results) -> String {
+    let mut text = String::from(
+        "## Agreement\n\nThe largest difference from our figures, as a share of the whole: volumes of the pieces and \
+         shells, volume of what was read, length of the outline.\n\n| work | triangles | ",
+    );
+    text.push_str(&joined(Contender::PEERS.map(|peer| peer.name().to_owned())));
+    text.push_str(" |\n|---|--:|--:|--:|--:|\n");
+    for row in compared(results) {
+        let difference = |peer| match (row.measured(peer), row.measured(Contender::Ours)) {
+            (Some(theirs), Some(ours)) if theirs.figures.len() != ours.figures.len() => {
+                format!("{} figures, ours {}", theirs.figures.len(), ours.figures.len())
+            }
+            (Some(theirs), Some(ours)) if theirs.figures == ours.figures => "none".to_owned(),
+            (Some(theirs), Some(ours)) => format!("{:.0e}", theirs.disagreement(ours)),
+            _ => "–".to_owned(),
+        };
+        let cells = joined(Contender::PEERS.map(difference));
+        _ = writeln!(text, "| {} | {} | {cells} |", row.title, thousands(row.triangles));
+    }
+    text
+}
+
+fn memory(results: &Results) -> String {
+    let mut text = format!(
+        "## Memory of one cut\n\nThe most that the process held during the cut and, in brackets, what it held before \
+         (the mesh and, for libraries, Python with what it has loaded), MiB.\n\n| triangles | our mesh | {}",
+        ours_and_peers(results)
+    );
+    text.push_str("| our peak ÷ our mesh |\n|--:|--:|--:|--:|--:|--:|--:|\n");
+    for row in results.rows.iter().filter(|row| row.title == ONE_CUT) {
+        let cells = row.answers.iter().map(|(_, answer)| match answer.measured() {
+            Some(Measured { peak_mib: Some(peak), before_mib: Some(before), .. }) => format!("{peak:.0} ({before:.0})"),
+            _ => "–".to_owned(),
+        });
+        let cells = cells.collect::<Vec<_>>().join(" | ");
+        let ours = row.measured(Contender::Ours).and_then(|ours| ours.peak_mib);
+        let factor = ours.map_or("–".to_owned(), |peak| format!("{:.1}", peak / row.mesh_mib));
+        _ = writeln!(text, "| {} | {:.0} | {cells} | {factor} |", thousands(row.triangles), row.mesh_mib);
+    }
+    text
+}
+
+/// Time for each triangle: level where time grows as the mesh.
+fn against_triangles(results: &Results) -> String {
+    let mut sizes: Vec<usize> = results.rows.iter().map(|row| row.triangles).collect();
+    sizes.dedup();
+    let header = joined(sizes.iter().map(|&size| thousands(size)));
+    let mut text = format!(
+        "## Our time against triangles\n\nNanoseconds for each triangle of the mesh.\n\n| work | {header} |\n|---{}|\n",
+        "|--:".repeat(sizes.len())
+    );
+    for title in titles(results.rows.iter().map(|row| &row.title)) {
+        let rows = results.rows.iter().filter(|row| row.title == title);
+        let cells = rows.map(|row| {
+            let ours = row.measured(Contender::Ours);
+            ours.map_or("–".to_owned(), |ours| format!("{:.1}", ours.median_s() * 1e9 / row.triangles as f64))
+        });
+        _ = writeln!(text, "| {title} | {} |", joined(cells));
+    }
+    text
+}
+
+fn scaling(results: &Results, against: Against, noun: &str) -> String {
+    let of_table: Vec<&Scaled> = results.scaling.iter().filter(|scaled| scaled.against == against).collect();
+    let Some(triangles) =
+        results.rows.iter().map(|row| row.triangles).filter(|&n| n <= super::plan::SCALED_UP_TO).max()
+    else {
+        return String::new();
+    };
+    let mut counts: Vec<usize> = of_table.iter().map(|scaled| scaled.count).collect();
+    counts.sort_unstable();
+    counts.dedup();
+    let mut text = format!(
+        "## Our time against {noun}\n\n{} triangles.\n\n| {noun} | {} |\n|---{}|\n",
+        thousands(triangles),
+        joined(counts.iter().map(usize::to_string)),
+        "|--:".repeat(counts.len())
+    );
+    for title in titles(of_table.iter().map(|scaled| &scaled.title)) {
+        let cells = of_table.iter().filter(|scaled| scaled.title == title).map(|scaled| match &scaled.answer {
+            Answer::Measured(measured) => time(measured.median_s()),
+            Answer::Failed { error } => error.clone(),
+        });
+        _ = writeln!(text, "| {title} | {} |", joined(cells));
+    }
+    text
+}
+
+/// Rows that a library took part in.
+fn compared(results: &Results) -> impl Iterator<Item = &Row> {
+    results.rows.iter().filter(|row| row.answers.len() > 1)
+}
+
+fn ours_and_peers(results: &Results) -> String {
+    let versions = |who: Contender| {
+        let measured = results.rows.iter().find_map(|row| row.measured(who));
+        format!("{} {}", who.name(), measured.map_or("", |measured| &measured.version)).trim_end().to_owned()
+    };
+    let all = [Contender::Ours].into_iter().chain(Contender::PEERS);
+    joined(all.map(|who| if who == Contender::Ours { who.name().to_owned() } else { versions(who) })) + " "
+}
+
+/// Distinct, in the order of their first.
+fn titles<'a>(all: impl Iterator<Item = &'a String>) -> Vec<&'a str> {
+    let mut titles = Vec::new();
+    for title in all {
+        if !titles.contains(&title.as_str()) {
+            titles.push(title);
+        }
+    }
+    titles
+}
+
+fn joined(cells: impl IntoIterator<Item = String>) -> String {
+    cells.into_iter().collect::<Vec<_>>().join(" | ")
+}
+
+/// Three digits that mean something.
+fn time(seconds: f64) -> String {
+    let (number, unit) = if seconds < 1.0 { (seconds * 1e3, "ms") } else { (seconds, "s") };
+    let decimals = if number < 10.0 { 2 } else { usize::from(number < 100.0) };
+    format!("{number:.decimals$} {unit}")
+}
+
+fn thousands(count: usize) -> String {
+    let digits = count.to_string();
+    let groups: Vec<&str> = digits.as_bytes().rchunks(3).rev().filter_map(|g| std::str::from_utf8(g).ok()).collect();
+    groups.join(" ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn times_show_three_digits() {
+        for (seconds, shown) in [(0.001234, "1.23 ms"), (0.0123, "12.3 ms"), (0.1234, "123 ms"), (12.34, "12.3 s")] {
+            assert_eq!(time(seconds), shown);
+        }
+    }
+
+    #[test]
+    fn large_numbers_are_grouped() {
+        assert_eq!([thousands(7), thousands(1000), thousands(4_012_345)], ["7", "1 000", "4 012 345"]);
+    }
+}
