@@ -4,7 +4,7 @@
 //! |---|---|
 //! | `cargo xtask test` | [`mod@test`] |
 //! | `cargo xtask check` | [`check`] |
-//! | `cargo xtask bench` | [`bench`] |
+//! | `cargo xtask bench` | [`mod@bench`] |
 //! | `cargo xtask demo-models` | [`demo_models`], [`demo`] |
 
 #![forbid(unsafe_code)]
