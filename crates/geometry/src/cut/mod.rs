@@ -65,7 +65,7 @@ pub(crate) fn outline_among(
 ) -> (Vec<OutlineEdge>, Vec<Point>) {
     let on_plane_mm = solid.resolution.on_plane_mm;
     let class = |v: u32| side_of_plane(plane, &solid.mesh.vertices[v as usize], on_plane_mm);
-    outline_in(walls::split_among(solid, plane, special, class, clear))
+    outline_in(walls::split_among(solid, plane, special, class, clear, walls::Wanted::Outline))
 }
 
 fn outline_in(split: walls::Split) -> (Vec<OutlineEdge>, Vec<Point>) {

@@ -36,13 +36,27 @@ impl Outline {
 
     /// Notes that a wall on `side` has the directed edge `from → to` within the plane.
     pub fn add_wall_edge(&mut self, side: Side, from: u32, to: u32, face: u32) {
+        // The cap's edge runs against the wall's; the upper cap is the lower one turned round.
+        let wanted = if side == Side::Below { [-1, 0] } else { [0, 1] };
+        self.add(wanted, from, to, face);
+    }
+
+    /// Notes that a face is split: its part on `side` has the directed edge `from → to`, that on the other side `to → from`.
+    pub fn add_split(&mut self, side: Side, from: u32, to: u32, face: u32) {
+        let wanted = if side == Side::Below { [-1, -1] } else { [1, 1] };
+        self.add(wanted, from, to, face);
+    }
+
+    /// Adds what both sides want to the left of `from → to`.
+    fn add(&mut self, wanted: [i32; 2], from: u32, to: u32, face: u32) {
         if from == to {
             return;
         }
         let (key, along) = if from < to { ((from, to), 1) } else { ((to, from), -1) };
         let entry = self.balance.entry(key).or_insert(Balance { wanted: [0; 2], face });
-        // The cap's edge runs against the wall's; the upper cap is the lower one turned round.
-        entry.wanted[side as usize] += if side == Side::Below { -along } else { along };
+        for (sum, wanted) in entry.wanted.iter_mut().zip(wanted) {
+            *sum += wanted * along;
+        }
     }
 
     /// The outline, in a fixed order. Where the two sides want different caps the solid has an open or overused edge

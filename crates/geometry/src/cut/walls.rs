@@ -53,11 +53,20 @@ pub(super) fn split(solid: &Solid, plane: &Plane, class: &[Where]) -> Split {
 
     let clear = [0, 1].map(|side| blocks.iter().any(|block| block.clear[side] > 0));
     let special: Vec<u32> = blocks.iter().flat_map(|block| &block.special).copied().collect();
-    let mut split = split_among(solid, plane, &special, |v| class[v as usize], clear);
+    let mut split = split_among(solid, plane, &special, |v| class[v as usize], clear, Wanted::Walls);
     if let Split::Crossed(walls) = &mut split {
         walls.clear = blocks.iter().map(|block| block.clear).collect();
     }
     split
+}
+
+/// What of the walls is asked for.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Wanted {
+    /// All.
+    Walls,
+    /// The outline and its points. Split faces get no parts.
+    Outline,
 }
 
 /// The same for one who knows already which faces the plane crosses or touches (`special`, rising) and whether there are
@@ -68,8 +77,10 @@ pub(super) fn split_among(
     special: &[u32],
     class: impl Fn(u32) -> Where,
     clear: [bool; 2],
+    wanted: Wanted,
 ) -> Split {
-    let mut cutter = Cutter::new(solid, plane);
+    let mut cutter = Cutter::new(solid, plane, wanted);
+    let mut crossed = false;
     cutter.point_of_edge.reserve(special.len());
     cutter.walls.outline.reserve(special.len());
     for &face in special {
@@ -77,15 +88,12 @@ pub(super) fn split_among(
         let classes = corners.map(&class);
         if classes.contains(&Where::Below) && classes.contains(&Where::Above) {
             cutter.split(face, corners, classes);
+            crossed = true;
         } else {
             cutter.keep_whole(face, corners, classes);
         }
     }
-    let has = |side: Side| {
-        clear[side as usize]
-            || !cutter.walls.parts[side as usize].is_empty()
-            || cutter.walls.touching.values().any(|s| *s == side)
-    };
+    let has = |side: Side| clear[side as usize] || crossed || cutter.walls.touching.values().any(|s| *s == side);
     match (has(Side::Below), has(Side::Above)) {
         (true, true) => Split::Crossed(Box::new(cutter.walls)),
         (false, true) => Split::Missed(Side::Above),
@@ -115,12 +123,13 @@ fn look_at(faces: &[[u32; 3]], first: u32, class: &[Where]) -> Block {
 struct Cutter<'a> {
     solid: &'a Solid,
     plane: &'a Plane,
+    wanted: Wanted,
     point_of_edge: FxHashMap<(u32, u32), u32>,
     walls: Walls,
 }
 
 impl<'a> Cutter<'a> {
-    fn new(solid: &'a Solid, plane: &'a Plane) -> Self {
+    fn new(solid: &'a Solid, plane: &'a Plane, wanted: Wanted) -> Self {
         let walls = Walls {
             points: Vec::new(),
             parts: [Vec::new(), Vec::new()],
@@ -128,7 +137,7 @@ impl<'a> Cutter<'a> {
             outline: Outline::default(),
             clear: Vec::new(),
         };
-        Cutter { solid, plane, point_of_edge: FxHashMap::default(), walls }
+        Cutter { solid, plane, wanted, point_of_edge: FxHashMap::default(), walls }
     }
 
     /// A face with no corner on the other side; its edges within the plane belong to the outline.
@@ -164,22 +173,24 @@ impl<'a> Cutter<'a> {
         let side_of = |k: usize| if classes[(first + k) % 3] == Where::Below { Side::Below } else { Side::Above };
         if classes[first] == Where::On {
             let p = self.crossing(b, c);
-            self.part(side_of(1), [a, b, p], face);
-            self.part(side_of(2), [a, p, c], face);
-            self.walls.outline.add_wall_edge(side_of(1), p, a, face);
-            self.walls.outline.add_wall_edge(side_of(2), a, p, face);
+            self.walls.outline.add_split(side_of(1), p, a, face);
+            if self.wanted == Wanted::Walls {
+                self.part(side_of(1), [a, b, p], face);
+                self.part(side_of(2), [a, p, c], face);
+            }
         } else {
             let (p, q) = (self.crossing(a, b), self.crossing(c, a));
-            self.part(side_of(0), [a, p, q], face);
-            if self.splits_from_first(p, b, c, q) {
-                self.part(side_of(1), [p, b, c], face);
-                self.part(side_of(1), [p, c, q], face);
-            } else {
-                self.part(side_of(1), [p, b, q], face);
-                self.part(side_of(1), [b, c, q], face);
+            self.walls.outline.add_split(side_of(0), p, q, face);
+            if self.wanted == Wanted::Walls {
+                self.part(side_of(0), [a, p, q], face);
+                if self.splits_from_first(p, b, c, q) {
+                    self.part(side_of(1), [p, b, c], face);
+                    self.part(side_of(1), [p, c, q], face);
+                } else {
+                    self.part(side_of(1), [p, b, q], face);
+                    self.part(side_of(1), [b, c, q], face);
+                }
             }
-            self.walls.outline.add_wall_edge(side_of(0), p, q, face);
-            self.walls.outline.add_wall_edge(side_of(1), q, p, face);
         }
     }
 
