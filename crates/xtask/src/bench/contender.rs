@@ -83,7 +83,7 @@ impl Contender {
 
     /// Whether it has such work at all.
     pub fn does(self, work: Work) -> bool {
-        self == Contender::Ours || !matches!(work, Work::Bodies | Work::Copy)
+        self == Contender::Ours || matches!(work, Work::Read | Work::Cuts | Work::Section | Work::Shells)
     }
 }
 

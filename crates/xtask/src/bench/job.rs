@@ -35,6 +35,10 @@ pub enum Work {
     Cuts,
     /// Outline of the first plane. Figure: its length.
     Section,
+    /// The same through a tree of boxes built before. Figure: its length. Only by us.
+    Live,
+    /// Building that tree. Figure: the length of an outline found through it. Only by us.
+    Support,
     /// A mesh of several shells into one mesh each. Figures: their volumes, rising.
     Shells,
     /// A mesh of several shells into bodies, those that belong into one another kept together. Figures: their volumes,

@@ -1,7 +1,7 @@
 //! `cargo xtask bench`: times the geometry beside general-purpose libraries doing the same work, in one run on one
 //! machine, and writes the tables.
 //!
-//! Every measurement runs in a process of its own, ours too, one after another. Each is given a [`Job`](job::Job) and
+//! Every measurement runs in a process of its own, ours too, one after another. Each is given a job and
 //! prints an answer: the times of its runs, its memory, and figures of what it made (volumes, lengths), by which the
 //! tables tell whether all did the same work. Times are never asserted.
 //!

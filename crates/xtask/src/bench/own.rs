@@ -4,7 +4,9 @@ use std::io::Read;
 use std::time::Instant;
 
 use seamwright_geometry::exchange::read_stl;
-use seamwright_geometry::{CutOutcome, Mesh, Plane, Progress, Shells, Side, Solid, Vector, bodies, cut, section};
+use seamwright_geometry::{
+    CutOutcome, Mesh, Plane, Progress, SectionSupport, Shells, Side, Solid, Vector, bodies, cut, section,
+};
 
 use super::job::{Answer, Job, Measured, Work};
 use super::{memory, model};
@@ -66,13 +68,30 @@ fn measure(job: &Job) -> Result<Measured, StepError> {
             repeat(job, || (), |()| parted(&solid, normal, &job.offsets_mm), |pieces| Ok(volumes_mm3(meshes(&pieces?))))
         }
         Work::Section => {
-            let offset_mm = *job.offsets_mm.first().ok_or("no plane for the section")?;
-            let plane = Plane::new(normal, offset_mm).map_err(|error| error.to_string())?;
+            let plane = first_plane(job)?;
             repeat(job, || (), |()| section(&solid, &plane), |outline| Ok(vec![outline.length_mm()]))
+        }
+        Work::Live => {
+            let (plane, support) = (first_plane(job)?, support(&solid)?);
+            repeat(job, || (), |()| support.section(&solid, &plane), |outline| Ok(vec![outline.length_mm()]))
+        }
+        Work::Support => {
+            let plane = first_plane(job)?;
+            let length_mm = |support: SectionSupport| support.section(&solid, &plane).length_mm();
+            repeat(job, || (), |()| support(&solid), |support| Ok(vec![length_mm(support?)]))
         }
         Work::Shells => repeat(job, || (), |()| shells(&solid.mesh), |shells| Ok(rising(volumes_mm3(&shells)))),
         Work::Bodies => repeat(job, || solid.clone(), bodies, |bodies| Ok(rising(volumes_mm3(meshes(&bodies))))),
     }
+}
+
+fn first_plane(job: &Job) -> Result<Plane, StepError> {
+    let offset_mm = *job.offsets_mm.first().ok_or("no plane for the section")?;
+    Plane::new(Vector::from(job.normal), offset_mm).map_err(|error| error.to_string())
+}
+
+fn support(solid: &Solid) -> Result<SectionSupport, StepError> {
+    SectionSupport::build(solid, &Progress::new()).map_err(|error| error.to_string())
 }
 
 fn shells(mesh: &Mesh) -> Vec<Mesh> {

@@ -47,14 +47,15 @@ fn head(results: &Results) -> String {
 fn times(results: &Results) -> String {
     let mut text = format!("## Time\n\n| work | triangles | {}", ours_and_peers(results));
     text.push_str("| fastest library ÷ ours |\n|---|--:|--:|--:|--:|--:|--:|\n");
-    for row in compared(results) {
+    for row in &results.rows {
         let ours = row.measured(Contender::Ours);
         let factor = match (ours, row.fastest_peer()) {
             (Some(ours), Some((peer, peer_s))) => format!("**{:.1}×** ({})", peer_s / ours.median_s(), peer.name()),
             _ => "–".to_owned(),
         };
-        let cells: Vec<String> = row.answers.iter().map(|(_, answer)| time_cell(answer, ours)).collect();
-        _ = writeln!(text, "| {} | {} | {} | {factor} |", row.title, thousands(row.triangles), cells.join(" | "));
+        let mut cells: Vec<String> = row.answers.iter().map(|(_, answer)| time_cell(answer, ours)).collect();
+        cells.resize(1 + Contender::PEERS.len(), "–".to_owned());
+        _ = writeln!(text, "| {} | {} | {} | {factor} |", row.title, thousands(row.triangles), joined(cells));
     }
     text
 }
