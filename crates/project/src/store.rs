@@ -147,10 +147,7 @@ pub fn fingerprint(file: &Path) -> io::Result<(u64, String)> {
 }
 
 /// [`fingerprint`] that asks before each block whether to go on; the inner error is the answer that stopped it.
-pub fn fingerprint_while<E>(
-    file: &Path,
-    go_on: impl Fn() -> Result<(), E>,
-) -> io::Result<Result<(u64, String), E>> {
+pub fn fingerprint_while<E>(file: &Path, go_on: impl Fn() -> Result<(), E>) -> io::Result<Result<(u64, String), E>> {
     let mut reader = fs::File::open(file)?;
     let (mut hash, mut bytes, mut block) = (Sha256::new(), 0u64, vec![0u8; 1 << 20]);
     loop {
