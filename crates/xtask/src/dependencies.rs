@@ -1,4 +1,4 @@
-//! Licences, bans, sources and known security advisories of every dependency, against `deny.toml`.
+//! Licences, bans, sources and known security advisories of every dependency, against `.cargo/deny.toml`.
 
 use std::{path::PathBuf, process::Command};
 
