@@ -80,7 +80,7 @@ fn write(results: &Results, quick: bool) -> Result<(), StepError> {
     let text = table::markdown(results);
     println!("{text}");
     let raw = serde_json::to_string_pretty(results).map_err(|error| error.to_string())?;
-    put(folder().join("results.json"), &raw)?;
+    put(folder().join(if quick { "results-quick.json" } else { "results.json" }), &raw)?;
     if quick {
         return Ok(());
     }
