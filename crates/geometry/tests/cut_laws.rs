@@ -6,7 +6,7 @@ use std::f64::consts::PI;
 use proptest::prelude::*;
 use seamwright_geometry::{
     CutOutcome, FaceOrigin, Mesh, Parted, Plane, Point, Progress, Side, Solid, Vector, bodies, cut, edge_report,
-    section, solids,
+    merge_exact, section, solids,
 };
 
 fn plane(normal: [f64; 3], offset: f64) -> Plane {
@@ -285,9 +285,10 @@ fn solid() -> impl Strategy<Value = Mesh> {
     ]
 }
 
-/// Solids made of unit cells of a small lattice: faces, edges and vertices lie exactly on many planes.
+/// Solids made of unit cells of a small lattice: faces, edges and vertices lie exactly on many planes. Where corners are
+/// merged, as reading a file does, cells that touch or coincide share vertices and edges.
 fn lattice() -> impl Strategy<Value = Mesh> {
-    prop::collection::vec((0..3i32, 0..3i32, 0..3i32), 1..9).prop_map(|cells| {
+    (prop::collection::vec((0..3i32, 0..3i32, 0..3i32), 1..9), any::<bool>()).prop_map(|(cells, merged)| {
         let cubes: Vec<Mesh> = cells
             .iter()
             .map(|&(x, y, z)| {
@@ -295,8 +296,16 @@ fn lattice() -> impl Strategy<Value = Mesh> {
                 solids::cuboid(low, low + Vector::new(1.0, 1.0, 1.0))
             })
             .collect();
-        solids::joined(&cubes.iter().collect::<Vec<_>>())
+        let joined = solids::joined(&cubes.iter().collect::<Vec<_>>());
+        if merged { merge(&joined) } else { joined }
     })
+}
+
+/// Small whole numbers are exact in single precision.
+fn merge(mesh: &Mesh) -> Mesh {
+    let single = |p: Point| [p.x as f32, p.y as f32, p.z as f32];
+    let facets: Vec<_> = (0..mesh.triangles.len()).map(|t| mesh.corners(t).map(single)).collect();
+    merge_exact(&facets).unwrap().mesh
 }
 
 fn planes_for(mesh: &Mesh, pick: [prop::sample::Index; 3], kind: u8, n: [f64; 3], d: f64) -> Option<Plane> {

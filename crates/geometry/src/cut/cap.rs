@@ -71,6 +71,7 @@ fn close_with_care(solid: &Solid, walls: &Walls, projection: &Projection, edges:
     let shells = Shells::of(&solid.mesh);
     let snap_mm = solid.resolution.on_plane_mm * SNAP_SHARE;
     let mut groups = groups(&shells, edges, &flat);
+    let mut welds: Vec<(u32, u32)> = Vec::new();
     while let Some(group) = groups.pop() {
         let next = own + cap.new_points.len() as u32;
         let drawing = arrange(&group, place, |p| projection.flat(p), next, snap_mm);
@@ -84,7 +85,7 @@ fn close_with_care(solid: &Solid, walls: &Walls, projection: &Projection, edges:
         if let Some((Drawing { new_points, welded, chains, .. }, filled)) = filled {
             cap.triangles.extend(filled.triangles);
             cap.new_points.extend(new_points);
-            cap.welded.extend(welded);
+            welds.extend(welded);
             cap.chains.extend(chains);
             continue;
         }
@@ -96,6 +97,32 @@ fn close_with_care(solid: &Solid, walls: &Walls, projection: &Projection, edges:
             cap.left_open.extend(group.first().map(|edge| place(edge.from)));
         }
     }
+    weld(welds, cap);
+}
+
+/// Shells that touch share vertices: what one group's drawing welds holds for the caps of the others too, and where two
+/// groups weld a vertex to different ones, all three become one.
+fn weld(mut welds: Vec<(u32, u32)>, cap: &mut Cap) {
+    welds.sort_unstable();
+    for (vertex, stand_in) in welds {
+        let (a, b) = (stands_for(&cap.welded, vertex), stands_for(&cap.welded, stand_in));
+        if a != b {
+            cap.welded.insert(a, b);
+        }
+    }
+    let vertices: Vec<u32> = cap.welded.keys().copied().collect();
+    cap.welded = vertices.into_iter().map(|v| (v, stands_for(&cap.welded, v))).collect();
+    let welded = &cap.welded;
+    cap.triangles.iter_mut().flatten().for_each(|v| *v = welded.get(v).copied().unwrap_or(*v));
+    cap.triangles.retain(|[a, b, c]| a != b && b != c && c != a);
+}
+
+/// The vertex at the end of the chain of welds.
+fn stands_for(welded: &FxHashMap<u32, u32>, mut v: u32) -> u32 {
+    while let Some(&next) = welded.get(&v) {
+        v = next;
+    }
+    v
 }
 
 /// Outline edges by the shell that they come from, in the order of the shells.

@@ -27,6 +27,7 @@ pub(super) enum Gesture {
     GivenUp,
 }
 
+/// A drag across a view of 1000 points turns the model nearly once round (our own choice, by hand).
 const ORBIT_DEG_PER_POINT: f64 = 0.35;
 const KEY_ORBIT_DEG: f64 = 7.5;
 const KEY_PAN_POINTS: f64 = 40.0;

@@ -51,6 +51,7 @@ pub fn draw_ghosts(shot: &Shot<'_>, programs: &Programs, store: &Store) {
     }
 }
 
+/// How much of a piece that is seen through is left; enough to tell its outline (our own choice, by eye).
 const GHOST_OPACITY: f32 = 0.36;
 
 fn draw_one(shot: &Shot<'_>, programs: &Programs, store: &Store, drawn: &Drawn, states: RenderStates, opacity: f32) {
