@@ -27,6 +27,7 @@ mod progress;
 mod section;
 mod shells;
 mod solid;
+mod surface;
 mod topology;
 
 pub use bed::{Bed, BedError, Outline};
@@ -44,4 +45,5 @@ pub use progress::{Cancelled, Progress};
 pub use section::{Section, SectionLoop, SectionSupport, section};
 pub use shells::{ShellReport, Shells};
 pub use solid::{CutOutcome, FaceOrigin, Parted, Resolution, Solid};
+pub use surface::{CutSurface, FinitePlane, Profile, SurfaceError, Track};
 pub use topology::{Edge, EdgePlace, EdgeReport, EdgeTable, edge_report};

@@ -1,6 +1,6 @@
 //! A mesh whose faces know where they came from.
 
-use crate::{Mesh, Plane};
+use crate::{Mesh, Side};
 
 /// A mesh that was, or may be, cut: every face knows where it came from, so that colour, show faces and seams survive
 /// any number of cuts.
@@ -21,19 +21,22 @@ pub struct Solid {
 pub struct FaceOrigin(u32);
 
 impl FaceOrigin {
-    /// Set for caps; leaves 31 bits for the number of a face or the label of a cut, as 3MF does for its counts.
+    /// Set for caps; leaves 31 bits for the number of a face, as 3MF does for its counts.
     const CAP: u32 = 1 << 31;
-    /// The highest label that a cap can carry.
-    pub const LAST_LABEL: u32 = Self::CAP - 1;
+    /// Set for caps of what lies above.
+    const ABOVE: u32 = 1 << 30;
+    /// The highest label that a cap can carry: what those two bits leave.
+    pub const LAST_LABEL: u32 = Self::ABOVE - 1;
 
     /// From face `face` of the stock.
     pub fn stock(face: u32) -> FaceOrigin {
         FaceOrigin(face & !Self::CAP)
     }
 
-    /// From the cap of the cut with this label, at most [`LAST_LABEL`](Self::LAST_LABEL).
-    pub fn cap(label: u32) -> FaceOrigin {
-        FaceOrigin(label | Self::CAP)
+    /// From the cap of the cut with this label, at most [`LAST_LABEL`](Self::LAST_LABEL), that bounds what lies on `side`.
+    pub fn cap(label: u32, side: Side) -> FaceOrigin {
+        let above = if side == Side::Above { Self::ABOVE } else { 0 };
+        FaceOrigin(label & Self::LAST_LABEL | above | Self::CAP)
     }
 
     /// Whether the face is part of a cap.
@@ -43,7 +46,13 @@ impl FaceOrigin {
 
     /// The label of the cut, for a cap.
     pub fn cap_label(self) -> Option<u32> {
-        self.is_cap().then_some(self.0 & !Self::CAP)
+        self.is_cap().then_some(self.0 & Self::LAST_LABEL)
+    }
+
+    /// The side of the cut that the piece with this cap lies on, for a cap.
+    pub fn cap_side(self) -> Option<Side> {
+        let side = if self.0 & Self::ABOVE == 0 { Side::Below } else { Side::Above };
+        self.is_cap().then_some(side)
     }
 
     /// The number of the face of the stock, for any other.
@@ -54,9 +63,9 @@ impl FaceOrigin {
 
 impl std::fmt::Debug for FaceOrigin {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        match self.cap_label() {
-            Some(label) => write!(f, "cap({label})"),
-            None => write!(f, "stock({})", self.0),
+        match (self.cap_label(), self.cap_side()) {
+            (Some(label), Some(side)) => write!(f, "cap({label}, {side:?})"),
+            _ => write!(f, "stock({})", self.0),
         }
     }
 }
@@ -103,23 +112,35 @@ impl Solid {
 /// What a cut did.
 #[derive(Clone, Debug)]
 pub enum CutOutcome {
-    /// The plane leaves the solid whole: all of it lies on this side.
-    Missed(crate::Side),
-    /// The plane parts the solid.
+    /// The solid stays whole: all of it lies on this side.
+    Missed(Side),
+    /// The solid stays whole: it crosses the plane of a finite one, but nowhere wholly where that parts.
+    Unreached {
+        /// Places where the finite plane ends in the material.
+        ended_inside: Vec<crate::Point>,
+    },
+    /// The solid is parted.
     Parted(Box<Parted>),
 }
 
-/// The two sides of a parted solid. Each may consist of several bodies (see [`bodies`](crate::bodies)).
+/// The two sides of a parted solid. Each may consist of several bodies (see [`bodies`](crate::bodies)), or of none where
+/// a finite plane or a kerf leaves it nothing.
 #[derive(Clone, Debug)]
 pub struct Parted {
-    /// The plane.
-    pub plane: Plane,
     /// What lies below.
     pub below: Solid,
     /// What lies above.
     pub above: Solid,
-    /// Area of the cap, mm². The caps of the two sides have the same vertices and opposite faces.
+    /// Only for finite planes: bodies that hang together round the end of the plane, with caps of both sides, and bodies
+    /// that it does not reach, with none.
+    pub around: Option<Solid>,
+    /// Area of the cap of the lower side, mm². Without a kerf the caps of the two sides have the same vertices and
+    /// opposite faces.
     pub cap_area_mm2: f64,
+    /// Volume of what the kerf took away, mm³, measured on it; 0 without a kerf.
+    pub removed_mm3: f64,
+    /// Places where a finite plane ends in the material.
+    pub ended_inside: Vec<crate::Point>,
     /// Places where the section could not be closed because the solid is open there; empty for a closed solid.
     pub left_open: Vec<crate::Point>,
 }

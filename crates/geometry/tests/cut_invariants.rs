@@ -12,7 +12,7 @@ const LABEL: u32 = 7;
 fn parted(mesh: &Mesh, plane: &Plane) -> Option<Parted> {
     match cut(&Solid::from_stock(mesh.clone()), plane, LABEL, &Progress::new()).unwrap() {
         CutOutcome::Parted(parted) => Some(*parted),
-        CutOutcome::Missed(_) => None,
+        _ => None,
     }
 }
 

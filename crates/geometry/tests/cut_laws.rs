@@ -5,8 +5,8 @@ use std::f64::consts::PI;
 
 use proptest::prelude::*;
 use seamwright_geometry::{
-    CutOutcome, FaceOrigin, Mesh, Parted, Plane, Point, Progress, Side, Solid, Vector, bodies, cut, edge_report,
-    merge_exact, section, solids,
+    CutOutcome, Mesh, Parted, Plane, Point, Progress, Side, Solid, Vector, bodies, cut, edge_report, merge_exact,
+    section, solids,
 };
 
 fn plane(normal: [f64; 3], offset: f64) -> Plane {
@@ -16,7 +16,7 @@ fn plane(normal: [f64; 3], offset: f64) -> Plane {
 fn parted(mesh: Mesh, plane: &Plane) -> Parted {
     match cut(&Solid::from_stock(mesh), plane, 7, &Progress::new()).unwrap() {
         CutOutcome::Parted(parted) => *parted,
-        CutOutcome::Missed(side) => panic!("the plane misses: all {side:?}"),
+        outcome => panic!("the plane parts nothing: {outcome:?}"),
     }
 }
 
@@ -25,6 +25,7 @@ fn check_laws(whole: &Mesh, plane: &Plane, parted: &Parted) {
     assert!(parted.left_open.is_empty(), "left open at {:?}", parted.left_open);
     for (solid, side) in [(&parted.below, Side::Below), (&parted.above, Side::Above)] {
         check_solid(solid);
+        assert!(solid.origins.iter().all(|o| o.cap_side().is_none_or(|s| s == side)), "a cap of the other side");
         let reach = 2.0 * solid.resolution.on_plane_mm;
         for p in &solid.mesh.vertices {
             let d = plane.distance_mm(p);
@@ -60,7 +61,7 @@ fn cap_area(solid: &Solid) -> f64 {
 }
 
 fn caps(solid: &Solid) -> impl Iterator<Item = [Point; 3]> + '_ {
-    let is_cap = |t: &usize| solid.origins[*t] == FaceOrigin::cap(7);
+    let is_cap = |t: &usize| solid.origins[*t].cap_label() == Some(7);
     (0..solid.mesh.triangles.len()).filter(is_cap).map(|t| solid.mesh.corners(t))
 }
 
@@ -212,7 +213,7 @@ fn a_plane_in_a_face_of_a_box_misses_it() {
     let cube = Solid::from_stock(solids::cuboid(Point::origin(), Point::new(1.0, 1.0, 1.0)));
     let side = |offset: f64| match cut(&cube, &plane([0.0, 0.0, 1.0], offset), 1, &Progress::new()).unwrap() {
         CutOutcome::Missed(side) => Some(side),
-        CutOutcome::Parted(_) => None,
+        _ => None,
     };
     assert_eq!(
         (side(1.0), side(0.0), side(2.0), side(-1.0)),

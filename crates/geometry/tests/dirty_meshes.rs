@@ -70,7 +70,7 @@ fn check_closed_shells(mesh: &Mesh, shells: &Shells, name: &str) {
 fn parted(mesh: &Mesh, plane: &Plane) -> Option<Parted> {
     match cut(&Solid::from_stock(mesh.clone()), plane, 1, &Progress::new()).ok()? {
         CutOutcome::Parted(parted) => Some(*parted),
-        CutOutcome::Missed(_) => None,
+        _ => None,
     }
 }
 

@@ -215,7 +215,7 @@ fn faces_near_plane(solid: &Solid, walls: &Walls, cap: &Cap, side: Side, label: 
         }
     }
     let turned = |[a, b, c]: [u32; 3]| if side == Side::Below { [a, b, c] } else { [a, c, b] };
-    faces.extend(cap.triangles.iter().map(|&t| (turned(t), FaceOrigin::cap(label))));
+    faces.extend(cap.triangles.iter().map(|&t| (turned(t), FaceOrigin::cap(label, side))));
     faces
 }
 

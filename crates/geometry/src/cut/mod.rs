@@ -40,10 +40,12 @@ pub fn cut(solid: &Solid, plane: &Plane, label: u32, progress: &Progress) -> Res
     progress.check()?;
     let (below, above) = assemble::sides(solid, &class, &walls, &cap, label);
     Ok(CutOutcome::Parted(Box::new(Parted {
-        plane: *plane,
         below,
         above,
+        around: None,
         cap_area_mm2: cap.area_mm2,
+        removed_mm3: 0.0,
+        ended_inside: Vec::new(),
         left_open: cap.left_open,
     })))
 }

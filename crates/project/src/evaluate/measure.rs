@@ -2,7 +2,7 @@
 
 use rayon::prelude::*;
 use seamwright_geometry::{
-    Bed, FaceOrigin, Fit, Hull, Outline, Point, Progress, Search, Side, Solid, Vector, edge_report, fit_preferring,
+    Bed, Fit, Hull, Outline, Point, Progress, Search, Side, Solid, Vector, edge_report, fit_preferring,
 };
 
 use super::{Node, Stop};
@@ -78,7 +78,7 @@ fn caps(recipe: &Recipe, node: &Node) -> Vec<CapFacts> {
 }
 
 fn cap_area(solid: &Solid, cut: CutId, normal: Vector) -> f64 {
-    let faces = solid.origins.iter().enumerate().filter(|(_, origin)| **origin == FaceOrigin::cap(cut.0));
+    let faces = solid.origins.iter().enumerate().filter(|(_, origin)| origin.cap_label() == Some(cut.0));
     let doubled = faces.map(|(t, _)| {
         let [a, b, c]: [Point; 3] = solid.mesh.corners(t);
         (b - a).cross(&(c - a)).dot(&normal)

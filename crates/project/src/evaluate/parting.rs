@@ -222,6 +222,8 @@ impl CutResult {
     fn of(outcome: CutOutcome, keep_bodies_together: bool, progress: &Progress) -> Result<CutResult, Cancelled> {
         let parted = match outcome {
             CutOutcome::Missed(side) => return Ok(CutResult::Missed(side)),
+            // Only finite planes leave a solid that they cross; a recipe has none.
+            CutOutcome::Unreached { .. } => return Ok(CutResult::Missed(Side::Below)),
             CutOutcome::Parted(parted) => *parted,
         };
         let family = |solid: Solid| {

@@ -39,7 +39,7 @@ fn values_without_sense_are_refused_with_their_place() {
         ("/cuts/1", beyond_all_numbers, ["cuts[1].through_mm", "finite"]),
         ("/cuts/1/only_pieces", json!(["helm"]), ["cuts[1].only_pieces", "helm"]),
         ("/cuts/1/id", json!(3), ["cuts", "identity 3"]),
-        ("/cuts/1/id", json!(CutId::LAST.0 + 1), ["cuts", "identity 2147483648"]),
+        ("/cuts/1/id", json!(CutId::LAST.0 + 1), ["cuts", "identity 1073741824"]),
         ("/cuts/1/id", json!(u32::MAX), ["cuts", "identity"]),
     ] {
         let error = error(&with(pointer, value));

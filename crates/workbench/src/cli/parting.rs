@@ -45,7 +45,7 @@ pub fn part(mesh: Mesh, planes: &[Plane], keep_together: bool, progress: &Progre
         for (i, solid) in solids.into_iter().enumerate() {
             progress.report(i as f64 / count as f64);
             match cut(&solid, plane, label, progress)? {
-                CutOutcome::Missed(_) => next.push(solid),
+                CutOutcome::Missed(_) | CutOutcome::Unreached { .. } => next.push(solid),
                 CutOutcome::Parted(parted) => {
                     made.parted = true;
                     made.left_open.extend(parted.left_open);

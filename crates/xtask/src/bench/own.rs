@@ -34,6 +34,7 @@ pub fn parted(solid: &Solid, normal: Vector, offsets_mm: &[f64]) -> Result<Vec<S
     match cut(solid, &plane, middle as u32, &Progress::new()).map_err(|error| error.to_string())? {
         CutOutcome::Missed(Side::Below) => parted(solid, normal, lower),
         CutOutcome::Missed(Side::Above) => parted(solid, normal, upper),
+        CutOutcome::Unreached { .. } => unreachable!("only finite planes leave what they cross"),
         CutOutcome::Parted(sides) => {
             let sides = *sides;
             let go_on = |side: Solid, offsets_mm: &[f64]| {
