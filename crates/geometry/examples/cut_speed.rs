@@ -6,6 +6,9 @@ use seamwright_geometry::{CutOutcome, Plane, Point, Progress, Solid, Vector, bod
 use std::error::Error;
 use std::time::Instant;
 
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 /// Each step is repeated and its median shown.
 const REPEATS: usize = 7;
 

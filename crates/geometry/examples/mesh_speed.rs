@@ -7,6 +7,9 @@ use seamwright_geometry::{EdgeTable, Mesh, Point, Progress, Shells, inspect, sol
 use std::error::Error;
 use std::time::Instant;
 
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 /// Each step is repeated and its best time shown: what else the machine does only ever adds.
 const REPEATS: usize = 3;
 

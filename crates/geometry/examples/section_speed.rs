@@ -9,6 +9,9 @@ use seamwright_geometry::{Plane, Point, Progress, Section, SectionSupport, Solid
 use std::error::Error;
 use std::time::Instant;
 
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 /// Places of the plane; the median time is shown.
 const FRAMES: u32 = 41;
 /// How far the plane moves from one frame to the next, mm.

@@ -7,6 +7,11 @@ use clap::Parser;
 use seamwright::cli::{self, Arguments};
 use seamwright::window;
 
+/// Keeps freed memory at hand for a while and asks for large pages: with the system's own allocator, half the time of a
+/// cut goes into getting fresh pages for its result.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn main() -> ExitCode {
     let Arguments { verb, file, .. } = Arguments::parse();
     match verb {

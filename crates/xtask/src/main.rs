@@ -5,6 +5,10 @@ use std::{path::PathBuf, process::ExitCode};
 use clap::{Parser, Subcommand};
 use xtask::{bench, check, demo_models, steps::Steps, test};
 
+/// That of the program, so that benchmarks measure what the maker gets.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 fn main() -> ExitCode {
     match Arguments::parse().command {
         Command::Test => Steps::run_all("test", test::run),

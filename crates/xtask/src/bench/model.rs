@@ -1,7 +1,7 @@
 //! The demo helm at a wanted size, in files that every measuring process reads.
 
 use std::fs::{self, File};
-use std::io::{BufWriter, Write};
+use std::io::{self, BufReader, BufWriter, Read, Write};
 use std::path::{Path, PathBuf};
 
 use seamwright_geometry::exchange::{Overwrite, read_stl, write_stl};
@@ -109,15 +109,26 @@ pub fn parse_size(text: &str) -> Result<usize, String> {
 
 /// Reads the mesh of [`write_arrays`].
 pub fn read_arrays(stem: &Path) -> Result<Mesh, StepError> {
-    let bytes = |extension| {
-        let path = with_extension(stem, extension);
-        fs::read(&path).map_err(|error| format!("could not read {}: {error}", path.display()))
-    };
-    let (vertices, triangles) = (bytes("vertices")?, bytes("triangles")?);
-    Ok(Mesh {
-        vertices: vertices.as_chunks().0.as_chunks().0.iter().map(|p| Point::from(p.map(f64::from_le_bytes))).collect(),
-        triangles: triangles.as_chunks().0.as_chunks().0.iter().map(|t| t.map(u32::from_le_bytes)).collect(),
-    })
+    let vertices =
+        read_all(&with_extension(stem, "vertices"), |p: [[u8; 8]; 3]| Point::from(p.map(f64::from_le_bytes)));
+    let triangles = read_all(&with_extension(stem, "triangles"), |t: [[u8; 4]; 3]| t.map(u32::from_le_bytes));
+    vertices
+        .and_then(|vertices| Ok(Mesh { vertices, triangles: triangles? }))
+        .map_err(|error| format!("could not read the arrays of {}: {error}", stem.display()))
+}
+
+/// Without holding the whole file beside what is made of it, which would count as memory of the work that follows.
+fn read_all<const N: usize, T>(path: &Path, item: impl Fn([[u8; N]; 3]) -> T) -> io::Result<Vec<T>> {
+    let file = File::open(path)?;
+    let count = usize::try_from(file.metadata()?.len()).map_or(0, |bytes| bytes / (3 * N));
+    let mut reader = BufReader::new(file);
+    let mut items = Vec::with_capacity(count);
+    for _ in 0..count {
+        let mut bytes = [[0; N]; 3];
+        reader.read_exact(bytes.as_flattened_mut())?;
+        items.push(item(bytes));
+    }
+    Ok(items)
 }
 
 fn write_arrays(stem: &Path, mesh: &Mesh) -> Result<(), StepError> {
@@ -128,7 +139,7 @@ fn write_arrays(stem: &Path, mesh: &Mesh) -> Result<(), StepError> {
         .map_err(|error| format!("could not write the arrays of {}: {error}", stem.display()))
 }
 
-fn write_all<const N: usize>(path: &Path, numbers: impl Iterator<Item = [u8; N]>) -> std::io::Result<()> {
+fn write_all<const N: usize>(path: &Path, numbers: impl Iterator<Item = [u8; N]>) -> io::Result<()> {
     let mut file = BufWriter::new(File::create(path)?);
     for number in numbers {
         file.write_all(&number)?;
