@@ -136,6 +136,19 @@ pub(crate) fn orient_2d(a: [f64; 2], b: [f64; 2], c: [f64; 2]) -> f64 {
     robust::orient2d(coord(a), coord(b), coord(c))
 }
 
+/// Whether `d` lies within (positive) or outside the circle through `a`, `b` and `c`, which turn left; 0 on it. Exact (the
+/// `robust` crate).
+pub(crate) fn in_circle(a: [f64; 2], b: [f64; 2], c: [f64; 2], d: [f64; 2]) -> f64 {
+    let [a, b, c, d] = [a, b, c, d].map(|[x, y]| Coord { x, y });
+    robust::incircle(a, b, c, d)
+}
+
+/// Coordinates that are not 0 must be at least this large for the signs in the plane to be exact: 2⁻¹⁴², so that their
+/// products of four do not underflow (Shewchuk 1997).
+pub(crate) const SMALLEST_FLAT: f64 = f64::from_bits((1023 - 142) << 52);
+/// And at most this, 2²⁰¹, so that they do not overflow.
+pub(crate) const LARGEST_FLAT: f64 = f64::from_bits((1023 + 201) << 52);
+
 #[cfg(test)]
 mod tests {
     use super::*;

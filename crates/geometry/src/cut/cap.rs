@@ -1,10 +1,9 @@
 //! The caps that close an outline: constrained Delaunay triangulations filled by winding number.
 
 use rustc_hash::FxHashMap;
-use spade::handles::FixedDirectedEdgeHandle;
-use spade::{ConstrainedDelaunayTriangulation, HasPosition, Point2, Triangulation};
 
 use super::arrange::{Drawing, arrange};
+use super::constrained::{self, Bound, Filled};
 use super::outline::{self, OutlineEdge};
 use super::walls::Walls;
 use crate::{Plane, Point, Shells, Solid};
@@ -31,7 +30,7 @@ pub(super) fn close(solid: &Solid, plane: &Plane, walls: &Walls) -> Cap {
     let projection = Projection::along(plane);
     let mut cap = Cap::default();
     let edges = close_ends(solid, walls, &mut cap);
-    let simple = fill(&edges, |v| projection.flat(&place(v))).filter(|f| f.is_simple());
+    let simple = fill(&edges, |v| projection.flat(&place(v))).filter(is_simple);
     if let Some(filled) = simple {
         cap.triangles = filled.triangles;
     } else {
@@ -210,96 +209,27 @@ impl Projection {
     }
 }
 
-/// A vertex of the triangulation, with its number in the walls.
-#[derive(Clone, Copy)]
-struct Corner {
-    at: Point2<f64>,
-    vertex: u32,
-}
-
-impl HasPosition for Corner {
-    type Scalar = f64;
-
-    fn position(&self) -> Point2<f64> {
-        self.at
-    }
-}
-
-struct Filled {
-    triangles: Vec<[u32; 3]>,
-    lowest: i32,
-    highest: i32,
-}
-
-impl Filled {
-    /// Filled once, everywhere the same way round: no shell within another's solid, none inside out in between.
-    fn is_simple(&self) -> bool {
-        self.highest - self.lowest <= 1
-    }
-}
-
-/// Triangulates what the edges go round: one triangle for every turn, turned over for turns the other way. `None`
-/// where edges meet elsewhere than at shared vertices.
+/// Fills what the edges go round. `None` where edges meet elsewhere than at shared vertices.
 fn fill(edges: &[OutlineEdge], flat: impl Fn(u32) -> [f64; 2]) -> Option<Filled> {
-    if edges.is_empty() {
-        return Some(Filled { triangles: Vec::new(), lowest: 0, highest: 0 });
-    }
-    let mut number: FxHashMap<u32, usize> = FxHashMap::default();
-    let mut corners: Vec<Corner> = Vec::with_capacity(edges.len());
+    let mut number: FxHashMap<u32, u32> = FxHashMap::with_capacity_and_hasher(edges.len(), Default::default());
+    let (mut places, mut vertices) = (Vec::with_capacity(edges.len()), Vec::with_capacity(edges.len()));
     let mut index = |v: u32| {
         *number.entry(v).or_insert_with(|| {
-            let [x, y] = flat(v);
-            corners.push(Corner { at: spade::mitigate_underflow(Point2::new(x, y)), vertex: v });
-            corners.len() - 1
+            places.push(flat(v));
+            vertices.push(v);
+            (vertices.len() - 1) as u32
         })
     };
-    let pairs: Vec<[usize; 2]> = edges.iter().map(|e| [index(e.from), index(e.to)]).collect();
-    let count = corners.len();
-    let mut conflict = false;
-    let triangulation: ConstrainedDelaunayTriangulation<Corner> =
-        ConstrainedDelaunayTriangulation::try_bulk_load_cdt(corners, pairs.clone(), |_| conflict = true).ok()?;
-    if conflict || triangulation.num_vertices() != count || triangulation.num_constraints() != edges.len() {
-        return None;
-    }
-    // Signed number of caps to the left of each directed edge minus those to its right.
-    let mut step: Vec<i32> = vec![0; triangulation.num_directed_edges()];
-    for (pair, edge) in pairs.iter().zip(edges) {
-        let [from, to] = pair.map(spade::handles::FixedVertexHandle::from_index);
-        let handle = triangulation.get_edge_from_neighbors(from, to)?.fix();
-        step[handle.index()] += edge.count;
-        step[handle.rev().index()] -= edge.count;
-    }
-    flood(&triangulation, &step)
+    let bounds: Vec<Bound> =
+        edges.iter().map(|e| Bound { from: index(e.from), to: index(e.to), count: e.count }).collect();
+    let mut filled = constrained::fill(&places, &bounds)?;
+    filled.triangles.iter_mut().flatten().for_each(|v| *v = vertices[*v as usize]);
+    Some(filled)
 }
 
-fn flood(triangulation: &ConstrainedDelaunayTriangulation<Corner>, step: &[i32]) -> Option<Filled> {
-    let mut turns: Vec<Option<i32>> = vec![None; triangulation.num_all_faces()];
-    let outer = triangulation.outer_face().fix();
-    turns[outer.index()] = Some(0);
-    let mut border: Vec<FixedDirectedEdgeHandle> = triangulation.convex_hull().map(|e| e.fix()).collect();
-    // Each edge on the border has its face to the left done and the one beyond it to do. The hull is given with the
-    // outer face to its left.
-    let mut filled = Filled { triangles: Vec::new(), lowest: 0, highest: 0 };
-    while let Some(edge) = border.pop() {
-        let edge = triangulation.directed_edge(edge);
-        let done = turns[edge.face().fix().index()]?;
-        let beyond = edge.rev();
-        let Some(face) = beyond.face().as_inner() else { continue };
-        let next = done + step[beyond.fix().index()];
-        match turns[face.fix().index()] {
-            // Reached on two ways with different counts: the outline is not closed.
-            Some(known) if known != next => return None,
-            Some(_) => continue,
-            None => turns[face.fix().index()] = Some(next),
-        }
-        let [a, b, c] = face.vertices().map(|v| v.data().vertex);
-        let triangle = if next > 0 { [a, b, c] } else { [a, c, b] };
-        filled.triangles.extend(std::iter::repeat_n(triangle, next.unsigned_abs() as usize));
-        filled.lowest = filled.lowest.min(next);
-        filled.highest = filled.highest.max(next);
-        border.extend(face.adjacent_edges().map(|e| e.fix()).into_iter().filter(|e| *e != beyond.fix()));
-    }
-    Some(filled)
+/// Filled once, everywhere the same way round: no shell within another's solid, none inside out in between.
+fn is_simple(filled: &Filled) -> bool {
+    filled.highest - filled.lowest <= 1
 }
 
 fn area(triangles: &[[u32; 3]], place: impl Fn(u32) -> Point, plane: &Plane) -> f64 {

@@ -14,6 +14,8 @@
 mod arrange;
 mod assemble;
 mod cap;
+mod constrained;
+mod delaunay;
 mod outline;
 mod walls;
 
