@@ -31,7 +31,7 @@ mod surface;
 mod topology;
 
 pub use bed::{Bed, BedError, Outline};
-pub use bodies::{PROBES, bodies, bodies_with};
+pub use bodies::{PROBES, bodies, bodies_with, count_bodies, count_bodies_of_sides};
 pub use cut::cut;
 pub use fit::{Axis, Excess, Fit, ROUNDING_MM, Reason, Search, Verdict, fit, fit_preferring, sticks_out_mm};
 pub use halves::{HalfFit, HalfSupport, Halves, LIVE_TOLERANCE_MM};
@@ -42,7 +42,7 @@ pub use merge::{Facet, Merged, TooManyVertices, drop_unused_vertices, merge_exac
 pub use mesh::{Bounds, Mesh, Motion, Point, Vector};
 pub use plane::{Plane, PlaneError, Side};
 pub use progress::{Cancelled, Progress};
-pub use section::{Section, SectionLoop, SectionSupport, section};
+pub use section::{FACING_DEG, Section, SectionLoop, SectionSupport, ThinWall, section};
 pub use shells::{ShellReport, Shells};
 pub use solid::{CutOutcome, FaceOrigin, Parted, Resolution, Solid};
 pub use surface::{CutSurface, FinitePlane, Profile, SurfaceError, Track};

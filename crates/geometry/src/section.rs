@@ -2,12 +2,14 @@
 
 mod keys;
 mod support;
+mod wall;
 
 use rustc_hash::FxHashMap;
 
 use crate::cut::{OutlineEdge, outline_of};
 use crate::{Plane, Point, Solid};
 pub use support::SectionSupport;
+pub use wall::{FACING_DEG, ThinWall};
 
 /// Where a plane meets a solid.
 #[derive(Clone, Debug, Default, PartialEq)]
