@@ -1,229 +1,171 @@
 //! Both sides of a cut put together: whole faces, parts of split faces, caps.
 //!
-//! The work of a cut on a large mesh is here: each vertex and face is read once and written once, block by block in
-//! parallel, into arrays of the final size.
+//! The work of a cut on a large mesh is here: each vertex and face is read once and written once, in parallel, into arrays
+//! of the final size. That does not wait for the caps, which are made beside it.
 
-use rayon::prelude::*;
 use rustc_hash::FxHashMap;
 
-use super::BLOCK;
 use super::cap::Cap;
+use super::marks::Marks;
 use super::walls::Walls;
 use crate::predicates::Where;
-use crate::{FaceOrigin, Mesh, Point, Side, Solid};
+use crate::{FaceOrigin, Mesh, Side, Solid};
+
+/// The faces of both sides that do not touch the plane, with their vertices.
+pub(super) struct Wholes {
+    sides: [Solid; 2],
+    /// New numbers of the vertices that do not lie on the plane, each for its side.
+    numbers: Vec<u32>,
+}
+
+/// Copies what stays whole.
+pub(super) fn wholes(solid: &Solid, vertices: &Marks, walls: &Walls) -> Wholes {
+    let numbers = vertices.numbers();
+    let whole = |side: Side| {
+        let faces = &walls.faces;
+        // Room for what comes later as well: the caps have hardly more faces than twice their vertices.
+        let on_plane = vertices.marks.len() - vertices.counts().iter().sum::<usize>() + walls.points.len();
+        let near_faces = walls.touching.len() + walls.parts[side as usize].len() + 2 * on_plane;
+        let places = || {
+            let mut places = Vec::with_capacity(vertices.counts()[side as usize] + on_plane);
+            vertices.runs(side).for_each(|run| places.extend_from_slice(&solid.mesh.vertices[run]));
+            places
+        };
+        let room = faces.counts()[side as usize] + near_faces;
+        let triangles = || {
+            let mut triangles = Vec::with_capacity(room);
+            for run in faces.runs(side) {
+                triangles.extend(solid.mesh.triangles[run].iter().map(|face| face.map(|v| numbers[v as usize])));
+            }
+            triangles
+        };
+        let origins = || {
+            let mut origins = Vec::with_capacity(room);
+            faces.runs(side).for_each(|run| origins.extend_from_slice(&solid.origins[run]));
+            origins
+        };
+        let (triangles, (places, origins)) = rayon::join(triangles, || rayon::join(places, origins));
+        Solid { mesh: Mesh { vertices: places, triangles }, origins, resolution: solid.resolution }
+    };
+    let (below, above) = rayon::join(|| whole(Side::Below), || whole(Side::Above));
+    Wholes { sides: [below, above], numbers }
+}
 
 /// The lower and the upper side.
-pub(super) fn sides(solid: &Solid, class: &[Where], walls: &Walls, cap: &Cap, label: u32) -> (Solid, Solid) {
-    let counts: Vec<[usize; 2]> = class.par_chunks(BLOCK).map(count).collect();
-    let sides = [Side::Below, Side::Above];
-    let strict = sides.map(|side| counts.iter().map(|c| c[side as usize]).sum::<usize>());
-    let near = sides.map(|side| Near::new(solid, class, walls, cap, side, label));
-    let [mut below, mut above] = sides.map(|side| {
-        let (near, clear) = (&near[side as usize], walls.clear.iter().map(|c| c[side as usize]).sum::<usize>());
-        Arrays::new(strict[side as usize] + near.vertices.len(), clear + near.faces.len())
-    });
-
-    let mut numbers = vec![0u32; class.len()];
-    {
-        let of_below = split(&mut below.vertices, counts.iter().map(|c| c[0]));
-        let of_above = split(&mut above.vertices, counts.iter().map(|c| c[1]));
-        let firsts = firsts(&counts);
-        numbers
-            .par_chunks_mut(BLOCK)
-            .zip(class.par_chunks(BLOCK))
-            .zip(solid.mesh.vertices.par_chunks(BLOCK))
-            .zip((of_below, of_above, firsts))
-            .for_each(|(((numbers, class), places), (below, above, firsts))| {
-                place_vertices(numbers, class, places, [below, above], firsts);
-            });
-    }
-    {
-        let of_below = split(&mut below.triangles, walls.clear.iter().map(|c| c[0]));
-        let of_above = split(&mut above.triangles, walls.clear.iter().map(|c| c[1]));
-        let origins_below = split(&mut below.origins, walls.clear.iter().map(|c| c[0]));
-        let origins_above = split(&mut above.origins, walls.clear.iter().map(|c| c[1]));
-        solid
-            .mesh
-            .triangles
-            .par_chunks(BLOCK)
-            .zip(solid.origins.par_chunks(BLOCK))
-            .zip((of_below, of_above, origins_below, origins_above))
-            .for_each(|((faces, origins), (below, above, origins_below, origins_above))| {
-                place_faces(faces, origins, &numbers, [below, above], [origins_below, origins_above]);
-            });
-    }
-    let [near_below, near_above] = near;
-    (below.finish(near_below, &numbers, solid), above.finish(near_above, &numbers, solid))
-}
-
-/// Vertices strictly below and above.
-fn count(class: &[Where]) -> [usize; 2] {
-    let of = |wanted: Where| class.iter().filter(|c| **c == wanted).count();
-    [of(Where::Below), of(Where::Above)]
-}
-
-/// Number of the first vertex of each block, on both sides.
-fn firsts(counts: &[[usize; 2]]) -> Vec<[u32; 2]> {
-    let mut next = [0u32; 2];
-    let take = |count: &[usize; 2]| {
-        let first = next;
-        next = [next[0] + count[0] as u32, next[1] + count[1] as u32];
-        first
+pub(super) fn sides(
+    solid: &Solid,
+    class: &[Where],
+    walls: &Walls,
+    cap: &Cap,
+    wholes: Wholes,
+    label: u32,
+) -> (Solid, Solid) {
+    let Wholes { sides: [below, above], numbers } = wholes;
+    let finish = |whole: Solid, side: Side| {
+        let mut near = Near::new(solid, class, walls, cap, side, &numbers, whole);
+        near.add_walls();
+        near.add_caps(label);
+        near.whole
     };
-    counts.iter().map(take).collect()
+    rayon::join(|| finish(below, Side::Below), || finish(above, Side::Above))
 }
 
-/// A vertex on the plane has this instead of a new number.
-const ON: u32 = u32::MAX;
-/// Set in the new number of a vertex above. Three corners with numbers on one side make a clear face.
-const ABOVE: u32 = 1 << 31;
+/// Adds to what is whole on one side what touches the plane, and the vertices that only this uses.
+struct Near<'a> {
+    solid: &'a Solid,
+    class: &'a [Where],
+    walls: &'a Walls,
+    cap: &'a Cap,
+    side: Side,
+    numbers: &'a [u32],
+    whole: Solid,
+    /// New numbers of vertices that the walls and the cap made, or [`NONE`](Self::NONE) yet.
+    made: Vec<u32>,
+    /// Those of vertices of the solid that lie on the plane.
+    on_plane: FxHashMap<u32, u32>,
+}
 
-fn place_vertices(numbers: &mut [u32], class: &[Where], from: &[Point], to: [&mut [[f64; 3]]; 2], firsts: [u32; 2]) {
-    let [below, above] = to;
-    let (mut b, mut a) = (0, 0);
-    for ((number, class), place) in numbers.iter_mut().zip(class).zip(from) {
-        match class {
-            Where::Below => {
-                *number = firsts[0] + b as u32;
-                below[b] = place.coords.into();
-                b += 1;
+impl<'a> Near<'a> {
+    const NONE: u32 = u32::MAX;
+
+    fn new(
+        solid: &'a Solid,
+        class: &'a [Where],
+        walls: &'a Walls,
+        cap: &'a Cap,
+        side: Side,
+        numbers: &'a [u32],
+        whole: Solid,
+    ) -> Self {
+        let made = vec![Self::NONE; walls.points.len() + cap.new_points.len()];
+        Near { solid, class, walls, cap, side, numbers, whole, made, on_plane: FxHashMap::default() }
+    }
+
+    fn add_walls(&mut self) {
+        let (solid, walls, cap, side) = (self.solid, self.walls, self.cap, self.side);
+        let touching = walls.touching.iter().filter(|(_, touched)| *touched == side);
+        let touching = touching.map(|(face, _)| (solid.mesh.triangles[*face as usize], *face));
+        let as_drawn = cap.chains.is_empty() && cap.welded.is_empty();
+        for (triangle, face) in touching.chain(walls.parts[side as usize].iter().copied()) {
+            let origin = solid.origins[face as usize];
+            if as_drawn {
+                self.add(triangle, origin);
+                continue;
             }
-            Where::Above => {
-                *number = (firsts[1] + a as u32) | ABOVE;
-                above[a] = place.coords.into();
-                a += 1;
+            for part in along_chains(triangle, &cap.chains) {
+                let part = part.map(|v| cap.welded.get(&v).copied().unwrap_or(v));
+                if part[0] != part[1] && part[1] != part[2] && part[2] != part[0] {
+                    self.add(part, origin);
+                }
             }
-            Where::On => *number = ON,
         }
     }
-}
 
-fn place_faces(
-    faces: &[[u32; 3]],
-    origins: &[FaceOrigin],
-    numbers: &[u32],
-    to: [&mut [[u32; 3]]; 2],
-    origins_to: [&mut [u32]; 2],
-) {
-    let ([below, above], [origins_below, origins_above]) = (to, origins_to);
-    let (mut b, mut a) = (0, 0);
-    for (face, origin) in faces.iter().zip(origins) {
-        let new = face.map(|v| numbers[v as usize]);
-        if (new[0] | new[1] | new[2]) & ABOVE == 0 {
-            below[b] = new;
-            origins_below[b] = bytemuck::cast(*origin);
-            b += 1;
-        } else if new[0] & new[1] & new[2] & ABOVE != 0 && !new.contains(&ON) {
-            above[a] = new.map(|v| v & !ABOVE);
-            origins_above[a] = bytemuck::cast(*origin);
-            a += 1;
+    fn add_caps(&mut self, label: u32) {
+        let origin = FaceOrigin::cap(label, self.side);
+        for &[a, b, c] in &self.cap.triangles {
+            self.add(if self.side == Side::Below { [a, b, c] } else { [a, c, b] }, origin);
         }
     }
-}
 
-/// The arrays of one side, as plain numbers: those can be had zeroed from the system without being written.
-struct Arrays {
-    vertices: Vec<[f64; 3]>,
-    triangles: Vec<[u32; 3]>,
-    origins: Vec<u32>,
-}
-
-impl Arrays {
-    fn new(vertices: usize, faces: usize) -> Arrays {
-        Arrays { vertices: vec![[0.0; 3]; vertices], triangles: vec![[0; 3]; faces], origins: vec![0; faces] }
+    /// Adds a face in the common numbering of the walls.
+    fn add(&mut self, face: [u32; 3], origin: FaceOrigin) {
+        let face = face.map(|v| self.number(v));
+        self.whole.mesh.triangles.push(face);
+        self.whole.origins.push(origin);
     }
 
-    /// Adds what lies near the plane, after everything else.
-    fn finish(mut self, near: Near, numbers: &[u32], solid: &Solid) -> Solid {
-        let strict = self.vertices.len() - near.vertices.len();
-        for (to, place) in self.vertices[strict..].iter_mut().zip(&near.vertices) {
-            *to = place.coords.into();
-        }
-        let renumber = |v: u32| match near.extra.get(&v) {
-            Some(extra) => strict as u32 + extra,
-            None => numbers[v as usize] & !ABOVE,
+    fn number(&mut self, v: u32) -> u32 {
+        let next = self.whole.mesh.vertices.len() as u32;
+        let own = self.class.len();
+        let place = match self.class.get(v as usize) {
+            Some(Where::On) => {
+                let number = *self.on_plane.entry(v).or_insert(next);
+                if number != next {
+                    return number;
+                }
+                self.solid.mesh.vertices[v as usize]
+            }
+            Some(_) => return self.numbers[v as usize],
+            None => {
+                let made = v as usize - own;
+                if self.made[made] != Self::NONE {
+                    return self.made[made];
+                }
+                self.made[made] = next;
+                match self.walls.points.get(made) {
+                    Some(place) => *place,
+                    None => self.cap.new_points[made - self.walls.points.len()],
+                }
+            }
         };
-        let clear = self.triangles.len() - near.faces.len();
-        for (i, (face, origin)) in near.faces.iter().enumerate() {
-            self.triangles[clear + i] = face.map(renumber);
-            self.origins[clear + i] = bytemuck::cast(*origin);
-        }
-        Solid {
-            mesh: Mesh { vertices: bytemuck::allocation::cast_vec(self.vertices), triangles: self.triangles },
-            origins: bytemuck::allocation::cast_vec(self.origins),
-            resolution: solid.resolution,
-        }
+        self.whole.mesh.vertices.push(place);
+        next
     }
-}
-
-/// Hands out consecutive parts of an array.
-fn split<T>(mut array: &mut [T], counts: impl Iterator<Item = usize>) -> Vec<&mut [T]> {
-    counts
-        .map(|count| {
-            let (part, rest) = std::mem::take(&mut array).split_at_mut(count);
-            array = rest;
-            part
-        })
-        .collect()
-}
-
-/// The faces of one side that touch the plane, in the common numbering of the walls, and the vertices that only they use.
-struct Near {
-    faces: Vec<Face>,
-    vertices: Vec<Point>,
-    /// Number within `vertices` of those.
-    extra: FxHashMap<u32, u32>,
-}
-
-type Face = ([u32; 3], FaceOrigin);
-
-impl Near {
-    fn new(solid: &Solid, class: &[Where], walls: &Walls, cap: &Cap, side: Side, label: u32) -> Near {
-        let faces = faces_near_plane(solid, walls, cap, side, label);
-        let own = solid.mesh.vertices.len();
-        let place = |v: u32| match cap.new_points.get((v as usize).wrapping_sub(own + walls.points.len())) {
-            Some(p) => *p,
-            None => walls.position(solid, v),
-        };
-        let strict = if side == Side::Below { Where::Below } else { Where::Above };
-        let (mut vertices, mut extra) = (Vec::new(), FxHashMap::default());
-        for v in faces.iter().flat_map(|(face, _)| *face) {
-            if class.get(v as usize) != Some(&strict) {
-                extra.entry(v).or_insert_with(|| {
-                    vertices.push(place(v));
-                    (vertices.len() - 1) as u32
-                });
-            }
-        }
-        Near { faces, vertices, extra }
-    }
-}
-
-fn faces_near_plane(solid: &Solid, walls: &Walls, cap: &Cap, side: Side, label: u32) -> Vec<Face> {
-    let mut touching: Vec<u32> = walls.touching.iter().filter(|(_, s)| **s == side).map(|(face, _)| *face).collect();
-    touching.sort_unstable();
-    let touching = touching.into_iter().map(|face| (solid.mesh.triangles[face as usize], face));
-    let parts = walls.parts[side as usize].iter().copied();
-    let mut faces: Vec<Face> = Vec::new();
-    for (triangle, face) in touching.chain(parts) {
-        let origin = solid.origins[face as usize];
-        for part in along_chains(triangle, &cap.chains) {
-            let part = part.map(|v| cap.welded.get(&v).copied().unwrap_or(v));
-            if part[0] != part[1] && part[1] != part[2] && part[2] != part[0] {
-                faces.push((part, origin));
-            }
-        }
-    }
-    let turned = |[a, b, c]: [u32; 3]| if side == Side::Below { [a, b, c] } else { [a, c, b] };
-    faces.extend(cap.triangles.iter().map(|&t| (turned(t), FaceOrigin::cap(label, side))));
-    faces
 }
 
 /// The triangle, parted where vertices were put along its edges.
 fn along_chains(triangle: [u32; 3], chains: &FxHashMap<(u32, u32), Vec<u32>>) -> Vec<[u32; 3]> {
-    if chains.is_empty() {
-        return vec![triangle];
-    }
     let mut done = Vec::new();
     let mut todo = vec![triangle];
     while let Some(t) = todo.pop() {

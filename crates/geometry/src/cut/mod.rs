@@ -16,6 +16,7 @@ mod assemble;
 mod cap;
 mod constrained;
 mod delaunay;
+mod marks;
 mod outline;
 mod walls;
 
@@ -24,6 +25,8 @@ use rayon::prelude::*;
 use crate::predicates::{Where, side_of_plane};
 use crate::{Cancelled, CutOutcome, Parted, Plane, Point, Progress, Solid};
 
+use marks::Marks;
+
 pub(crate) use outline::OutlineEdge;
 
 /// Parts `solid` by `plane`. Faces of the cap get the origin [`FaceOrigin::cap`](crate::FaceOrigin::cap) with `label`.
@@ -31,16 +34,22 @@ pub(crate) use outline::OutlineEdge;
 /// For a closed solid both sides are closed, and their volumes add up to its volume within rounding. Vertices within
 /// the solid's [`Resolution`](crate::Resolution) of the plane count as lying on it and stay where they are.
 pub fn cut(solid: &Solid, plane: &Plane, label: u32, progress: &Progress) -> Result<CutOutcome, Cancelled> {
+    // The threads that share the work are entered once, not with every step.
+    rayon::scope(|_| cut_within(solid, plane, label, progress))
+}
+
+fn cut_within(solid: &Solid, plane: &Plane, label: u32, progress: &Progress) -> Result<CutOutcome, Cancelled> {
     progress.check()?;
     let class = classify(solid, plane);
-    let walls = match walls::split(solid, plane, &class) {
+    let walls = match walls::split(solid, plane, &class, walls::Wanted::Walls) {
         walls::Split::Missed(side) => return Ok(CutOutcome::Missed(side)),
         walls::Split::Crossed(walls) => *walls,
     };
     progress.check()?;
-    let cap = cap::close(solid, plane, &walls);
+    let vertices = Marks::counted(class);
+    let (cap, wholes) = rayon::join(|| cap::close(solid, plane, &walls), || assemble::wholes(solid, &vertices, &walls));
     progress.check()?;
-    let (below, above) = assemble::sides(solid, &class, &walls, &cap, label);
+    let (below, above) = assemble::sides(solid, &vertices.marks, &walls, &cap, wholes, label);
     Ok(CutOutcome::Parted(Box::new(Parted {
         below,
         above,
@@ -56,7 +65,7 @@ pub fn cut(solid: &Solid, plane: &Plane, label: u32, progress: &Progress) -> Res
 /// vertices of the solid.
 pub(crate) fn outline_of(solid: &Solid, plane: &Plane) -> (Vec<OutlineEdge>, Vec<Point>) {
     let class = classify(solid, plane);
-    outline_in(walls::split(solid, plane, &class))
+    outline_in(walls::split(solid, plane, &class, walls::Wanted::Outline))
 }
 
 /// The same from the faces that the plane crosses or touches alone: `special`, rising, each with three vertices that

@@ -4,6 +4,7 @@ use rayon::prelude::*;
 use rustc_hash::FxHashMap;
 
 use super::BLOCK;
+use super::marks::Marks;
 use super::outline::Outline;
 use crate::predicates::Where;
 use crate::{Plane, Point, Side, Solid};
@@ -23,12 +24,12 @@ pub(super) struct Walls {
     pub points: Vec<Point>,
     /// Parts of split faces below and above, with the face of the solid that each is a part of.
     pub parts: [Vec<([u32; 3], u32)>; 2],
-    /// Faces that stay whole and touch the plane, with their side. All other whole faces are told by any vertex.
-    pub touching: FxHashMap<u32, Side>,
+    /// Faces that stay whole and touch the plane, rising, with their side.
+    pub touching: Vec<(u32, Side)>,
     /// What the caps have to close.
     pub outline: Outline,
-    /// How many faces of each block of the solid are strictly below and above.
-    pub clear: Vec<[usize; 2]>,
+    /// Where every face of the solid lies; those that touch the plane or are split count as on it.
+    pub faces: Marks,
 }
 
 impl Walls {
@@ -42,20 +43,23 @@ impl Walls {
     }
 }
 
-pub(super) fn split(solid: &Solid, plane: &Plane, class: &[Where]) -> Split {
-    let blocks: Vec<Block> = solid
-        .mesh
-        .triangles
-        .par_chunks(BLOCK)
-        .enumerate()
-        .map(|(i, faces)| look_at(faces, (i * BLOCK) as u32, class))
-        .collect();
-
+pub(super) fn split(solid: &Solid, plane: &Plane, class: &[Where], wanted: Wanted) -> Split {
+    let faces = &solid.mesh.triangles;
+    // Without walls, nobody asks where the other faces are.
+    let mut marks = vec![Where::On; if wanted == Wanted::Walls { faces.len() } else { 0 }];
+    let blocks: Vec<Block> = match wanted {
+        Wanted::Walls => (marks.par_chunks_mut(BLOCK).zip(faces.par_chunks(BLOCK)).enumerate())
+            .map(|(i, (marks, faces))| look_at(faces, (i * BLOCK) as u32, class, |face, mark| marks[face] = mark))
+            .collect(),
+        Wanted::Outline => (faces.par_chunks(BLOCK).enumerate())
+            .map(|(i, faces)| look_at(faces, (i * BLOCK) as u32, class, |_, _| {}))
+            .collect(),
+    };
     let clear = [0, 1].map(|side| blocks.iter().any(|block| block.clear[side] > 0));
     let special: Vec<u32> = blocks.iter().flat_map(|block| &block.special).copied().collect();
-    let mut split = split_among(solid, plane, &special, |v| class[v as usize], clear, Wanted::Walls);
+    let mut split = split_among(solid, plane, &special, |v| class[v as usize], clear, wanted);
     if let Split::Crossed(walls) = &mut split {
-        walls.clear = blocks.iter().map(|block| block.clear).collect();
+        walls.faces = Marks::new(marks, blocks.iter().map(|block| block.clear));
     }
     split
 }
@@ -70,7 +74,7 @@ pub(super) enum Wanted {
 }
 
 /// The same for one who knows already which faces the plane crosses or touches (`special`, rising) and whether there are
-/// others below and above it (`clear`); does not count the latter.
+/// others below and above it (`clear`); does not mark the latter.
 pub(super) fn split_among(
     solid: &Solid,
     plane: &Plane,
@@ -93,7 +97,7 @@ pub(super) fn split_among(
             cutter.keep_whole(face, corners, classes);
         }
     }
-    let has = |side: Side| clear[side as usize] || crossed || cutter.walls.touching.values().any(|s| *s == side);
+    let has = |side: Side| clear[side as usize] || crossed || cutter.walls.touching.iter().any(|(_, s)| *s == side);
     match (has(Side::Below), has(Side::Above)) {
         (true, true) => Split::Crossed(Box::new(cutter.walls)),
         (false, true) => Split::Missed(Side::Above),
@@ -108,13 +112,16 @@ struct Block {
     special: Vec<u32>,
 }
 
-fn look_at(faces: &[[u32; 3]], first: u32, class: &[Where]) -> Block {
+fn look_at(faces: &[[u32; 3]], first: u32, class: &[Where], mut mark: impl FnMut(usize, Where)) -> Block {
     let mut block = Block { clear: [0; 2], special: Vec::new() };
     for (i, face) in faces.iter().enumerate() {
-        match face.map(|v| class[v as usize]) {
-            [Where::Below, Where::Below, Where::Below] => block.clear[0] += 1,
-            [Where::Above, Where::Above, Where::Above] => block.clear[1] += 1,
-            _ => block.special.push(first + i as u32),
+        let [a, b, c] = face.map(|v| class[v as usize]);
+        if a == b && b == c && a != Where::On {
+            mark(i, a);
+            block.clear[usize::from(a == Where::Above)] += 1;
+        } else {
+            mark(i, Where::On);
+            block.special.push(first + i as u32);
         }
     }
     block
@@ -133,9 +140,9 @@ impl<'a> Cutter<'a> {
         let walls = Walls {
             points: Vec::new(),
             parts: [Vec::new(), Vec::new()],
-            touching: FxHashMap::default(),
+            touching: Vec::new(),
             outline: Outline::default(),
-            clear: Vec::new(),
+            faces: Marks::new(Vec::new(), []),
         };
         Cutter { solid, plane, wanted, point_of_edge: FxHashMap::default(), walls }
     }
@@ -149,7 +156,7 @@ impl<'a> Cutter<'a> {
         } else {
             Side::Below
         };
-        self.walls.touching.insert(face, side);
+        self.walls.touching.push((face, side));
         for i in 0..3 {
             let j = (i + 1) % 3;
             if classes[i] == Where::On && classes[j] == Where::On {
