@@ -23,6 +23,7 @@ mod merge;
 mod mesh;
 mod plane;
 mod predicates;
+pub mod profile_line;
 mod progress;
 mod section;
 mod shells;
