@@ -32,7 +32,10 @@ pub enum LineError {
     #[error("give at least one of them")]
     NoCount,
     /// The line would have more points than a profile may have.
-    #[error("this line would have more than {} points: fewer or longer ones, or a lower height, need less", Profile::MOST_POINTS)]
+    #[error(
+        "this line would have more than {} points: fewer or longer ones, or a lower height, need less",
+        Profile::MOST_POINTS
+    )]
     TooManyPoints,
     /// The tongues of a dovetail would grow into one another.
     #[error(

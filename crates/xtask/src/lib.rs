@@ -5,6 +5,7 @@
 //! | `cargo xtask test` | [`mod@test`] |
 //! | `cargo xtask check` | [`check`] |
 //! | `cargo xtask bench` | [`mod@bench`] |
+//! | `cargo xtask fuzz` | [`fuzz`] |
 //! | `cargo xtask demo-models` | [`demo_models`], [`demo`] |
 
 #![forbid(unsafe_code)]
@@ -15,6 +16,7 @@ pub mod check;
 pub mod demo;
 pub mod demo_models;
 pub mod dependencies;
+pub mod fuzz;
 pub mod packages;
 pub mod process;
 pub mod python;

@@ -3,7 +3,7 @@
 use std::{path::PathBuf, process::ExitCode};
 
 use clap::{Parser, Subcommand};
-use xtask::{bench, check, demo_models, steps::Steps, test};
+use xtask::{bench, check, demo_models, fuzz, steps::Steps, test};
 
 /// That of the program, so that benchmarks measure what the maker gets.
 #[global_allocator]
@@ -21,6 +21,7 @@ fn main() -> ExitCode {
                 ExitCode::FAILURE
             }
         },
+        Command::Fuzz(options) => Steps::run_all("fuzz", |steps| fuzz::run(steps, &options)),
         Command::DemoModels { triangles, out } => {
             Steps::run_all("demo-models", |steps| demo_models::run(steps, triangles, out))
         }
@@ -46,6 +47,8 @@ enum Command {
     /// Do one job of the bench, read from standard input: what it calls itself with.
     #[command(hide = true)]
     BenchJob,
+    /// Run the fuzz targets of the geometry for a while each.
+    Fuzz(fuzz::Options),
     /// Make the models of the demo projects anew.
     DemoModels {
         /// About how many triangles each model gets [default: as many as are committed]

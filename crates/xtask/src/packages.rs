@@ -7,8 +7,8 @@ use crate::{
     steps::StepError,
 };
 
-/// A display without a screen, software GL, what a window loads at run time, tools that act as a hand and an eye, and
-/// Python for the reference libraries.
+/// A display without a screen, software GL, what a window loads at run time, tools that act as a hand and an eye, Python
+/// for the reference libraries, and a C++ compiler for the fuzzer.
 const PACKAGES: &[&str] = &[
     "xvfb",
     "libgl1",
@@ -25,10 +25,11 @@ const PACKAGES: &[&str] = &[
     "xdotool",
     "imagemagick",
     "python3-venv",
+    "g++",
 ];
 
 /// Programs that those packages bring; asked for by name where the system is not Debian-like.
-const PROGRAMS: &[&str] = &["Xvfb", "xdotool", "import", "python3"];
+const PROGRAMS: &[&str] = &["Xvfb", "xdotool", "import", "python3", "c++"];
 
 /// Installs what is missing when we are root, otherwise stops with the line to type.
 pub fn ensure() -> Result<(), StepError> {

@@ -6,7 +6,7 @@ use std::{
 };
 
 use crate::{
-    check, packages,
+    check, fuzz, packages,
     process::{cargo, run as run_program},
     python,
     steps::{StepError, Steps, Stopped},
@@ -15,6 +15,9 @@ use crate::{
 
 /// Names the folder of real meshes that tests read, none of which is in the repository.
 const MESHES: &str = "SEAMWRIGHT_MESHES";
+
+/// Seconds that each fuzz target runs: long enough to find anew what was found in their first runs, short beside the rest.
+const FUZZING_S: u32 = 20;
 
 /// Runs everything; the first step that fails ends the command.
 pub fn run(steps: &mut Steps) -> Result<(), Stopped> {
@@ -28,7 +31,8 @@ pub fn run(steps: &mut Steps) -> Result<(), Stopped> {
     steps.run("build of all tests", || run_program(cargo().args(["test", "--workspace", "--no-run"])))?;
     let outcome = steps.run("tests", || run_tests(meshes.as_deref()));
     print_tables();
-    outcome
+    outcome?;
+    fuzz::run_all(steps, FUZZING_S)
 }
 
 /// The folder that the variable names, made absolute: tests run in the folder of their crate, not in ours.

@@ -164,21 +164,26 @@ impl<'a> Near<'a> {
     }
 }
 
-/// The triangle, parted where vertices were put along its edges.
+/// The triangle, parted where vertices were put along its edges. Each of its three sides is parted once, what is drawn
+/// across it never: where vertices lie so close that two edges were each led through an end of the other, parting the
+/// parts again would not end.
 fn along_chains(triangle: [u32; 3], chains: &FxHashMap<(u32, u32), Vec<u32>>) -> Vec<[u32; 3]> {
     let mut done = Vec::new();
-    let mut todo = vec![triangle];
-    while let Some(t) = todo.pop() {
-        let parted = (0..3).find_map(|i| {
+    // With whether the sides from each corner to the next are still to be looked at.
+    let mut todo = vec![(triangle, [true; 3])];
+    while let Some((t, is_open)) = todo.pop() {
+        let parted = (0..3).filter(|&i| is_open[i]).find_map(|i| {
             let (a, b, c) = (t[i], t[(i + 1) % 3], t[(i + 2) % 3]);
             let chain = chains.get(&(a.min(b), a.max(b)))?;
             let along: Vec<u32> = if a < b { chain.clone() } else { chain.iter().rev().copied().collect() };
             // The chain's ends may be welded to other vertices; the corners themselves are welded later.
-            let inner = &along[1..along.len() - 1];
+            let inner = along.get(1..along.len().saturating_sub(1))?;
             let mut fan = Vec::with_capacity(inner.len() + 1);
             let mut last = a;
-            for &v in inner.iter().chain([&b]) {
-                fan.push([last, v, c]);
+            for (k, &v) in inner.iter().chain([&b]).enumerate() {
+                let side_to_c = k == inner.len() && is_open[(i + 1) % 3];
+                let side_to_a = k == 0 && is_open[(i + 2) % 3];
+                fan.push(([last, v, c], [false, side_to_c, side_to_a]));
                 last = v;
             }
             Some(fan)
@@ -189,4 +194,29 @@ fn along_chains(triangle: [u32; 3], chains: &FxHashMap<(u32, u32), Vec<u32>>) ->
         }
     }
     done
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Found by fuzzing: where one coordinate is 10¹¹ times all others, vertices lie within the snap of each other's
+    /// edges.
+    #[test]
+    fn edges_led_through_each_others_ends_part_a_triangle_once() {
+        let chains = FxHashMap::from_iter([((0, 1), vec![0, 3, 1]), ((0, 3), vec![0, 1, 3]), ((1, 3), vec![1, 0, 3])]);
+        assert_eq!(along_chains([0, 1, 2], &chains), [[3, 1, 2], [0, 3, 2]]);
+    }
+
+    #[test]
+    fn each_side_of_a_triangle_is_parted_where_vertices_lie_along_it() {
+        let chains =
+            FxHashMap::from_iter([((0, 1), vec![0, 3, 4, 1]), ((1, 2), vec![1, 5, 2]), ((0, 2), vec![0, 6, 2])]);
+        let parts = along_chains([0, 1, 2], &chains);
+        assert_eq!(parts.len(), 5);
+        for (from, to) in [(0, 3), (3, 4), (4, 1), (1, 5), (5, 2), (2, 6), (6, 0)] {
+            let has_it = |t: &&[u32; 3]| (0..3).any(|i| (t[i], t[(i + 1) % 3]) == (from, to));
+            assert_eq!(parts.iter().filter(has_it).count(), 1, "{from} → {to}");
+        }
+    }
 }
