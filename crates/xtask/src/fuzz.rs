@@ -76,7 +76,7 @@ fn build() -> Result<PathBuf, StepError> {
     let host = host()?;
     let mut command = cargo();
     command
-        .args(["build", "--release", "--locked", "--manifest-path", "crates/geometry/fuzz/Cargo.toml"])
+        .args(["build", "--release", "--manifest-path", "crates/geometry/fuzz/Cargo.toml"])
         .arg("--target-dir")
         .arg(folder())
         // Named, so that build scripts and macros are not instrumented: they link no fuzzer.
