@@ -1,9 +1,15 @@
 //! What state a mesh is in: the report a maker sees before anything is cut.
 
+mod crossings;
+mod meeting;
+
+use crate::predicates::on_one_line;
 use crate::topology::{Edge, EdgeTable};
-use crate::{Bounds, EdgePlace, Mesh, Point, ShellReport, Shells};
+use crate::{Bounds, EdgePlace, Mesh, ShellReport, Shells};
 use rayon::prelude::*;
-use robust::{Coord, orient2d};
+
+pub use crossings::{Crossings, FacePair, MOST_PAIRS, ShellPair, crossings};
+pub use meeting::Meeting;
 
 /// Counts and measures of a mesh. See [`inspect`].
 #[derive(Clone, Debug, PartialEq)]
@@ -96,17 +102,8 @@ fn used_vertices(mesh: &Mesh) -> usize {
 }
 
 fn zero_area_faces(mesh: &Mesh) -> Vec<u32> {
-    let on_one_line = |t: &usize| collinear(mesh.corners(*t));
+    let on_one_line = |t: &usize| on_one_line(mesh.corners(*t).each_ref());
     (0..mesh.triangles.len()).into_par_iter().filter(on_one_line).map(|t| t as u32).collect()
-}
-
-/// Exact: points lie on one line in space if and only if they do so seen along each of the three axes. (Shewchuk's
-/// adaptive predicate, "Adaptive precision floating-point arithmetic and fast robust geometric predicates", 1997.)
-fn collinear([a, b, c]: [Point; 3]) -> bool {
-    [(0, 1), (1, 2), (2, 0)].into_iter().all(|(u, v)| {
-        let [a, b, c] = [a, b, c].map(|p| Coord { x: p[u], y: p[v] });
-        orient2d(a, b, c) == 0.0
-    })
 }
 
 /// Faces that lie on the same three vertices as an earlier one, counted at the edge of their two lower vertices.
@@ -128,7 +125,7 @@ fn duplicates_at(mesh: &Mesh, edge: Edge<'_>) -> usize {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::solids;
+    use crate::{Point, solids};
     use proptest::prelude::*;
     use std::collections::HashSet;
 

@@ -13,6 +13,7 @@ pub mod solids;
 
 mod bed;
 mod bodies;
+mod boxes;
 mod cut;
 mod fit;
 mod halves;
@@ -30,13 +31,16 @@ mod shells;
 mod solid;
 mod surface;
 mod topology;
+mod tree;
 
 pub use bed::{Bed, BedError, Outline};
 pub use bodies::{PROBES, bodies, bodies_with, count_bodies, count_bodies_of_sides};
 pub use cut::cut;
 pub use fit::{Axis, Excess, Fit, ROUNDING_MM, Reason, Search, Verdict, fit, fit_preferring, sticks_out_mm};
 pub use halves::{HalfFit, HalfSupport, Halves, LIVE_TOLERANCE_MM};
-pub use health::{Report, inspect, inspect_with_shells};
+pub use health::{
+    Crossings, FacePair, MOST_PAIRS, Meeting, Report, ShellPair, crossings, inspect, inspect_with_shells,
+};
 pub use hull::{Flat, Hull};
 pub use lay::lay_on;
 pub use merge::{Facet, Merged, TooManyVertices, drop_unused_vertices, merge_exact};

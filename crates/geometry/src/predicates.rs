@@ -1,6 +1,6 @@
 //! Every sign that decides topology comes from here; nobody else compares with a small number.
 
-use robust::Coord;
+use robust::{Coord, Coord3D};
 
 use crate::{Plane, Point, Side, Vector};
 
@@ -148,6 +148,21 @@ pub(crate) fn in_circle(a: [f64; 2], b: [f64; 2], c: [f64; 2], d: [f64; 2]) -> f
 pub(crate) const SMALLEST_FLAT: f64 = f64::from_bits((1023 - 142) << 52);
 /// And at most this, 2²⁰¹, so that they do not overflow.
 pub(crate) const LARGEST_FLAT: f64 = f64::from_bits((1023 + 201) << 52);
+
+/// Which side of the plane through `a`, `b`, `c` the place `d` is on: positive where the three turn clockwise seen from it
+/// (below a face of that order), 0 in the plane. The sign of det(a − d, b − d, c − d). Exact (the `robust` crate).
+pub(crate) fn orient_3d(a: &Point, b: &Point, c: &Point, d: &Point) -> f64 {
+    let coord = |p: &Point| Coord3D { x: p.x, y: p.y, z: p.z };
+    robust::orient3d(coord(a), coord(b), coord(c), coord(d))
+}
+
+/// Whether three places lie on one line. Exact: they do if and only if they do so seen along each of the three axes.
+pub(crate) fn on_one_line([a, b, c]: [&Point; 3]) -> bool {
+    [[0, 1], [1, 2], [2, 0]].into_iter().all(|axes| {
+        let [a, b, c] = [a, b, c].map(|p| axes.map(|k| p[k]));
+        orient_2d(a, b, c) == 0.0
+    })
+}
 
 #[cfg(test)]
 mod tests {

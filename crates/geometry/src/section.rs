@@ -8,6 +8,7 @@ use rustc_hash::FxHashMap;
 
 use crate::cut::{OutlineEdge, outline_of};
 use crate::{Plane, Point, Solid};
+pub(crate) use keys::along_curve;
 pub use support::SectionSupport;
 pub use wall::{FACING_DEG, ThinWall};
 

@@ -7,7 +7,7 @@ use crate::{Mesh, Point};
 /// The faces of `mesh` along a curve through space (G. M. Morton, "A computer oriented geodetic data base", 1966): the
 /// bits of the three coordinates of their middles, taken in turn, make the number that they are sorted by. Faces with
 /// a vertex that is not finite come last; those with a missing one are left out.
-pub(super) fn along_curve(mesh: &Mesh) -> Vec<u32> {
+pub(crate) fn along_curve(mesh: &Mesh) -> Vec<u32> {
     let grid = Grid::of(mesh);
     let mut keys: Vec<u64> = (0..mesh.triangles.len()).into_par_iter().map(|face| grid.key(mesh, face)).collect();
     keys.par_sort_unstable();

@@ -1,0 +1,129 @@
+//! Boxes around faces, and boxes around those: what is near a place, along a ray, or overlaps, is found without passing
+//! over the rest.
+
+use rayon::prelude::*;
+
+use crate::boxes::SmallBox;
+use crate::section::along_curve;
+use crate::{Cancelled, Mesh, Point, Progress};
+
+/// A tree over the faces of one mesh. Faces with a coordinate that is not finite are left out: they are nowhere.
+///
+/// Like the tree of [`SectionSupport`](crate::SectionSupport): faces in the order of a curve through space, fixed numbers
+/// of them in a box, so that only boxes are stored and building is one sort.
+#[derive(Debug)]
+pub(crate) struct FaceTree {
+    faces: Vec<u32>,
+    /// From the smallest boxes to the largest.
+    levels: Vec<Vec<SmallBox>>,
+}
+
+/// Faces in the smallest boxes. Fewer make more boxes to open, more make more faces be looked at in vain; 2, 4 and 8 are
+/// equally quick at finding pairs, to within the noise of measuring (`examples/health_speed.rs`).
+const FACES: usize = 4;
+/// Boxes in a larger box.
+const BOXES: usize = 8;
+
+impl FaceTree {
+    pub(crate) fn build(mesh: &Mesh, progress: &Progress) -> Result<FaceTree, Cancelled> {
+        FaceTree::build_of(mesh, |_| true, progress)
+    }
+
+    /// A tree over those faces that `wanted` says yes to.
+    pub(crate) fn build_of(
+        mesh: &Mesh,
+        wanted: impl Fn(u32) -> bool + Sync,
+        progress: &Progress,
+    ) -> Result<FaceTree, Cancelled> {
+        progress.check()?;
+        let is_somewhere =
+            |&face: &u32| mesh.corners(face as usize).iter().flat_map(|p| p.iter()).all(|x| x.is_finite());
+        let mut faces = along_curve(mesh);
+        faces.retain(|face| wanted(*face) && is_somewhere(face));
+        progress.check()?;
+        let around = |faces: &[u32]| SmallBox::around(faces.iter().flat_map(|&face| mesh.corners(face as usize)));
+        let mut levels = vec![faces.par_chunks(FACES).map(around).collect::<Vec<_>>()];
+        while let Some(last) = levels.last().filter(|level| level.len() > BOXES) {
+            levels.push(last.par_chunks(BOXES).map(SmallBox::around_all).collect());
+        }
+        Ok(FaceTree { faces, levels })
+    }
+
+    /// Groups of near faces, each with its box.
+    pub(crate) fn groups(&self) -> usize {
+        self.levels[0].len()
+    }
+
+    pub(crate) fn group(&self, i: usize) -> (&SmallBox, &[u32]) {
+        (&self.levels[0][i], &self.faces[i * FACES..((i + 1) * FACES).min(self.faces.len())])
+    }
+
+    /// Hands over the groups in all boxes that `open` says yes to, in order, from group `first` on. `open` must say yes to a
+    /// box if it says so to one within it.
+    pub(crate) fn visit(&self, first: usize, open: &impl Fn(&SmallBox) -> bool, each: &mut impl FnMut(usize)) {
+        let top = self.levels.len() - 1;
+        self.visit_boxes(top, 0..self.levels[top].len(), first, open, each);
+    }
+
+    fn visit_boxes(
+        &self,
+        depth: usize,
+        boxes: std::ops::Range<usize>,
+        first: usize,
+        open: &impl Fn(&SmallBox) -> bool,
+        each: &mut impl FnMut(usize),
+    ) {
+        let begin = boxes.start.max(first / BOXES.pow(depth as u32));
+        for i in begin..boxes.end {
+            if !open(&self.levels[depth][i]) {
+                continue;
+            }
+            if depth == 0 {
+                each(i);
+            } else {
+                let end = self.levels[depth - 1].len();
+                self.visit_boxes(depth - 1, i * BOXES..((i + 1) * BOXES).min(end), first, open, each);
+            }
+        }
+    }
+
+    /// Hands over faces by rising distance of their boxes from `p`, as long as that is below `within_mm`, which `each` gives
+    /// anew every time.
+    pub(crate) fn near(&self, p: &Point, within_mm: f64, each: &mut impl FnMut(u32) -> f64) {
+        let top = self.levels.len() - 1;
+        let mut within_squared = within_mm * within_mm;
+        self.near_boxes(top, 0..self.levels[top].len(), p, &mut within_squared, each);
+    }
+
+    fn near_boxes(
+        &self,
+        depth: usize,
+        boxes: std::ops::Range<usize>,
+        p: &Point,
+        within_squared: &mut f64,
+        each: &mut impl FnMut(u32) -> f64,
+    ) {
+        // At most `BOXES` of them, of which the top level has no more either.
+        let mut order = [(f64::INFINITY, 0); BOXES];
+        let count = boxes.len().min(BOXES);
+        for (slot, i) in order.iter_mut().zip(boxes) {
+            *slot = (self.levels[depth][i].distance_squared(p), i);
+        }
+        let order = &mut order[..count];
+        order.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
+        for &(distance_squared, i) in order.iter() {
+            if distance_squared > *within_squared {
+                return;
+            }
+            if depth == 0 {
+                for &face in self.group(i).1 {
+                    let within = each(face);
+                    *within_squared = within * within;
+                }
+            } else {
+                let end = self.levels[depth - 1].len();
+                self.near_boxes(depth - 1, i * BOXES..((i + 1) * BOXES).min(end), p, within_squared, each);
+            }
+        }
+    }
+}

@@ -1,0 +1,69 @@
+//! What the health report finds in real meshes, told in a table and held against the figures of their list.
+//!
+//! The folder is named by `SEAMWRIGHT_MESHES`; its list, `MANIFEST.md`, says how the faces that meet others were counted:
+//! by CGAL through libigl 2.6.3, exactly. That count leaves out faces that are stored twice, ours tells them as lying on
+//! each other; taking them out makes the two the same.
+
+use seamwright_geometry::exchange::read_stl;
+use seamwright_geometry::{Crossings, Meeting, Mesh, Progress, crossings, inspect};
+use std::path::PathBuf;
+
+/// Faces that meet others away from shared vertices and edges, as listed; all other files have none.
+const LISTED: &[(&str, usize)] = &[
+    ("dog-skull.stl", 3_115),
+    ("featuretype.STL", 896),
+    ("forearm-electric.stl", 4_273),
+    ("kinect2-assembly.STL", 4_115),
+    ("poppy-chest.STL", 2_003),
+    ("shoulder-assembly.stl", 2_733),
+    ("soup.stl", 99),
+    ("spider-binary.stl", 297),
+    ("teapot.stl", 51),
+];
+
+const KINDS: [Meeting; 3] = [Meeting::Crossing, Meeting::Overlapping, Meeting::Touching];
+
+#[test]
+fn faces_that_meet_are_those_that_an_exact_library_finds() {
+    let Some(folder) = std::env::var_os("SEAMWRIGHT_MESHES").map(PathBuf::from) else {
+        eprintln!("NOT RUN: SEAMWRIGHT_MESHES names no folder of real meshes");
+        return;
+    };
+    println!("{:<36} {:>7}  pairs [crossing, overlapping, touching]  faces", "mesh", "faces");
+    for (name, mesh) in stl_meshes(&folder) {
+        let mut found = crossings(&mesh, &Progress::new()).unwrap();
+        let kinds = KINDS.map(|kind| found.count(kind));
+        println!("{name:<36} {:>7}  {kinds:>8?}  {}", mesh.triangles.len(), found.faces(&KINDS).len());
+        take_out_duplicates(&mesh, &mut found);
+        let listed = LISTED.iter().find(|(file, _)| *file == name).map_or(0, |(_, faces)| *faces);
+        assert_eq!(found.faces(&KINDS).len(), listed, "{name}");
+        assert!(found.complete);
+        if found.pairs.is_empty() {
+            assert_eq!(inspect(&mesh).duplicate_faces, kinds.iter().sum::<usize>(), "{name}");
+        }
+    }
+}
+
+fn take_out_duplicates(mesh: &Mesh, found: &mut Crossings) {
+    found.pairs.retain(|pair| {
+        let [a, b] = pair.faces.map(|face| mesh.corners(face as usize));
+        !a.iter().all(|p| b.contains(p))
+    });
+}
+
+fn stl_meshes(folder: &std::path::Path) -> Vec<(String, Mesh)> {
+    let entries = std::fs::read_dir(folder).into_iter().flatten().flatten().map(|entry| entry.path());
+    let mut files: Vec<PathBuf> =
+        entries.filter(|path| path.extension().is_some_and(|end| end.eq_ignore_ascii_case("stl"))).collect();
+    files.sort();
+    let mut meshes = Vec::new();
+    for file in files {
+        let name = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        match read_stl(&file, &Progress::new()) {
+            Ok(read) => meshes.push((name, read.mesh)),
+            Err(problem) => println!("{name}: {problem}"),
+        }
+    }
+    assert!(meshes.len() > 10, "only {} readable STL files in {}", meshes.len(), folder.display());
+    meshes
+}
