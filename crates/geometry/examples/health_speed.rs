@@ -1,10 +1,10 @@
-//! Times the parts of the health report on hollow tori, and how they grow.
+//! Times the parts of the health report on hollow tori with a wall of half a millimetre, and how they grow.
 //!
 //! `cargo run --release -p seamwright-geometry --example health_speed -- [MILLIONS OF FACES]...`
 //!
 //! All cores are used (`RAYON_NUM_THREADS` says how many).
 
-use seamwright_geometry::{Mesh, Point, Progress, crossings, inspect, solids};
+use seamwright_geometry::{Mesh, Point, Progress, Shells, crossings, defects, gaps, inspect, solids, thin_walls};
 use std::error::Error;
 use std::time::Instant;
 
@@ -14,29 +14,37 @@ fn main() -> Result<(), Box<dyn Error>> {
         sizes = vec![0.1, 1.0, 5.0];
     }
     let progress = Progress::new();
-    println!("   faces   inspect  crossings");
+    println!("   faces   inspect   defects  crossings      gaps      thin   (ms)");
     for millions in sizes {
         let mesh = torus(millions);
-        let begun = Instant::now();
-        let report = inspect(&mesh);
-        let inspect_ms = ms(begun);
-        let begun = Instant::now();
-        let found = crossings(&mesh, &progress)?;
-        let crossings_ms = ms(begun);
-        assert!(report.closed && found.pairs.is_empty());
-        println!("{:>8} {inspect_ms:>6.0} ms {crossings_ms:>7.0} ms", mesh.triangles.len());
+        let shells = Shells::of(&mesh);
+        let mut times = Vec::new();
+        let report = timed(&mut times, || inspect(&mesh));
+        let defects = timed(&mut times, || defects(&mesh, &progress))?;
+        let found = timed(&mut times, || crossings(&mesh, &progress))?;
+        // The wall is half a millimetre thick: the gap reaches across it, the search for thin walls does not.
+        let gaps = timed(&mut times, || gaps(&mesh, &shells, &[], 0.6, &progress))?;
+        let thin = timed(&mut times, || thin_walls(&mesh, 0.4, 1.0, &progress))?;
+        assert!(report.closed && defects.open.is_empty() && found.pairs.is_empty());
+        assert!(gaps.len() == 1 && thin.faces.is_empty());
+        print!("{:>8}", mesh.triangles.len());
+        times.iter().for_each(|ms| print!("  {ms:>8.0}"));
+        println!();
     }
     Ok(())
+}
+
+fn timed<T>(times: &mut Vec<f64>, work: impl FnOnce() -> T) -> T {
+    let begun = Instant::now();
+    let result = work();
+    times.push(begun.elapsed().as_secs_f64() * 1e3);
+    result
 }
 
 /// A hollow torus.
 fn torus(millions: f64) -> Mesh {
     let steps = (millions * 1e6 / 8.0).sqrt() as u32;
     let outer = solids::torus(Point::origin(), 100.0, 40.0, 2 * steps, steps);
-    let inner = solids::torus(Point::origin(), 100.0, 36.0, 2 * steps, steps);
+    let inner = solids::torus(Point::origin(), 100.0, 39.5, 2 * steps, steps);
     solids::hollow(&outer, &inner)
-}
-
-fn ms(begun: Instant) -> f64 {
-    begun.elapsed().as_secs_f64() * 1e3
 }

@@ -1,15 +1,27 @@
 //! What state a mesh is in: the report a maker sees before anything is cut.
 
 mod crossings;
+mod defects;
+mod depth;
+mod gaps;
+mod loops;
 mod meeting;
+mod thin;
 
 use crate::predicates::on_one_line;
 use crate::topology::{Edge, EdgeTable};
-use crate::{Bounds, EdgePlace, Mesh, ShellReport, Shells};
+use crate::tree::FaceTree;
+use crate::{Bounds, Cancelled, EdgePlace, Mesh, Progress, ShellReport, Shells};
 use rayon::prelude::*;
+use rustc_hash::FxHashMap;
 
 pub use crossings::{Crossings, FacePair, MOST_PAIRS, ShellPair, crossings};
+pub use defects::{DEBRIS_SHARE, Defects, Duplicate, defects};
+pub use depth::{DEPTH_SAMPLES, Depth, crossing_depths};
+pub use gaps::{FINE_SHARE, Gap, gaps};
+pub use loops::{OpenLoop, open_loops};
 pub use meeting::Meeting;
+pub use thin::{MOST_TAPER_DEG, THIN_SAMPLES, ThinPlace, ThinWalls, thin_walls};
 
 /// Counts and measures of a mesh. See [`inspect`].
 #[derive(Clone, Debug, PartialEq)]
@@ -91,6 +103,22 @@ pub fn inspect_with_shells(mesh: &Mesh) -> (Report, Shells) {
         shells: shell_reports,
     };
     (report, shells)
+}
+
+/// A tree of boxes over each of the named shells.
+fn trees_of_shells(
+    mesh: &Mesh,
+    shells: &Shells,
+    wanted: impl IntoIterator<Item = u32>,
+    progress: &Progress,
+) -> Result<FxHashMap<u32, FaceTree>, Cancelled> {
+    let mut faces: FxHashMap<u32, Vec<u32>> = wanted.into_iter().map(|shell| (shell, Vec::new())).collect();
+    for (face, shell) in (0..).zip(&shells.of_triangle) {
+        if let Some(of_shell) = faces.get_mut(shell) {
+            of_shell.push(face);
+        }
+    }
+    faces.into_par_iter().map(|(shell, faces)| Ok((shell, FaceTree::build_among(mesh, &faces, progress)?))).collect()
 }
 
 fn used_vertices(mesh: &Mesh) -> usize {

@@ -14,14 +14,17 @@ pub mod solids;
 mod bed;
 mod bodies;
 mod boxes;
+mod closest;
 mod cut;
 mod fit;
 mod halves;
 mod health;
 mod hull;
+mod inside;
 mod lay;
 mod merge;
 mod mesh;
+mod nesting;
 mod plane;
 mod predicates;
 pub mod profile_line;
@@ -39,12 +42,15 @@ pub use cut::cut;
 pub use fit::{Axis, Excess, Fit, ROUNDING_MM, Reason, Search, Verdict, fit, fit_preferring, sticks_out_mm};
 pub use halves::{HalfFit, HalfSupport, Halves, LIVE_TOLERANCE_MM};
 pub use health::{
-    Crossings, FacePair, MOST_PAIRS, Meeting, Report, ShellPair, crossings, inspect, inspect_with_shells,
+    Crossings, DEBRIS_SHARE, DEPTH_SAMPLES, Defects, Depth, Duplicate, FINE_SHARE, FacePair, Gap, MOST_PAIRS,
+    MOST_TAPER_DEG, Meeting, OpenLoop, Report, ShellPair, THIN_SAMPLES, ThinPlace, ThinWalls, crossing_depths,
+    crossings, defects, gaps, inspect, inspect_with_shells, open_loops, thin_walls,
 };
 pub use hull::{Flat, Hull};
 pub use lay::lay_on;
 pub use merge::{Facet, Merged, TooManyVertices, drop_unused_vertices, merge_exact};
 pub use mesh::{Bounds, Mesh, Motion, Point, Vector};
+pub use nesting::{Nesting, nesting};
 pub use plane::{Plane, PlaneError, Side};
 pub use progress::{Cancelled, Progress};
 pub use section::{FACING_DEG, Section, SectionLoop, SectionSupport, ThinWall, section};

@@ -11,7 +11,7 @@ use crate::{Cancelled, Mesh, Point, Progress};
 ///
 /// Like the tree of [`SectionSupport`](crate::SectionSupport): faces in the order of a curve through space, fixed numbers
 /// of them in a box, so that only boxes are stored and building is one sort.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 pub(crate) struct FaceTree {
     faces: Vec<u32>,
     /// From the smallest boxes to the largest.
@@ -36,10 +36,21 @@ impl FaceTree {
         progress: &Progress,
     ) -> Result<FaceTree, Cancelled> {
         progress.check()?;
+        let mut faces = along_curve(mesh, None);
+        faces.retain(|face| wanted(*face));
+        FaceTree::over(mesh, faces, progress)
+    }
+
+    /// A tree over these faces.
+    pub(crate) fn build_among(mesh: &Mesh, faces: &[u32], progress: &Progress) -> Result<FaceTree, Cancelled> {
+        progress.check()?;
+        FaceTree::over(mesh, along_curve(mesh, Some(faces)), progress)
+    }
+
+    fn over(mesh: &Mesh, mut faces: Vec<u32>, progress: &Progress) -> Result<FaceTree, Cancelled> {
         let is_somewhere =
             |&face: &u32| mesh.corners(face as usize).iter().flat_map(|p| p.iter()).all(|x| x.is_finite());
-        let mut faces = along_curve(mesh);
-        faces.retain(|face| wanted(*face) && is_somewhere(face));
+        faces.retain(is_somewhere);
         progress.check()?;
         let around = |faces: &[u32]| SmallBox::around(faces.iter().flat_map(|&face| mesh.corners(face as usize)));
         let mut levels = vec![faces.par_chunks(FACES).map(around).collect::<Vec<_>>()];
@@ -49,9 +60,21 @@ impl FaceTree {
         Ok(FaceTree { faces, levels })
     }
 
+    /// The box around all faces.
+    pub(crate) fn bounds(&self) -> SmallBox {
+        self.levels.last().map_or(SmallBox::NOTHING, |level| SmallBox::around_all(level))
+    }
+
+    /// The faces in all groups that meet this box, in an order that does not change.
+    pub(crate) fn faces_near(&self, place: &SmallBox) -> Vec<u32> {
+        let mut faces = Vec::new();
+        self.visit(0, &|other| other.meets(place), &mut |i| faces.extend_from_slice(self.group(i).1));
+        faces
+    }
+
     /// Groups of near faces, each with its box.
     pub(crate) fn groups(&self) -> usize {
-        self.levels[0].len()
+        self.levels.first().map_or(0, Vec::len)
     }
 
     pub(crate) fn group(&self, i: usize) -> (&SmallBox, &[u32]) {
@@ -61,7 +84,7 @@ impl FaceTree {
     /// Hands over the groups in all boxes that `open` says yes to, in order, from group `first` on. `open` must say yes to a
     /// box if it says so to one within it.
     pub(crate) fn visit(&self, first: usize, open: &impl Fn(&SmallBox) -> bool, each: &mut impl FnMut(usize)) {
-        let top = self.levels.len() - 1;
+        let Some(top) = self.levels.len().checked_sub(1) else { return };
         self.visit_boxes(top, 0..self.levels[top].len(), first, open, each);
     }
 
@@ -90,7 +113,7 @@ impl FaceTree {
     /// Hands over faces by rising distance of their boxes from `p`, as long as that is below `within_mm`, which `each` gives
     /// anew every time.
     pub(crate) fn near(&self, p: &Point, within_mm: f64, each: &mut impl FnMut(u32) -> f64) {
-        let top = self.levels.len() - 1;
+        let Some(top) = self.levels.len().checked_sub(1) else { return };
         let mut within_squared = within_mm * within_mm;
         self.near_boxes(top, 0..self.levels[top].len(), p, &mut within_squared, each);
     }

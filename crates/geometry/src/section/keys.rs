@@ -6,13 +6,25 @@ use crate::{Mesh, Point};
 
 /// The faces of `mesh` along a curve through space (G. M. Morton, "A computer oriented geodetic data base", 1966): the
 /// bits of the three coordinates of their middles, taken in turn, make the number that they are sorted by. Faces with
-/// a vertex that is not finite come last; those with a missing one are left out.
-pub(crate) fn along_curve(mesh: &Mesh) -> Vec<u32> {
-    let grid = Grid::of(mesh);
-    let mut keys: Vec<u64> = (0..mesh.triangles.len()).into_par_iter().map(|face| grid.key(mesh, face)).collect();
+/// a vertex that is not finite come last; those with a missing one are left out. Only those `among` the given, if any.
+pub(crate) fn along_curve(mesh: &Mesh, among: Option<&[u32]>) -> Vec<u32> {
+    let grid = match among {
+        Some(faces) => Grid::over(mesh, corners_of(mesh, faces)),
+        None => Grid::over(mesh, mesh.vertices.par_iter()),
+    };
+    let mut keys: Vec<u64> = match among {
+        Some(faces) => faces.par_iter().map(|&face| grid.key(mesh, face as usize)).collect(),
+        None => (0..mesh.triangles.len()).into_par_iter().map(|face| grid.key(mesh, face)).collect(),
+    };
     keys.par_sort_unstable();
     keys.truncate(keys.partition_point(|&key| key != Grid::NOWHERE));
     keys.into_par_iter().map(|key| (key & grid.face_mask()) as u32).collect()
+}
+
+fn corners_of<'a>(mesh: &'a Mesh, faces: &'a [u32]) -> impl ParallelIterator<Item = &'a Point> {
+    faces
+        .par_iter()
+        .flat_map_iter(|&face| mesh.triangles[face as usize].into_iter().filter_map(|v| mesh.vertices.get(v as usize)))
 }
 
 /// Cells that the middles of faces fall into.
@@ -29,14 +41,12 @@ impl Grid {
     /// The key of a face that is left out. The number of the last face has at least one bit that is not set.
     const NOWHERE: u64 = u64::MAX;
 
-    fn of(mesh: &Mesh) -> Grid {
+    fn over<'a>(mesh: &Mesh, places: impl ParallelIterator<Item = &'a Point>) -> Grid {
         let face_bits = u64::BITS - (mesh.triangles.len() as u64).leading_zeros();
         // `spread` takes 21 bits at most; more than 16 would be finer than what boxes can make use of.
         let axis_bits = ((u64::BITS - face_bits) / 3).min(16);
         let nothing = || (Point::from([f64::INFINITY; 3]), Point::from([f64::NEG_INFINITY; 3]));
-        let (low, high) = mesh
-            .vertices
-            .par_iter()
+        let (low, high) = places
             .filter(|p| p.iter().all(|x| x.is_finite()))
             .fold(nothing, |(low, high), p| (low.inf(p), high.sup(p)))
             .reduce(nothing, |a, b| (a.0.inf(&b.0), a.1.sup(&b.1)));

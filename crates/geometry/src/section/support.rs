@@ -35,7 +35,7 @@ impl SectionSupport {
     pub fn build(solid: &Solid, progress: &Progress) -> Result<SectionSupport, Cancelled> {
         progress.check()?;
         let mesh = &solid.mesh;
-        let faces = along_curve(mesh);
+        let faces = along_curve(mesh, None);
         progress.check()?;
         let around = |faces: &[u32]| SmallBox::around(faces.iter().flat_map(|&face| mesh.corners(face as usize)));
         let mut levels = vec![faces.par_chunks(FACES).map(around).collect::<Vec<_>>()];
