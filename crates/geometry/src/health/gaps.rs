@@ -88,7 +88,7 @@ impl Between<'_> {
         for side in [0, 1] {
             let corners = self.corners(&self.near_faces(side, &best));
             best.improve(&corners, progress, |(corner, face), within| {
-                self.from_corner(side, *corner, *face, within * (1.0 - FINE_SHARE / 2.0))
+                self.at_corner(side, *corner, *face, within * (1.0 - FINE_SHARE / 2.0))
             })?;
         }
         for side in [0, 1] {
@@ -112,7 +112,7 @@ impl Between<'_> {
     }
 
     /// The nearest place of the other shell to a corner of `face`, if it is that near.
-    fn from_corner(&self, side: usize, corner: u32, face: u32, mut within_mm: f64) -> Option<Gap> {
+    fn at_corner(&self, side: usize, corner: u32, face: u32, mut within_mm: f64) -> Option<Gap> {
         let corner = &self.mesh.vertices[corner as usize];
         let mut gap = None;
         self.trees[1 - side].near(corner, within_mm, &mut |other| {
