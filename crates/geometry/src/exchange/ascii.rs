@@ -5,7 +5,8 @@
 //! agree.
 
 use super::ReadProblem;
-use super::stl::{FACETS_PER_REPORT, Facets};
+use super::stl::{Collector, Facets};
+use crate::merge::{FACETS_PER_RUN, TooManyVertices};
 use crate::{EdgeTable, Progress};
 use std::io::BufRead;
 
@@ -33,10 +34,10 @@ pub(super) fn facets(mut source: impl BufRead, length: u64, progress: &Progress)
         let content = content.strip_suffix(b"\r").unwrap_or(content);
         for part in content.split(|&b| b == b'\r') {
             number += 1;
-            parser.line(part).map_err(|what| ReadProblem::Line { line: number, what })?;
+            parser.line(part).map_err(|fault| fault.at(number))?;
         }
         if parser.facets.total() >= parser.next_report {
-            parser.next_report += FACETS_PER_REPORT;
+            parser.next_report += FACETS_PER_RUN;
             progress.check()?;
             progress.report(bytes as f64 / length.max(1) as f64);
             if parser.facets.total() > EdgeTable::MAX_FACES {
@@ -51,7 +52,7 @@ pub(super) fn facets(mut source: impl BufRead, length: u64, progress: &Progress)
         );
         return Err(ReadProblem::Line { line: number, what });
     }
-    Ok(parser.facets)
+    Ok(parser.facets.finish())
 }
 
 /// Text without a UTF-8 byte order mark.
@@ -61,7 +62,7 @@ fn without_mark(text: &[u8]) -> &[u8] {
 
 #[derive(Debug, Default)]
 struct Parser {
-    facets: Facets,
+    facets: Collector,
     next_report: usize,
     expect: Expect,
     /// Vertices of the facet at hand; more than three are counted, not kept.
@@ -86,7 +87,7 @@ enum Expect {
 }
 
 impl Parser {
-    fn line(&mut self, line: &[u8]) -> Result<(), String> {
+    fn line(&mut self, line: &[u8]) -> Result<(), Fault> {
         for word in line.split(u8::is_ascii_whitespace).filter(|word| !word.is_empty()) {
             let is = |name: &str| word.eq_ignore_ascii_case(name.as_bytes());
             match self.expect {
@@ -115,13 +116,13 @@ impl Parser {
                 }
                 Expect::VertexOrEndloop if is("endloop") => {
                     if self.corner_count != 3 {
-                        return Err(format!(
+                        return Err(Fault::Text(format!(
                             "facet {} ends here with {} vertices where STL has exactly 3; export the model as triangles",
                             self.facets.total() + 1,
                             self.corner_count
-                        ));
+                        )));
                     }
-                    self.facets.push(self.corners);
+                    self.facets.push(self.corners)?;
                     self.expect = Expect::Endfacet;
                 }
                 Expect::VertexOrEndloop => return Err(unexpected("\"vertex\" or \"endloop\"", word)),
@@ -133,7 +134,7 @@ impl Parser {
         Ok(())
     }
 
-    fn coordinate(&mut self, word: &[u8]) -> Result<(), String> {
+    fn coordinate(&mut self, word: &[u8]) -> Result<(), Fault> {
         let value: f32 = std::str::from_utf8(word)
             .ok()
             .and_then(|word| word.parse().ok())
@@ -150,10 +151,27 @@ impl Parser {
     }
 }
 
-/// Longest piece of a file that is repeated in a message, bytes.
-const LONGEST_QUOTE: usize = 40;
+fn unexpected(expected: &str, found: &[u8]) -> Fault {
+    Fault::Text(super::text::unexpected(expected, found))
+}
 
-fn unexpected(expected: &str, found: &[u8]) -> String {
-    let quote = String::from_utf8_lossy(&found[..found.len().min(LONGEST_QUOTE)]);
-    format!("expected {expected}, found \"{}\"; export the model again", quote.escape_debug())
+/// What a line may suffer from.
+enum Fault {
+    Text(String),
+    TooManyVertices(TooManyVertices),
+}
+
+impl Fault {
+    fn at(self, line: u64) -> ReadProblem {
+        match self {
+            Fault::Text(what) => ReadProblem::Line { line, what },
+            Fault::TooManyVertices(problem) => problem.into(),
+        }
+    }
+}
+
+impl From<TooManyVertices> for Fault {
+    fn from(problem: TooManyVertices) -> Fault {
+        Fault::TooManyVertices(problem)
+    }
 }

@@ -1,6 +1,6 @@
 //! What can go wrong between a file and a mesh. Every message names the file, the place and a way out.
 
-use crate::Cancelled;
+use crate::{Cancelled, TooManyVertices};
 use std::io;
 use std::path::PathBuf;
 
@@ -60,6 +60,9 @@ pub enum ReadProblem {
         /// Of what.
         of: &'static str,
     },
+    /// More vertices than can be numbered.
+    #[error(transparent)]
+    TooManyVertices(#[from] TooManyVertices),
     /// The system refused.
     #[error("can't be read ({0}); check that the file exists and that you may read it")]
     Io(#[from] io::Error),

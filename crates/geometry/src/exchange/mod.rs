@@ -5,10 +5,14 @@
 //! was there before.
 
 mod ascii;
+mod binary;
+mod blocks;
 mod error;
+mod source;
 mod stl;
 #[cfg(test)]
 mod tests;
+mod text;
 mod write;
 
 pub use error::{ReadError, ReadProblem, WriteError};
@@ -32,6 +36,8 @@ pub struct ReadMesh {
     pub collapsed: usize,
     /// Bytes behind the last facet that mean nothing to the format.
     pub trailing_bytes: u64,
+    /// Facets that a binary file promises and does not hold, where such a file was let pass (see [`read`]).
+    pub missing_facets: u64,
     /// Time from opening the file to having all its numbers, seconds.
     pub read_s: f64,
     /// Time to merge the corners, seconds.

@@ -3,11 +3,11 @@
 //! The two forms are told apart by the length, which a binary file states exactly (84 + 50·facets bytes; Library of
 //! Congress, format description fdd000505), not by the word "solid", with which many binary files begin as well.
 
-use super::{ReadError, ReadMesh, ReadProblem, ascii};
-use crate::merge::{Facet, merge_exact};
-use crate::{EdgeTable, Progress};
-use std::fs::File;
-use std::io::{BufReader, Cursor, Read, Seek, SeekFrom};
+use super::source::{Source, head, with_source};
+use super::{ReadError, ReadMesh, ReadProblem, ascii, binary};
+use crate::Progress;
+use crate::merge::{FACETS_PER_RUN, Facet, Run, RunMerger, TooManyVertices, join_runs};
+use std::io::{BufReader, Cursor, SeekFrom};
 use std::path::Path;
 use std::time::Instant;
 
@@ -17,27 +17,25 @@ use std::time::Instant;
 /// behind the last promised facet are counted in [`ReadMesh::trailing_bytes`]. Text: see the rules of the format in
 /// [`parse_stl`]. Facets with a coordinate that is not a finite number are set aside and counted.
 ///
-/// Binary files are read by stl_io's facet iterator: 30 ms for 1 M facets, 0.11 s for 4 M on two cores. Its own merging
-/// of corners is not used: it took twice as long as [`merge_exact`] or more in the same runs, on a busy machine
-/// (`examples/mesh_speed.rs`).
+/// Binary files are read in blocks, each merged by itself while the next is read; [`ReadMesh::merge_s`] is only the time
+/// to put the blocks together.
 ///
 /// Reports the fraction of bytes read to `progress` and stops when it is cancelled.
 pub fn read_stl(path: &Path, progress: &Progress) -> Result<ReadMesh, ReadError> {
     let name = path.file_name().unwrap_or(path.as_os_str()).to_string_lossy();
     progress.stage(format!("reading {name}"));
-    let read = || {
-        let begun = Instant::now();
-        let mut file = File::open(path)?;
-        let status = file.metadata()?;
-        if status.is_file() {
-            return read_from(file, status.len(), begun, progress);
-        }
-        // A pipe or the like, whose length shows only at its end.
-        let mut bytes = Vec::new();
-        file.read_to_end(&mut bytes)?;
-        read_from(Cursor::new(&bytes), bytes.len() as u64, begun, progress)
-    };
-    read().map_err(|problem| ReadError { path: path.to_owned(), problem })
+    with_source(path, |source, length, begun| read_from(source, length, Shortage::Refuse, begun, progress))
+        .map_err(|problem| ReadError { path: path.to_owned(), problem })
+}
+
+/// What to do with a binary file that holds fewer facets than it promises.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) enum Shortage {
+    /// Refuse it.
+    Refuse,
+    /// Keep the whole facets, if they are at least half of those promised: with fewer, it is likelier that the bytes
+    /// are no STL file at all (our own choice, no source).
+    KeepWhatIsWhole,
 }
 
 /// As [`read_stl`], from bytes in memory.
@@ -46,76 +44,100 @@ pub fn read_stl(path: &Path, progress: &Progress) -> Result<ReadMesh, ReadError>
 /// anything in place of a facet's normal. Every facet must have exactly three vertices and every block its
 /// `endsolid`, without which the file was cut short.
 pub fn parse_stl(bytes: &[u8], progress: &Progress) -> Result<ReadMesh, ReadProblem> {
-    read_from(Cursor::new(bytes), bytes.len() as u64, Instant::now(), progress)
+    read_from(&mut Cursor::new(bytes), bytes.len() as u64, Shortage::Refuse, Instant::now(), progress)
 }
 
-/// Facets between two looks at the progress handle.
-pub(super) const FACETS_PER_REPORT: usize = 1 << 16;
-
-/// How much of the beginning is looked at to tell text from binary: a whole binary preamble and some facets.
-const HEAD: u64 = 1024;
 /// Header and facet count.
 const PREAMBLE: u64 = 84;
 /// Normal, three corners, attribute.
-const RECORD: u64 = 50;
+pub(super) const RECORD: u64 = 50;
 
-/// Facets as they come out of a file, those with odd coordinates sorted out.
+/// Facets as they come out of a file, those with odd coordinates sorted out and the others merged in runs.
 #[derive(Debug, Default)]
 pub(super) struct Facets {
-    good: Vec<Facet>,
+    runs: Vec<Run>,
     total: usize,
     not_finite: usize,
     first_not_finite: Option<usize>,
 }
 
 impl Facets {
-    pub(super) fn push(&mut self, facet: Facet) {
+    /// These, and those that follow in the file.
+    pub(super) fn and(mut self, next: Facets) -> Facets {
+        self.runs.extend(next.runs);
+        self.first_not_finite = self.first_not_finite.or(next.first_not_finite.map(|first| self.total + first));
+        self.total += next.total;
+        self.not_finite += next.not_finite;
+        self
+    }
+}
+
+/// Collects [`Facets`] one after another.
+#[derive(Debug, Default)]
+pub(super) struct Collector {
+    facets: Facets,
+    merger: RunMerger,
+}
+
+impl Collector {
+    pub(super) fn push(&mut self, facet: Facet) -> Result<(), TooManyVertices> {
         if facet.as_flattened().iter().all(|x| x.is_finite()) {
-            self.good.push(facet);
+            self.merger.push(&facet)?;
         } else {
-            self.first_not_finite.get_or_insert(self.total);
-            self.not_finite += 1;
+            self.facets.first_not_finite.get_or_insert(self.facets.total);
+            self.facets.not_finite += 1;
         }
-        self.total += 1;
+        self.facets.total += 1;
+        if self.merger.len() == FACETS_PER_RUN {
+            self.facets.runs.push(self.merger.take());
+        }
+        Ok(())
     }
 
+    /// Facets so far.
     pub(super) fn total(&self) -> usize {
-        self.total
+        self.facets.total
+    }
+
+    pub(super) fn finish(mut self) -> Facets {
+        self.facets.runs.push(self.merger.take());
+        self.facets
     }
 }
 
 enum Form {
     Text,
-    Binary { promised: u64, trailing_bytes: u64 },
+    Binary { facets: u64, trailing_bytes: u64, missing: u64 },
 }
 
-fn read_from(
-    mut source: impl Read + Seek,
+pub(super) fn read_from(
+    source: &mut dyn Source,
     length: u64,
+    shortage: Shortage,
     begun: Instant,
     progress: &Progress,
 ) -> Result<ReadMesh, ReadProblem> {
     progress.check()?;
-    let mut head = Vec::new();
-    source.by_ref().take(HEAD).read_to_end(&mut head)?;
-    source.seek(SeekFrom::Start(0))?;
-    let (facets, trailing_bytes) = match form(&head, length)? {
-        Form::Text => (ascii::facets(BufReader::with_capacity(1 << 16, source), length, progress)?, 0),
-        Form::Binary { promised, trailing_bytes } => (binary_facets(source, promised, progress)?, trailing_bytes),
+    let head = head(source)?;
+    let (facets, trailing_bytes, missing) = match form(&head, length, shortage)? {
+        Form::Text => (ascii::facets(BufReader::with_capacity(1 << 16, source), length, progress)?, 0, 0),
+        Form::Binary { facets, trailing_bytes, missing } => {
+            source.seek(SeekFrom::Start(PREAMBLE))?;
+            (binary::facets(source, facets, progress)?, trailing_bytes, missing)
+        }
     };
     let read_s = begun.elapsed().as_secs_f64();
     if facets.total == 0 {
         return Err(ReadProblem::NoFacets);
     }
-    if facets.good.is_empty() {
+    if facets.not_finite == facets.total {
         return Err(ReadProblem::NothingFinite { facets: facets.total });
     }
     progress.check()?;
     progress.report(1.0);
 
     let begun = Instant::now();
-    let merged = merge_exact(&facets.good)
-        .map_err(|_| ReadProblem::TooLarge { limit: u64::from(u32::MAX - 1), of: "vertices" })?;
+    let merged = join_runs(facets.runs)?;
     Ok(ReadMesh {
         mesh: merged.mesh,
         facets: facets.total,
@@ -123,12 +145,22 @@ fn read_from(
         first_not_finite: facets.first_not_finite,
         collapsed: merged.collapsed,
         trailing_bytes,
+        missing_facets: missing,
         read_s,
         merge_s: begun.elapsed().as_secs_f64(),
     })
 }
 
-fn form(head: &[u8], length: u64) -> Result<Form, ReadProblem> {
+/// Whether these are the first bytes of an STL file of this length, beyond doubt.
+pub(super) fn is_stl(head: &[u8], length: u64) -> bool {
+    match form(head, length, Shortage::Refuse) {
+        Ok(Form::Text) => true,
+        Ok(Form::Binary { trailing_bytes, .. }) => trailing_bytes == 0,
+        Err(_) => false,
+    }
+}
+
+fn form(head: &[u8], length: u64, shortage: Shortage) -> Result<Form, ReadProblem> {
     if length == 0 {
         return Err(ReadProblem::Empty);
     }
@@ -137,7 +169,9 @@ fn form(head: &[u8], length: u64) -> Result<Form, ReadProblem> {
     let text = !head.contains(&0);
     let count = head.get(80..84).and_then(|bytes| bytes.try_into().ok()).map(u32::from_le_bytes).map(u64::from);
     match count {
-        Some(promised) if length == PREAMBLE + promised * RECORD => Ok(Form::Binary { promised, trailing_bytes: 0 }),
+        Some(promised) if length == PREAMBLE + promised * RECORD => {
+            Ok(Form::Binary { facets: promised, trailing_bytes: 0, missing: 0 })
+        }
         _ if text && ascii::begins(head) => Ok(Form::Text),
         None => Err(ReadProblem::NotAMesh),
         Some(_) if text && head.iter().all(|b| !b.is_ascii_control() || b.is_ascii_whitespace()) => {
@@ -146,53 +180,14 @@ fn form(head: &[u8], length: u64) -> Result<Form, ReadProblem> {
         Some(promised) => {
             // The file may have grown since its length was asked for.
             let room = length.saturating_sub(PREAMBLE);
-            if room < promised * RECORD {
-                return Err(ReadProblem::Truncated { promised, found: room / RECORD });
+            let found = room / RECORD;
+            if found >= promised {
+                Ok(Form::Binary { facets: promised, trailing_bytes: room - promised * RECORD, missing: 0 })
+            } else if shortage == Shortage::KeepWhatIsWhole && found >= promised - promised / 2 {
+                Ok(Form::Binary { facets: found, trailing_bytes: 0, missing: promised - found })
+            } else {
+                Err(ReadProblem::Truncated { promised, found })
             }
-            Ok(Form::Binary { promised, trailing_bytes: room - promised * RECORD })
         }
-    }
-}
-
-fn binary_facets(source: impl Read + Seek, promised: u64, progress: &Progress) -> Result<Facets, ReadProblem> {
-    let promised = usize::try_from(promised).unwrap_or(usize::MAX);
-    if promised > EdgeTable::MAX_FACES {
-        return Err(ReadProblem::TooLarge { limit: EdgeTable::MAX_FACES as u64, of: "facets" });
-    }
-    // The length of the file has been checked against the promise, so this is no more than the file's own size.
-    let mut facets = Facets { good: Vec::with_capacity(promised), ..Facets::default() };
-    let mut source = Unsolid { source, at: 0 };
-    for facet in stl_io::create_stl_reader(&mut source)? {
-        facets.push(facet?.vertices.map(|corner| corner.0));
-        if facets.total.is_multiple_of(FACETS_PER_REPORT) {
-            progress.check()?;
-            progress.report(facets.total as f64 / promised as f64);
-        }
-    }
-    Ok(facets)
-}
-
-/// A binary file with a line end in place of the first byte of its header: stl_io takes a file whose first
-/// line begins with "solid " for text, and reads up to the first line end, wherever that is, to find out.
-struct Unsolid<R> {
-    source: R,
-    at: u64,
-}
-
-impl<R: Read> Read for Unsolid<R> {
-    fn read(&mut self, buffer: &mut [u8]) -> std::io::Result<usize> {
-        let count = self.source.read(buffer)?;
-        if self.at == 0 && count > 0 {
-            buffer[0] = b'\n';
-        }
-        self.at += count as u64;
-        Ok(count)
-    }
-}
-
-impl<R: Seek> Seek for Unsolid<R> {
-    fn seek(&mut self, to: SeekFrom) -> std::io::Result<u64> {
-        self.at = self.source.seek(to)?;
-        Ok(self.at)
     }
 }

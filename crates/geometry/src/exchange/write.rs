@@ -86,7 +86,8 @@ impl Rounded {
         let mut numbering = Numbering::with_room_for(mesh.vertices.len());
         let mut new_index = Vec::with_capacity(mesh.vertices.len());
         for (vertex, p) in mesh.vertices.iter().enumerate() {
-            let place = [p.x as f32, p.y as f32, p.z as f32];
+            // Adding 0 makes −0 into 0, which is the same place.
+            let place = [p.x as f32 + 0.0, p.y as f32 + 0.0, p.z as f32 + 0.0];
             if !place.iter().all(|x| x.is_finite()) {
                 return Err(vertex);
             }
