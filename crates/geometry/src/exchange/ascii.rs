@@ -6,6 +6,7 @@
 
 use super::ReadProblem;
 use super::stl::{Collector, Facets};
+use super::text::without_mark;
 use crate::merge::{FACETS_PER_RUN, TooManyVertices};
 use crate::{EdgeTable, Progress};
 use std::io::BufRead;
@@ -53,11 +54,6 @@ pub(super) fn facets(mut source: impl BufRead, length: u64, progress: &Progress)
         return Err(ReadProblem::Line { line: number, what });
     }
     Ok(parser.facets.finish())
-}
-
-/// Text without a UTF-8 byte order mark.
-fn without_mark(text: &[u8]) -> &[u8] {
-    text.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(text)
 }
 
 #[derive(Debug, Default)]

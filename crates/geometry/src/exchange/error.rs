@@ -44,6 +44,12 @@ pub enum ReadProblem {
         /// Facets in the file.
         facets: usize,
     },
+    /// Nothing is left of the model.
+    #[error("all {facets} facets have two corners at one place; check the scale of the model and export it again")]
+    NothingLeft {
+        /// Facets in the file.
+        facets: usize,
+    },
     /// A line of a text file that can't be understood.
     #[error("line {line}: {what}")]
     Line {
@@ -52,6 +58,34 @@ pub enum ReadProblem {
         /// What was found there, and what to do about it.
         what: String,
     },
+    /// Fewer things than the file says it has.
+    #[error(
+        "the file says that it holds {promised} elements \"{of}\", and has no more than {found}: it was cut short; copy or export it again"
+    )]
+    Promised {
+        /// Things that the header promises.
+        promised: u64,
+        /// Their name in the file.
+        of: String,
+        /// At most so many are there.
+        found: u64,
+    },
+    /// A part of the file that can't be understood or points nowhere.
+    #[error("{element} {number} {what}")]
+    Element {
+        /// What it is: a vertex, a face, an object.
+        element: &'static str,
+        /// Counted from 1, or its own number in the file.
+        number: u64,
+        /// What is wrong with it, and what to do about it.
+        what: String,
+    },
+    /// What is wrong has no place, or its place is told in words.
+    #[error("{0}")]
+    Told(String),
+    /// None of the formats that are read.
+    #[error("this is no STL, OBJ, PLY or 3MF file; choose another file or export the model in one of these formats")]
+    NoKnownFormat,
     /// More facets or vertices than can be numbered.
     #[error("the file holds more than {limit} {of}; split the model or export it with fewer facets")]
     TooLarge {

@@ -8,14 +8,23 @@ mod ascii;
 mod binary;
 mod blocks;
 mod error;
+mod faces;
+mod model;
+mod obj;
+mod ply;
+mod polygon;
+mod read;
 mod source;
 mod stl;
 #[cfg(test)]
 mod tests;
 mod text;
+mod threemf;
 mod write;
 
 pub use error::{ReadError, ReadProblem, WriteError};
+pub use model::{Format, ModelFile, Part, Remark, Unit, joined};
+pub use read::{ReadOptions, parse, read};
 pub use stl::{parse_stl, read_stl};
 pub use write::{Overwrite, Written, write_stl};
 
