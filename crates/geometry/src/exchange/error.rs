@@ -114,8 +114,8 @@ pub enum WriteError {
         /// The file.
         path: PathBuf,
     },
-    /// A coordinate that STL can't hold.
-    #[error("{}: vertex {vertex} lies at ({}, {}, {}) mm, which STL can't hold; check the scale of the model", path.display(), at[0], at[1], at[2])]
+    /// A coordinate that the format can't hold.
+    #[error("{}: vertex {vertex} lies at ({}, {}, {}) mm, which the format can't hold; check the scale of the model", path.display(), at[0], at[1], at[2])]
     OutOfRange {
         /// The file.
         path: PathBuf,
@@ -125,8 +125,14 @@ pub enum WriteError {
         at: [f64; 3],
     },
     /// The mesh has no faces, or none once its coordinates are rounded.
-    #[error("{}: there is nothing to write: the mesh has no faces of a size that STL can hold; check the scale of the model", path.display())]
+    #[error("{}: there is nothing to write: the mesh has no faces of a size that the format can hold; check the scale of the model", path.display())]
     NoFacets {
+        /// The file.
+        path: PathBuf,
+    },
+    /// More vertices or faces than one file can number.
+    #[error("{}: there are more vertices or faces than one file can number; write fewer pieces into it", path.display())]
+    TooLarge {
         /// The file.
         path: PathBuf,
     },

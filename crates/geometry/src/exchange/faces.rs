@@ -63,8 +63,7 @@ pub(super) struct Assembled {
 
 /// Merges bit-equal vertices, parts polygons into triangles, and sorts faces by part.
 ///
-/// A single part keeps its vertices in the order of the file, several have theirs in the order in which their faces
-/// name them. Vertices that no face names are dropped.
+/// Each part has its vertices in the order of the file; those that no face names are dropped.
 pub(super) fn assemble(faces: Faces) -> Result<Assembled, ReadProblem> {
     let begun = Instant::now();
     let Faces { vertices, colours, runs, names } = faces;
@@ -254,13 +253,21 @@ fn part_meshes(vertices: Vec<Point>, sheets: Vec<Sheet>, parts: usize) -> Vec<(M
     // For each vertex the part that named it last, and its number there.
     let mut seen = vec![(u32::MAX, 0_u32); vertices.len()];
     for (part, (mesh, _)) in (0..).zip(&mut made) {
-        for i in mesh.triangles.as_flattened_mut() {
-            let seen = &mut seen[*i as usize];
+        let mut named = Vec::new();
+        for &i in mesh.triangles.as_flattened() {
+            let seen = &mut seen[i as usize];
             if seen.0 != part {
-                *seen = (part, mesh.vertices.len() as u32);
-                mesh.vertices.push(vertices[*i as usize]);
+                seen.0 = part;
+                named.push(i);
             }
-            *i = seen.1;
+        }
+        named.sort_unstable();
+        mesh.vertices = named.iter().map(|&i| vertices[i as usize]).collect();
+        for (number, &i) in (0..).zip(&named) {
+            seen[i as usize].1 = number;
+        }
+        for i in mesh.triangles.as_flattened_mut() {
+            *i = seen[*i as usize].1;
         }
     }
     made

@@ -26,7 +26,7 @@ pub use error::{ReadError, ReadProblem, WriteError};
 pub use model::{Format, ModelFile, Part, Remark, Unit, joined};
 pub use read::{ReadOptions, parse, read};
 pub use stl::{parse_stl, read_stl};
-pub use write::{Overwrite, Written, write_stl};
+pub use write::{Overwrite, Piece, Written, write, write_stl};
 
 use crate::Mesh;
 

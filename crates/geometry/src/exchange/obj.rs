@@ -13,20 +13,20 @@ use super::{ReadProblem, Remark};
 use crate::{Progress, TooManyVertices};
 use std::collections::HashMap;
 
-/// Whether a file begins as an OBJ does: its first lines, as far as they are known, are all such lines.
+/// Whether a file begins as an OBJ does: text, most of whose lines begin with a word of the format.
 pub(super) fn begins(head: &[u8]) -> bool {
     let head = super::text::without_mark(head);
+    let (mut known, mut unknown) = (0, 0);
     // The last line may be cut off.
     let whole = memchr::memrchr(b'\n', head).map_or(head, |end| &head[..end]);
-    let mut says_something = false;
     for line in whole.split(|&b| b == b'\n' || b == b'\r') {
         match Words::new(line).next() {
             None => {}
-            Some(b"v" | b"vn" | b"vt" | b"f" | b"o" | b"g" | b"mtllib" | b"usemtl" | b"s") => says_something = true,
-            Some(_) => return false,
+            Some(b"v" | b"vn" | b"vt" | b"f" | b"o" | b"g" | b"mtllib" | b"usemtl" | b"s") => known += 1,
+            Some(_) => unknown += 1,
         }
     }
-    says_something || (head.first() == Some(&b'#') && !head.contains(&0))
+    !head.contains(&0) && known > unknown
 }
 
 /// Reads all faces. Parts are told apart by the names of objects and groups.

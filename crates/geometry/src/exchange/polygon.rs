@@ -23,7 +23,10 @@ pub(super) fn triangulate(corners: &[Point], mut give: impl FnMut([usize; 3])) -
         }
         return true;
     }
-    let flat = flatten(corners);
+    let Some(flat) = flatten(corners) else {
+        (1..n - 1).for_each(|i| give([0, i, i + 1]));
+        return false;
+    };
     let turn = |a: usize, b: usize, c: usize| orient_2d(flat[a], flat[b], flat[c]);
     let convex = (0..n).all(|i| turn(i, (i + 1) % n, (i + 2) % n) >= 0.0);
     // All turns to the left and every fan triangle as well: a polygon that winds twice has some that turn back.
@@ -65,17 +68,21 @@ fn clip_ears(flat: &[[f64; 2]], mut give: impl FnMut([usize; 3])) -> bool {
 }
 
 /// Dropped onto the coordinate plane that the polygon faces most, so that it turns left there. Its vector area is found
-/// by Newell's method (Sutherland, Sproull, Schumacker, "A characterization of ten hidden-surface algorithms", 1974).
-fn flatten(corners: &[Point]) -> Vec<[f64; 2]> {
+/// by Newell's method (Sutherland, Sproull, Schumacker, "A characterization of ten hidden-surface algorithms", 1974). None
+/// where it faces nowhere.
+fn flatten(corners: &[Point]) -> Option<Vec<[f64; 2]>> {
     let mut area = Vector::zeros();
     let first = corners[0];
     for (p, q) in corners.iter().zip(corners.iter().cycle().skip(1)) {
         area += (p - first).cross(&(q - first));
     }
     let axis = area.iamax();
+    if area[axis] == 0.0 || !area[axis].is_finite() {
+        return None;
+    }
     let (u, v) = ((axis + 1) % 3, (axis + 2) % 3);
     let (u, v) = if area[axis] < 0.0 { (v, u) } else { (u, v) };
-    corners.iter().map(|p| [p[u], p[v]]).collect()
+    Some(corners.iter().map(|p| [p[u], p[v]]).collect())
 }
 
 #[cfg(test)]
@@ -135,7 +142,13 @@ mod tests {
 
     #[test]
     fn a_polygon_that_crosses_itself_keeps_its_outline_and_is_told() {
-        let (triangles, clean) = parted(&[[0.0, 0.0], [2.0, 2.0], [2.0, 0.0], [0.0, 2.0]]);
+        let (triangles, clean) = parted(&[[0.0, 0.0], [3.0, 3.0], [3.0, 0.0], [0.0, 2.0]]);
         assert_eq!((triangles.len(), clean), (2, false));
+        let (triangles, clean) = parted(&[[0.0, 0.0], [2.0, 2.0], [2.0, 0.0], [0.0, 2.0]]);
+        assert_eq!(
+            (triangles.len(), clean),
+            (2, false),
+            "nor does one whose halves weigh each other up pass for sound"
+        );
     }
 }

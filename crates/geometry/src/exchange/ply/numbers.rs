@@ -153,7 +153,8 @@ impl Numbers for Binary<'_> {
         let mut left = u128::from(element.count) * stride as u128;
         while left > 0 {
             if self.window.left().is_empty() && !self.window.more()? {
-                return Err(cut_short(element, element.count - (left / stride as u128) as u64 - 1));
+                let missing = left.div_ceil(stride as u128) as u64;
+                return Err(cut_short(element, element.count.saturating_sub(missing)));
             }
             let step = left.min(self.window.left().len() as u128);
             self.window.at += step as usize;

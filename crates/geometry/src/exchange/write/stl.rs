@@ -1,29 +1,11 @@
 //! Writing STL.
 
-use super::WriteError;
+use super::new_file::NewFile;
+use super::{Overwrite, WriteError, Written};
 use crate::merge::Numbering;
 use crate::{Mesh, Point, Vector};
-use std::fs::Permissions;
 use std::io::{Seek, SeekFrom, Write};
 use std::path::Path;
-
-/// What to do where there is such a file already.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Overwrite {
-    /// Leave it and say so.
-    Refuse,
-    /// Replace it in one step, once all is written.
-    Allow,
-}
-
-/// What [`write_stl`] wrote.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Written {
-    /// Facets in the file.
-    pub facets: usize,
-    /// Faces left out because two of their corners were the same place once rounded. This opens nothing.
-    pub collapsed: usize,
-}
 
 /// Writes a binary STL file, facets in the order of the mesh, with `name` in its header (cut to what fits).
 ///
@@ -33,10 +15,7 @@ pub struct Written {
 ///
 /// Written under a passing name in the same folder and renamed at the end.
 pub fn write_stl(path: &Path, mesh: &Mesh, name: &str, overwrite: Overwrite) -> Result<Written, WriteError> {
-    let io_error = |source| WriteError::Io { path: path.to_owned(), source };
-    if overwrite == Overwrite::Refuse && path.symlink_metadata().is_ok() {
-        return Err(WriteError::Exists { path: path.to_owned() });
-    }
+    let file = NewFile::begin(path, overwrite)?;
     let rounded = Rounded::of(mesh).map_err(|vertex| {
         let at = mesh.vertices[vertex].coords.into();
         WriteError::OutOfRange { path: path.to_owned(), vertex, at }
@@ -44,34 +23,12 @@ pub fn write_stl(path: &Path, mesh: &Mesh, name: &str, overwrite: Overwrite) -> 
     if rounded.faces.is_empty() {
         return Err(WriteError::NoFacets { path: path.to_owned() });
     }
-
-    let folder = match path.parent() {
-        Some(folder) if !folder.as_os_str().is_empty() => folder,
-        _ => Path::new("."),
-    };
-    let mut builder = tempfile::Builder::new();
-    builder.prefix(".writing-").suffix(".stl");
-    let permissions = file_permissions(path);
-    if let Some(permissions) = permissions {
-        builder.permissions(permissions);
-    }
-    let mut file = builder.tempfile_in(folder).map_err(io_error)?;
-    stl_io::write_stl(file.as_file_mut(), rounded.facets()).map_err(io_error)?;
-    file.seek(SeekFrom::Start(0)).map_err(io_error)?;
-    file.write_all(&header(name)).map_err(io_error)?;
-    match overwrite {
-        Overwrite::Refuse => file.persist_noclobber(path),
-        Overwrite::Allow => {
-            // All must be on the disk before the old file goes.
-            file.as_file().sync_all().map_err(io_error)?;
-            file.persist(path)
-        }
-    }
-    .map_err(|failed| match failed.error.kind() {
-        std::io::ErrorKind::AlreadyExists => WriteError::Exists { path: path.to_owned() },
-        _ => io_error(failed.error),
+    let bytes = file.write(|file| {
+        stl_io::write_stl(file, rounded.facets())?;
+        file.seek(SeekFrom::Start(0))?;
+        file.write_all(&header(name))
     })?;
-    Ok(Written { facets: rounded.faces.len(), collapsed: mesh.triangles.len() - rounded.faces.len() })
+    Ok(Written { facets: rounded.faces.len(), collapsed: mesh.triangles.len() - rounded.faces.len(), bytes })
 }
 
 /// A mesh in 32-bit numbers, without the faces that rounding has folded up.
@@ -123,19 +80,4 @@ fn header(name: &str) -> [u8; 80] {
     let mut header = [b' '; 80];
     header[..fits].copy_from_slice(&text.as_bytes()[..fits]);
     header
-}
-
-/// Permissions for the file: those of the one it replaces, else what the system gives to any new file. (Passing
-/// files are otherwise kept from all other users.)
-fn file_permissions(path: &Path) -> Option<Permissions> {
-    if let Ok(status) = path.metadata() {
-        return Some(status.permissions());
-    }
-    #[cfg(unix)]
-    {
-        use std::os::unix::fs::PermissionsExt;
-        Some(Permissions::from_mode(0o666))
-    }
-    #[cfg(not(unix))]
-    None
 }
