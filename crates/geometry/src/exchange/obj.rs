@@ -32,7 +32,7 @@ pub(super) fn begins(head: &[u8]) -> bool {
 /// Reads all faces. Parts are told apart by the names of objects and groups.
 pub(super) fn read(source: &mut dyn Source, length: u64, progress: &Progress) -> Result<Assembled, ReadProblem> {
     let mut text = TextBlocks::new(source, length, Some(b'\\'));
-    let blocks = for_each_block(move |block| text.next(block), |block| Block::of(block), progress)?;
+    let blocks = for_each_block(move |block| text.next(block), Block::of, progress)?;
     let mut counts = [0; Passed::COUNT];
     let (mut faces, mut names) = (Faces::default(), Names::default());
     let (mut vertices, mut first_unknown) = (0_usize, None);
@@ -129,24 +129,24 @@ impl Block {
         let mut words = Words::new(line);
         let Some(keyword) = words.next() else { return Ok(()) };
         match keyword {
-            b"v" => self.vertex(words),
-            b"f" | b"fo" => self.face(words),
-            b"vn" | b"vt" | b"vp" | b"s" => Ok(()),
-            b"o" => Ok(self.names.push((self.ends.len(), Name::Object(words.joined())))),
-            b"g" => Ok(self.names.push((self.ends.len(), Name::Group(words.joined())))),
-            b"mtllib" => Ok(()),
-            b"usemtl" => Ok(self.pass(Passed::Materials)),
-            b"l" | b"p" => Ok(self.pass(Passed::Lines)),
+            b"v" => self.vertex(words)?,
+            b"f" | b"fo" => self.face(words)?,
+            b"o" => self.names.push((self.ends.len(), Name::Object(words.joined()))),
+            b"g" => self.names.push((self.ends.len(), Name::Group(words.joined()))),
+            b"vn" | b"vt" | b"vp" | b"s" | b"mtllib" => {}
+            b"usemtl" => self.pass(Passed::Materials),
+            b"l" | b"p" => self.pass(Passed::Lines),
             b"curv" | b"curv2" | b"surf" | b"cstype" | b"deg" | b"bmat" | b"step" | b"parm" | b"trim" | b"hole"
-            | b"scrv" | b"sp" | b"end" | b"con" => Ok(self.pass(Passed::Curved)),
+            | b"scrv" | b"sp" | b"end" | b"con" => self.pass(Passed::Curved),
             _ if self.vertices.is_empty() && self.ends.is_empty() && keyword.contains(&0) => {
-                Err(unexpected("a line of an OBJ file", keyword))
+                return Err(unexpected("a line of an OBJ file", keyword));
             }
             _ => {
                 self.first_unknown.get_or_insert(number);
-                Ok(self.pass(Passed::Unknown))
+                self.pass(Passed::Unknown);
             }
         }
+        Ok(())
     }
 
     fn pass(&mut self, passed: Passed) {

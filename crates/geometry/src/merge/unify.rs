@@ -81,9 +81,9 @@ pub(crate) fn unify<P: Place>(chunks: Vec<Vec<P>>) -> Result<Unified, TooManyVer
     }
     sorted.into_par_iter().zip(slots).enumerate().for_each(|(i, (chunk, (begin, slot)))| {
         let mut number = begin;
-        for at in starts[i]..starts[i + 1] {
-            if first[at].load(Relaxed) as usize == at {
-                first[at].store(number | NEW, Relaxed);
+        for (at, first) in (starts[i]..).zip(&first[starts[i]..starts[i + 1]]) {
+            if first.load(Relaxed) as usize == at {
+                first.store(number | NEW, Relaxed);
                 number += 1;
             }
         }
@@ -114,7 +114,7 @@ struct Sorted<P> {
 impl<P: Place> Sorted<P> {
     fn new(chunk: Vec<P>, parts: usize) -> Sorted<P> {
         // The middle bits of the hash, which tables do not use, spread over the parts.
-        let part = |place: P| ((P::hash(place.key()) >> 8 & 0xFFFF) as usize * parts >> 16) as u8;
+        let part = |place: P| (((P::hash(place.key()) >> 8 & 0xFFFF) as usize * parts) >> 16) as u8;
         let part_of: Vec<u8> = chunk.iter().map(|&place| part(place)).collect();
         let mut starts = vec![0_u32; parts + 2];
         for &part in &part_of {

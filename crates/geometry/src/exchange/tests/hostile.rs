@@ -129,7 +129,7 @@ proptest! {
         let mut zip = zip::ZipArchive::new(std::io::Cursor::new(&files[3])).unwrap();
         let mut model = Vec::new();
         std::io::copy(&mut zip.by_name("3D/3dmodel.model").unwrap(), &mut model).unwrap();
-        check(&threemf::packed(&bent(model, &bends)), None);
+        check(&threemf::packed(bent(model, &bends)), None);
     }
 
     #[test]
