@@ -21,6 +21,11 @@ pub fn bodies_with(solid: Solid, progress: &Progress) -> Result<Vec<Solid>, Canc
     if count <= 1 {
         return Ok(vec![solid]);
     }
+    Ok(gather(&solid, &shells, &body_of_shell, count))
+}
+
+/// The faces of the shells of each of `count` groups as solids of their own.
+pub(crate) fn gather(solid: &Solid, shells: &Shells, group_of_shell: &[u32], count: usize) -> Vec<Solid> {
     let mut bodies: Vec<Solid> = (0..count)
         .map(|_| Solid { mesh: Mesh::default(), origins: Vec::new(), resolution: solid.resolution })
         .collect();
@@ -28,7 +33,7 @@ pub fn bodies_with(solid: Solid, progress: &Progress) -> Result<Vec<Solid>, Canc
     let mut owner = vec![u32::MAX; solid.mesh.vertices.len()];
     let mut number = vec![0u32; solid.mesh.vertices.len()];
     for (t, (triangle, origin)) in solid.mesh.triangles.iter().zip(&solid.origins).enumerate() {
-        let body = body_of_shell[shells.of_triangle[t] as usize];
+        let body = group_of_shell[shells.of_triangle[t] as usize];
         let target = &mut bodies[body as usize];
         let renumbered = triangle.map(|v| {
             let v = v as usize;
@@ -42,7 +47,16 @@ pub fn bodies_with(solid: Solid, progress: &Progress) -> Result<Vec<Solid>, Canc
         target.mesh.triangles.push(renumbered);
         target.origins.push(*origin);
     }
-    Ok(bodies)
+    bodies
+}
+
+/// For each shell that is asked for, the one that it belongs to, if any: see [`bodies`].
+pub(crate) fn homes(mesh: &Mesh, shells: &Shells, edges: &EdgeTable, of: &[bool]) -> Vec<Option<usize>> {
+    if !of.contains(&true) {
+        return vec![None; of.len()];
+    }
+    let nest = Nest::of(mesh, shells, edges);
+    (0..of.len()).map(|i| if of[i] { nest.home(i) } else { None }).collect()
 }
 
 /// How many bodies [`bodies`] would find, without making them; 0 for a solid without faces.

@@ -71,6 +71,16 @@ impl Plane {
         Plane::new(unit, unit.dot(&point.coords))
     }
 
+    /// The plane with this normal, which must be of unit length, at this finite offset.
+    pub(crate) fn of_unit(normal: Vector, offset_mm: f64) -> Plane {
+        Plane { normal, offset_mm }
+    }
+
+    /// The same moved along its normal.
+    pub(crate) fn moved(&self, mm: f64) -> Plane {
+        Plane { normal: self.normal, offset_mm: self.offset_mm + mm }
+    }
+
     /// Unit normal, towards *above*.
     pub fn normal(&self) -> Vector {
         self.normal

@@ -136,6 +136,27 @@ pub(crate) fn orient_2d(a: [f64; 2], b: [f64; 2], c: [f64; 2]) -> f64 {
     robust::orient2d(coord(a), coord(b), coord(c))
 }
 
+/// Whether `p` lies to the left of the line from `a` to `b` that has been moved by (ε, ε²), with ε > 0 smaller than any
+/// number ("simulation of simplicity", Edelsbrunner and Mücke 1990): never on it. `a` and `b` must differ.
+pub(crate) fn left_of_moved_line(a: [f64; 2], b: [f64; 2], p: [f64; 2]) -> bool {
+    let turn = orient_2d(a, b, p);
+    if turn != 0.0 {
+        return turn > 0.0;
+    }
+    // What the move adds to the turn is ε (b − a)₁ − ε² (b − a)₀.
+    if a[1] != b[1] { b[1] > a[1] } else { b[0] < a[0] }
+}
+
+/// Whether `q`, moved by the same (ε, ε²), lies to the left of the line from `a` to `b`. No for both directions where
+/// `a` is `b`.
+pub(crate) fn moved_left_of_line(a: [f64; 2], b: [f64; 2], q: [f64; 2]) -> bool {
+    let turn = orient_2d(a, b, q);
+    if turn != 0.0 {
+        return turn > 0.0;
+    }
+    if a[1] != b[1] { b[1] < a[1] } else { b[0] > a[0] }
+}
+
 /// Whether `d` lies within (positive) or outside the circle through `a`, `b` and `c`, which turn left; 0 on it. Exact (the
 /// `robust` crate).
 pub(crate) fn in_circle(a: [f64; 2], b: [f64; 2], c: [f64; 2], d: [f64; 2]) -> f64 {

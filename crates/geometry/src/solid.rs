@@ -100,6 +100,11 @@ impl Solid {
         Solid { resolution: Resolution::of(&mesh), mesh, origins }
     }
 
+    /// A solid without faces.
+    pub(crate) fn empty(resolution: Resolution) -> Solid {
+        Solid { mesh: Mesh::default(), origins: Vec::new(), resolution }
+    }
+
     /// The labels of the cuts whose caps bound this solid, rising.
     pub fn cap_labels(&self) -> Vec<u32> {
         let mut labels: Vec<u32> = self.origins.iter().filter_map(|origin| origin.cap_label()).collect();

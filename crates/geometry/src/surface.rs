@@ -1,5 +1,6 @@
 //! What a solid can be parted by: planes, planes that end, and curves drawn in a frame and extruded.
 
+mod beside;
 mod finite;
 mod profile;
 mod simple;
@@ -58,6 +59,9 @@ pub enum SurfaceError {
         /// How many there can be: [`Profile::MOST_POINTS`].
         most: usize,
     },
+    /// The origin of a frame is so far away that places could not be told exactly.
+    #[error("the origin of the profile is farther off than {} mm", Profile::FARTHEST_MM)]
+    OriginTooFar,
     /// A point of a profile is so far away that its place could not be told exactly.
     #[error("point {index} of the profile is farther off than {} mm", Profile::FARTHEST_MM)]
     TooFar {

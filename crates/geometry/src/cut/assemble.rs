@@ -167,7 +167,7 @@ impl<'a> Near<'a> {
 /// The triangle, parted where vertices were put along its edges. Each of its three sides is parted once, what is drawn
 /// across it never: where vertices lie so close that two edges were each led through an end of the other, parting the
 /// parts again would not end.
-fn along_chains(triangle: [u32; 3], chains: &FxHashMap<(u32, u32), Vec<u32>>) -> Vec<[u32; 3]> {
+pub(super) fn along_chains(triangle: [u32; 3], chains: &FxHashMap<(u32, u32), Vec<u32>>) -> Vec<[u32; 3]> {
     let mut done = Vec::new();
     // With whether the sides from each corner to the next are still to be looked at.
     let mut todo = vec![(triangle, [true; 3])];

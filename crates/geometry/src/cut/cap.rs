@@ -6,7 +6,7 @@ use super::arrange::{Drawing, arrange};
 use super::constrained::{self, Bound, Filled};
 use super::outline::{self, OutlineEdge};
 use super::walls::Walls;
-use crate::{Plane, Point, Shells, Solid};
+use crate::{Plane, Point, Resolution, Shells, Solid};
 
 /// The caps of one cut, as the lower side has them (facing upwards).
 #[derive(Default)]
@@ -26,28 +26,25 @@ pub(super) struct Cap {
 }
 
 pub(super) fn close(solid: &Solid, plane: &Plane, walls: &Walls) -> Cap {
-    let place = |v: u32| walls.position(solid, v);
-    let projection = Projection::along(plane);
+    close_edges(solid, plane, walls, walls.outline.edges())
+}
+
+/// Closes a part of the outline only.
+pub(super) fn close_edges(solid: &Solid, plane: &Plane, walls: &Walls, edges: Vec<OutlineEdge>) -> Cap {
     let mut cap = Cap::default();
-    let edges = close_ends(solid, walls, &mut cap);
-    let simple = fill(&edges, |v| projection.flat(&place(v))).filter(is_simple);
-    if let Some(filled) = simple {
-        cap.triangles = filled.triangles;
-    } else {
-        close_with_care(solid, walls, &projection, &edges, &mut cap);
+    let edges = close_ends(solid, walls, edges, &mut cap);
+    let own = (solid.mesh.vertices.len() + walls.points.len()) as u32;
+    let sheet = Sheet::new(plane, solid.resolution, |v| walls.position(solid, v), own);
+    match sheet.fill(&edges) {
+        Some(triangles) => cap.triangles = triangles,
+        None => sheet.close_with_care(&Shells::of(&solid.mesh), &edges, &mut cap),
     }
-    let own = solid.mesh.vertices.len() + walls.points.len();
-    let place_of_all = |v: u32| match cap.new_points.get((v as usize).wrapping_sub(own)) {
-        Some(p) => *p,
-        None => place(v),
-    };
-    cap.area_mm2 = area(&cap.triangles, place_of_all, plane);
+    cap.area_mm2 = sheet.area_mm2(&cap);
     cap
 }
 
 /// The outline without loose ends. Each shell's are joined among themselves, so that one bad shell spoils no other.
-fn close_ends(solid: &Solid, walls: &Walls, cap: &mut Cap) -> Vec<OutlineEdge> {
-    let edges = walls.outline.edges();
+fn close_ends(solid: &Solid, walls: &Walls, edges: Vec<OutlineEdge>, cap: &mut Cap) -> Vec<OutlineEdge> {
     if outline::is_closed(&edges) {
         return edges;
     }
@@ -61,42 +58,74 @@ fn close_ends(solid: &Solid, walls: &Walls, cap: &mut Cap) -> Vec<OutlineEdge> {
     closed
 }
 
-/// Outlines that touch, cross, overlap or lie in one another the wrong way round: shell by shell, so that shells that
-/// overlap stay separate, but a cavity with the shell around it.
-fn close_with_care(solid: &Solid, walls: &Walls, projection: &Projection, edges: &[OutlineEdge], cap: &mut Cap) {
-    let place = |v: u32| walls.position(solid, v);
-    let flat = |v: u32| projection.flat(&place(v));
-    let own = (solid.mesh.vertices.len() + walls.points.len()) as u32;
-    let shells = Shells::of(&solid.mesh);
-    let snap_mm = solid.resolution.on_plane_mm * SNAP_SHARE;
-    let mut groups = groups(&shells, edges, &flat);
-    let mut welds: Vec<(u32, u32)> = Vec::new();
-    while let Some(group) = groups.pop() {
-        let next = own + cap.new_points.len() as u32;
-        let drawing = arrange(&group, place, |p| projection.flat(p), next, snap_mm);
-        let filled = drawing.and_then(|drawing| {
-            let at = |v: u32| match drawing.new_points.get((v as usize).wrapping_sub(next as usize)) {
-                Some(p) => projection.flat(p),
-                None => flat(v),
-            };
-            fill(&drawing.edges, at).map(|filled| (drawing, filled))
-        });
-        if let Some((Drawing { new_points, welded, chains, .. }, filled)) = filled {
-            cap.triangles.extend(filled.triangles);
-            cap.new_points.extend(new_points);
-            welds.extend(welded);
-            cap.chains.extend(chains);
-            continue;
-        }
-        // A cavity that cannot be filled must not take the shell around it along: each for itself, then.
-        let mut alone = by_shell(&shells, &group);
-        if alone.len() > 1 {
-            groups.extend(alone.drain(..).map(|(_, edges)| edges));
-        } else {
-            cap.left_open.extend(group.first().map(|edge| place(edge.from)));
-        }
+/// A plane on which outlines are closed.
+pub(super) struct Sheet<'a, P> {
+    plane: &'a Plane,
+    projection: Projection,
+    snap_mm: f64,
+    place: P,
+    /// Vertices below this number are those that `place` knows.
+    own: u32,
+}
+
+impl<'a, P: Fn(u32) -> Point> Sheet<'a, P> {
+    /// On `plane`, with vertices below `own` at `place`; new ones are numbered from there.
+    pub fn new(plane: &'a Plane, resolution: Resolution, place: P, own: u32) -> Self {
+        let snap_mm = resolution.on_plane_mm * SNAP_SHARE;
+        Sheet { plane, projection: Projection::along(plane), snap_mm, place, own }
     }
-    weld(welds, cap);
+
+    /// Fills an outline that neither touches nor crosses nor covers itself; `None` for others.
+    pub fn fill(&self, edges: &[OutlineEdge]) -> Option<Vec<[u32; 3]>> {
+        let filled = fill(edges, |v| self.flat(v)).filter(is_simple);
+        filled.map(|filled| filled.triangles)
+    }
+
+    /// Fills outlines that touch, cross, overlap or lie in one another the wrong way round: shell by shell, so that shells
+    /// that overlap stay separate, but a cavity with the shell around it.
+    pub fn close_with_care(&self, shells: &Shells, edges: &[OutlineEdge], cap: &mut Cap) {
+        let mut groups = groups(shells, edges, &|v| self.flat(v));
+        let mut welds: Vec<(u32, u32)> = Vec::new();
+        while let Some(group) = groups.pop() {
+            let next = self.own + cap.new_points.len() as u32;
+            let drawing = arrange(&group, &self.place, |p| self.projection.flat(p), next, self.snap_mm);
+            let filled = drawing.and_then(|drawing| {
+                let at = |v: u32| match drawing.new_points.get((v as usize).wrapping_sub(next as usize)) {
+                    Some(p) => self.projection.flat(p),
+                    None => self.flat(v),
+                };
+                fill(&drawing.edges, at).map(|filled| (drawing, filled))
+            });
+            if let Some((Drawing { new_points, welded, chains, .. }, filled)) = filled {
+                cap.triangles.extend(filled.triangles);
+                cap.new_points.extend(new_points);
+                welds.extend(welded);
+                cap.chains.extend(chains);
+                continue;
+            }
+            // A cavity that cannot be filled must not take the shell around it along: each for itself, then.
+            let mut alone = by_shell(shells, &group);
+            if alone.len() > 1 {
+                groups.extend(alone.drain(..).map(|(_, edges)| edges));
+            } else {
+                cap.left_open.extend(group.first().map(|edge| (self.place)(edge.from)));
+            }
+        }
+        weld(welds, cap);
+    }
+
+    /// Area of the caps, as seen from above the plane.
+    pub fn area_mm2(&self, cap: &Cap) -> f64 {
+        let place = |v: u32| match cap.new_points.get((v as usize).wrapping_sub(self.own as usize)) {
+            Some(p) => *p,
+            None => (self.place)(v),
+        };
+        area(&cap.triangles, place, self.plane)
+    }
+
+    fn flat(&self, v: u32) -> [f64; 2] {
+        self.projection.flat(&(self.place)(v))
+    }
 }
 
 /// Shells that touch share vertices: what one group's drawing welds holds for the caps of the others too, and where two
@@ -125,7 +154,7 @@ fn stands_for(welded: &FxHashMap<u32, u32>, mut v: u32) -> u32 {
 }
 
 /// Outline edges by the shell that they come from, in the order of the shells.
-fn by_shell(shells: &Shells, edges: &[OutlineEdge]) -> Vec<(u32, Vec<OutlineEdge>)> {
+pub(super) fn by_shell(shells: &Shells, edges: &[OutlineEdge]) -> Vec<(u32, Vec<OutlineEdge>)> {
     let mut by_shell: FxHashMap<u32, Vec<OutlineEdge>> = FxHashMap::default();
     for edge in edges {
         let shell = shells.of_triangle.get(edge.face as usize).copied().unwrap_or(0);
@@ -162,7 +191,7 @@ fn groups(shells: &Shells, edges: &[OutlineEdge], flat: &impl Fn(u32) -> [f64; 2
     groups
 }
 
-fn signed_area(edges: &[OutlineEdge], flat: &impl Fn(u32) -> [f64; 2]) -> f64 {
+pub(super) fn signed_area(edges: &[OutlineEdge], flat: &impl Fn(u32) -> [f64; 2]) -> f64 {
     let Some(o) = edges.first().map(|edge| flat(edge.from)) else { return 0.0 };
     edges
         .iter()
@@ -174,7 +203,7 @@ fn signed_area(edges: &[OutlineEdge], flat: &impl Fn(u32) -> [f64; 2]) -> f64 {
 }
 
 /// How often `edges` go round `spot`, by the edges that cross the ray to its right.
-fn winding(edges: &[OutlineEdge], spot: [f64; 2], flat: &impl Fn(u32) -> [f64; 2]) -> i32 {
+pub(super) fn winding(edges: &[OutlineEdge], spot: [f64; 2], flat: &impl Fn(u32) -> [f64; 2]) -> i32 {
     let mut turns = 0;
     for edge in edges {
         let (a, b) = (flat(edge.from), flat(edge.to));
@@ -192,19 +221,19 @@ fn winding(edges: &[OutlineEdge], spot: [f64; 2], flat: &impl Fn(u32) -> [f64; 2
 
 /// Drops the coordinate in which the plane is seen most squarely. Nothing is computed, so places keep their exact
 /// relations; the other two are exchanged where that keeps left and right as seen from above the plane.
-struct Projection {
+pub(super) struct Projection {
     axes: [usize; 2],
 }
 
 impl Projection {
-    fn along(plane: &Plane) -> Projection {
+    pub fn along(plane: &Plane) -> Projection {
         let normal = plane.normal();
         let dropped = normal.iamax();
         let axes = [(dropped + 1) % 3, (dropped + 2) % 3];
         Projection { axes: if normal[dropped] > 0.0 { axes } else { [axes[1], axes[0]] } }
     }
 
-    fn flat(&self, p: &Point) -> [f64; 2] {
+    pub fn flat(&self, p: &Point) -> [f64; 2] {
         self.axes.map(|k| p[k])
     }
 }

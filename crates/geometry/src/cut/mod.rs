@@ -16,8 +16,11 @@ mod assemble;
 mod cap;
 mod constrained;
 mod delaunay;
+mod finite;
 mod marks;
 mod outline;
+mod part;
+mod profile;
 mod walls;
 
 use rayon::prelude::*;
@@ -28,6 +31,7 @@ use crate::{Cancelled, CutOutcome, Parted, Plane, Point, Progress, Solid};
 use marks::Marks;
 
 pub(crate) use outline::OutlineEdge;
+pub use part::part;
 
 /// Parts `solid` by `plane`. Faces of the cap get the origin [`FaceOrigin::cap`](crate::FaceOrigin::cap) with `label`.
 ///

@@ -92,7 +92,7 @@ pub(super) struct Closed {
 
 /// A gap is bridged where its two ends are each other's nearest and it is shorter than this share of the open part's
 /// length: then no other pairing is in sight (our own choice, no source).
-const BRIDGE_SHARE: f64 = 0.1;
+pub(super) const BRIDGE_SHARE: f64 = 0.1;
 
 /// Whether as many edges arrive at every vertex as leave it.
 pub(super) fn is_closed(edges: &[OutlineEdge]) -> bool {
@@ -126,7 +126,7 @@ pub(super) fn close(mut edges: Vec<OutlineEdge>, position: impl Fn(u32) -> Point
 }
 
 /// Vertices where not as many edges arrive as leave, with arrivals minus departures.
-fn loose_ends(edges: &[OutlineEdge]) -> Vec<(u32, i32)> {
+pub(super) fn loose_ends(edges: &[OutlineEdge]) -> Vec<(u32, i32)> {
     let mut surplus: FxHashMap<u32, i32> = FxHashMap::default();
     for edge in edges {
         *surplus.entry(edge.to).or_default() += edge.count;
@@ -141,7 +141,7 @@ fn loose_ends(edges: &[OutlineEdge]) -> Vec<(u32, i32)> {
 const MOST_LOOSE_ENDS: usize = 2048;
 
 /// Pairs (arriving end, departing end) that are each other's nearest.
-fn mutual_nearest(loose: &[(u32, i32)], position: &impl Fn(u32) -> Point) -> Vec<(u32, u32)> {
+pub(super) fn mutual_nearest(loose: &[(u32, i32)], position: &impl Fn(u32) -> Point) -> Vec<(u32, u32)> {
     if loose.len() > MOST_LOOSE_ENDS {
         return Vec::new();
     }
@@ -166,13 +166,13 @@ fn mutual_nearest(loose: &[(u32, i32)], position: &impl Fn(u32) -> Point) -> Vec
 }
 
 /// Connected parts of an outline, each named by one of its vertices.
-struct Parts {
+pub(super) struct Parts {
     name: FxHashMap<u32, u32>,
 }
 
 impl Parts {
     /// Union-find over the vertices with paths halved (Tarjan and van Leeuwen 1984).
-    fn of(edges: &[OutlineEdge]) -> Parts {
+    pub fn of(edges: &[OutlineEdge]) -> Parts {
         let mut parent: FxHashMap<u32, u32> = edges.iter().flat_map(|e| [(e.from, e.from), (e.to, e.to)]).collect();
         for edge in edges {
             let (a, b) = (root(&mut parent, edge.from), root(&mut parent, edge.to));
@@ -183,7 +183,7 @@ impl Parts {
     }
 
     /// The part that `v`, a vertex of the outline, belongs to.
-    fn find(&self, v: u32) -> u32 {
+    pub fn find(&self, v: u32) -> u32 {
         self.name.get(&v).copied().unwrap_or(v)
     }
 }

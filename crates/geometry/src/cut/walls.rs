@@ -237,6 +237,6 @@ pub(crate) fn crossing_point(plane: &Plane, a: Point, b: Point) -> Point {
 }
 
 /// Lexicographic order of places.
-fn lower(a: &Point, b: &Point) -> bool {
+pub(super) fn lower(a: &Point, b: &Point) -> bool {
     a.coords.iter().zip(b.coords.iter()).find(|(x, y)| x != y).is_some_and(|(x, y)| x < y)
 }

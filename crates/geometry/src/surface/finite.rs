@@ -28,6 +28,11 @@ impl FinitePlane {
         self.plane
     }
 
+    /// The same moved along the plane's normal.
+    pub(crate) fn moved(&self, mm: f64) -> FinitePlane {
+        FinitePlane { plane: self.plane.moved(mm), through: self.through + self.plane.normal() * mm, ..*self }
+    }
+
     /// A point of the edge.
     pub fn edge_through(&self) -> Point {
         self.through

@@ -1,7 +1,7 @@
 //! A curve drawn in a frame and extruded.
 
 use super::simple;
-use crate::{Bounds, Point, Side, SurfaceError, Vector};
+use crate::{Bounds, Plane, Point, Side, SurfaceError, Vector};
 
 /// A curve drawn in a frame and extruded both ways for ever: it parts space by a ruled surface.
 ///
@@ -60,6 +60,9 @@ impl Profile {
         if points.len() > Self::MOST_POINTS {
             return Err(SurfaceError::TooManyPoints { count: points.len(), most: Self::MOST_POINTS });
         }
+        if origin.coords.amax() > Self::FARTHEST_MM {
+            return Err(SurfaceError::OriginTooFar);
+        }
         if let Some(index) = points.iter().position(|p| p[0].abs().max(p[1].abs()) > Self::FARTHEST_MM) {
             return Err(SurfaceError::TooFar { index });
         }
@@ -108,6 +111,11 @@ impl Profile {
     /// The place at (u, v) and depth w, mm.
     pub fn place(&self, [u, v]: [f64; 2], w: f64) -> Point {
         self.origin + self.along * u + self.out * v + self.axis * w
+    }
+
+    /// The plane v = 0.
+    pub(crate) fn level(&self) -> Plane {
+        Plane::of_unit(self.out, self.out.dot(&self.origin.coords))
     }
 
     /// The side on which a spot (u, v) lies, for telling, not for deciding topology; a spot on the curve is *below*.
