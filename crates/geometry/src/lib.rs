@@ -53,7 +53,10 @@ pub use mesh::{Bounds, Mesh, Motion, Point, Vector};
 pub use nesting::{Nesting, nesting};
 pub use plane::{Plane, PlaneError, Side};
 pub use progress::{Cancelled, Progress};
-pub use section::{FACING_DEG, Section, SectionLoop, SectionSupport, ThinWall, section};
+pub use section::{
+    ClearSection, FACING_DEG, OPENING_DEG, Passage, STEP_MM, Section, SectionLoop, SectionSupport, ThinWall,
+    clear_section, narrowest_below, section,
+};
 pub use shells::{ShellReport, Shells};
 pub use solid::{CutOutcome, FaceOrigin, Parted, Resolution, Solid};
 pub use surface::{CutSurface, FinitePlane, Profile, SurfaceError, Track};

@@ -1,5 +1,7 @@
 //! The outline that a plane draws on a solid.
 
+mod clear;
+mod frame;
 mod keys;
 mod support;
 mod wall;
@@ -8,6 +10,7 @@ use rustc_hash::FxHashMap;
 
 use crate::cut::{OutlineEdge, outline_of};
 use crate::{Plane, Point, Solid};
+pub use clear::{ClearSection, OPENING_DEG, Passage, STEP_MM, clear_section, narrowest_below};
 pub(crate) use keys::along_curve;
 pub use support::SectionSupport;
 pub use wall::{FACING_DEG, ThinWall};

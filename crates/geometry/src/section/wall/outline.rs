@@ -1,11 +1,10 @@
 //! The edges of a section in the coordinates of its plane.
 
 use super::FACING_DEG;
+pub(super) use crate::section::frame::Flat;
+use crate::section::frame::Frame;
 use crate::section::{Section, SectionLoop};
-use crate::{Plane, Point, Vector};
-
-/// A place or a direction within the plane, mm.
-pub(super) type Flat = nalgebra::Vector2<f64>;
+use crate::{Plane, Point};
 
 /// The closed lines of a section, cut into edges.
 pub(super) struct Outline {
@@ -120,7 +119,7 @@ impl Outline {
 
     /// The point in space.
     pub fn place(&self, p: &Flat) -> Point {
-        self.frame.origin + self.frame.x * p.x + self.frame.y * p.y
+        self.frame.place(p)
     }
 }
 
@@ -131,23 +130,4 @@ pub(super) fn facing() -> f64 {
 
 fn left_of(v: &Flat) -> Flat {
     Flat::new(-v.y, v.x)
-}
-
-struct Frame {
-    origin: Point,
-    x: Vector,
-    y: Vector,
-}
-
-impl Frame {
-    /// With its origin near the section, which keeps rounding small.
-    fn at(plane: &Plane, origin: Point) -> Frame {
-        let (x, y) = plane.basis();
-        Frame { origin, x, y }
-    }
-
-    fn flat(&self, p: &Point) -> Flat {
-        let from_origin = p - self.origin;
-        Flat::new(self.x.dot(&from_origin), self.y.dot(&from_origin))
-    }
 }
