@@ -67,7 +67,7 @@ pub struct ClearSection {
 ///
 /// ```
 /// use seamwright_geometry::{Plane, Point, Solid, Vector, clear_section, solids};
-/// let block = |x, y, z| solids::cuboid(Point::new(-x, -y, -z), Point::new(x, y, z));
+/// let block = |x: f64, y: f64, z: f64| solids::cuboid(Point::new(-x, -y, -z), Point::new(x, y, z));
 /// let chest = Solid::from_stock(solids::hollow(&block(90.0, 110.0, 50.0), &block(80.0, 100.0, 45.0)));
 /// let room = clear_section(&chest, &Plane::new(Vector::z(), 0.0).unwrap()).unwrap();
 /// assert!((room.breadth_mm - 160.0).abs() < 1e-6 && (room.length_mm - 200.0).abs() < 1e-6);
