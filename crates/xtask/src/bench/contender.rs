@@ -5,14 +5,14 @@ use std::path::Path;
 use std::process::{Child, Command, ExitStatus};
 use std::time::{Duration, Instant};
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::environment;
 use super::job::{Answer, Job, Work};
 use crate::steps::StepError;
 
 /// One who does the work.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Contender {
     /// Our geometry.
     Ours,

@@ -3,12 +3,12 @@
 use std::fs;
 use std::process::Command;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use crate::{process::output, workspace};
 
 /// Where and when it was measured, and what.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Machine {
     /// The day, like 2026-01-31.
     pub date: String,

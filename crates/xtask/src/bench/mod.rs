@@ -16,13 +16,15 @@ mod memory;
 mod model;
 mod own;
 mod plan;
+mod plots;
+mod readme;
 mod results;
 mod table;
 
 pub use own::answer_job;
 
 use std::fs;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use crate::process::{cargo, run as run_program};
 use crate::steps::{StepError, Steps, Stopped};
@@ -40,6 +42,9 @@ pub struct Options {
     /// Few runs, and the tables are printed only: to see that it works
     #[arg(long)]
     quick: bool,
+    /// Measure nothing: make the tables and plots of the last run anew (with --quick of the last quick one)
+    #[arg(long)]
+    again: bool,
 }
 
 impl Options {
@@ -54,6 +59,9 @@ impl Options {
 
 /// Measures everything, prints the tables and, unless quick, writes them where they are kept.
 pub fn run(steps: &mut Steps, options: &Options) -> Result<(), Stopped> {
+    if options.again {
+        return steps.run("tables and plots", || write(&last_results(options.quick)?, options.quick));
+    }
     if cfg!(debug_assertions) {
         return steps.run("the same from a release build", again_in_release);
     }
@@ -67,7 +75,7 @@ pub fn run(steps: &mut Steps, options: &Options) -> Result<(), Stopped> {
     })?;
     let mut results = Results::new(Machine::now());
     steps.run("measurements", || plan::measure_all(&models, options.quick, &mut results))?;
-    steps.run("tables", || write(&results, options.quick))
+    steps.run("tables and plots", || write(&results, options.quick))
 }
 
 /// Unoptimised times would say nothing.
@@ -76,15 +84,35 @@ fn again_in_release() -> Result<(), StepError> {
     run_program(cargo().args(["run", "--quiet", "--release", "--package", "xtask", "--"]).args(arguments))
 }
 
+/// The tables and plots. Those of a quick run are for a look only and stay under `target`.
 fn write(results: &Results, quick: bool) -> Result<(), StepError> {
     let text = table::markdown(results);
     println!("{text}");
     let raw = serde_json::to_string_pretty(results).map_err(|error| error.to_string())?;
-    put(folder().join(if quick { "results-quick.json" } else { "results.json" }), &raw)?;
+    put(results_file(quick), &raw)?;
+    let geometry = workspace::root().join("crates/geometry");
+    let plots_folder = if quick { folder().join("plots-quick") } else { geometry.join("plots") };
+    plots::draw_all(results, &plots_folder)?;
+    let readme = workspace::root().join("README.md");
+    let with_speed = readme::with_speed(&read(&readme)?, results)?;
     if quick {
-        return Ok(());
+        return put(folder().join("README-quick.md"), &with_speed);
     }
-    put(workspace::root().join("crates/geometry/BENCHMARKS.md"), &text)
+    put(readme, &with_speed)?;
+    put(geometry.join("BENCHMARKS.md"), &text)
+}
+
+fn last_results(quick: bool) -> Result<Results, StepError> {
+    let file = results_file(quick);
+    serde_json::from_str(&read(&file)?).map_err(|error| format!("{}: {error}", file.display()))
+}
+
+fn results_file(quick: bool) -> PathBuf {
+    folder().join(if quick { "results-quick.json" } else { "results.json" })
+}
+
+fn read(path: &Path) -> Result<String, StepError> {
+    fs::read_to_string(path).map_err(|error| format!("could not read {}: {error}", path.display()))
 }
 
 fn put(path: PathBuf, text: &str) -> Result<(), StepError> {

@@ -36,10 +36,10 @@ fn work(model: &Model, quick: bool) -> Vec<(&'static str, Job)> {
         (ONE_CUT, job(Work::Cuts, model, middle.clone(), quick)),
         (EIGHT_CUTS, job(Work::Cuts, model, model.eight_mm.clone(), quick)),
         ("section outline", job(Work::Section, model, middle.clone(), quick)),
-        ("the same, tree of boxes built before", job(Work::Live, model, middle.clone(), quick)),
-        ("building that tree", job(Work::Support, model, middle, quick)),
-        ("nine shells into nine meshes", job(Work::Shells, model, Vec::new(), quick)),
-        ("the same, finding what is nested", job(Work::Bodies, model, Vec::new(), quick)),
+        (LIVE, job(Work::Live, model, middle.clone(), quick)),
+        ("building the tree of boxes", job(Work::Support, model, middle, quick)),
+        (SHELLS, job(Work::Shells, model, Vec::new(), quick)),
+        ("nine shells into bodies, nested ones kept together", job(Work::Bodies, model, Vec::new(), quick)),
         ("copy of the mesh in memory", job(Work::Copy, model, Vec::new(), quick)),
     ]
 }
@@ -48,6 +48,11 @@ fn work(model: &Model, quick: bool) -> Vec<(&'static str, Job)> {
 pub const ONE_CUT: &str = "one oblique cut, two capped pieces";
 /// Title of the eight cuts.
 pub const EIGHT_CUTS: &str = "eight parallel cuts, nine pieces";
+
+/// Title of the section while a plane moves.
+pub const LIVE: &str = "section outline, tree of boxes built before";
+/// Title of the split into shells.
+pub const SHELLS: &str = "nine shells into nine meshes";
 
 fn job(work: Work, model: &Model, offsets_mm: Vec<f64>, quick: bool) -> Job {
     let files = if matches!(work, Work::Shells | Work::Bodies) { model.pieces() } else { model.whole() };

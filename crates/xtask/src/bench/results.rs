@@ -1,13 +1,13 @@
 //! All that was measured.
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::contender::Contender;
 use super::job::{Answer, Job, Measured};
 use super::machine::Machine;
 
 /// A whole run.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Results {
     /// Where and when.
     pub machine: Machine,
@@ -20,7 +20,7 @@ pub struct Results {
 }
 
 /// One piece of work on one mesh, by all.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Row {
     /// What was done, in words.
     pub title: String,
@@ -35,7 +35,7 @@ pub struct Row {
 }
 
 /// One more measurement of ours: something told in a column, counted in the next.
-#[derive(Clone, Debug, Serialize)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Scaled {
     /// The table it belongs to.
     pub against: Against,
@@ -48,7 +48,7 @@ pub struct Scaled {
 }
 
 /// What a scaling table is about.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Against {
     /// Cuts of one model.
     Cuts,

@@ -21,6 +21,9 @@ pub fn markdown(results: &Results) -> String {
         against_triangles(results),
         scaling(results, Against::Cuts, "cuts"),
         scaling(results, Against::Threads, "threads"),
+        "## The same drawn\n\n![Time against triangles](plots/triangles.svg)\n\n![Time against \
+         cuts](plots/cuts.svg)\n\n![Time against cores](plots/cores.svg)\n"
+            .to_owned(),
     ];
     parts.join("\n")
 }
@@ -164,16 +167,18 @@ fn compared(results: &Results) -> impl Iterator<Item = &Row> {
 }
 
 fn ours_and_peers(results: &Results) -> String {
-    let versions = |who: Contender| {
-        let measured = results.rows.iter().find_map(|row| row.measured(who));
-        format!("{} {}", who.name(), measured.map_or("", |measured| &measured.version)).trim_end().to_owned()
-    };
     let all = [Contender::Ours].into_iter().chain(Contender::PEERS);
-    joined(all.map(|who| if who == Contender::Ours { who.name().to_owned() } else { versions(who) })) + " "
+    joined(all.map(|who| if who == Contender::Ours { who.name().to_owned() } else { versions(results, who) })) + " "
+}
+
+/// The name, with the version that was measured.
+pub fn versions(results: &Results, who: Contender) -> String {
+    let measured = results.rows.iter().find_map(|row| row.measured(who));
+    format!("{} {}", who.name(), measured.map_or("", |measured| &measured.version)).trim_end().to_owned()
 }
 
 /// Distinct, in the order of their first.
-fn titles<'a>(all: impl Iterator<Item = &'a String>) -> Vec<&'a str> {
+pub fn titles<'a>(all: impl Iterator<Item = &'a String>) -> Vec<&'a str> {
     let mut titles = Vec::new();
     for title in all {
         if !titles.contains(&title.as_str()) {
@@ -183,18 +188,20 @@ fn titles<'a>(all: impl Iterator<Item = &'a String>) -> Vec<&'a str> {
     titles
 }
 
-fn joined(cells: impl IntoIterator<Item = String>) -> String {
+/// Cells of a row.
+pub fn joined(cells: impl IntoIterator<Item = String>) -> String {
     cells.into_iter().collect::<Vec<_>>().join(" | ")
 }
 
 /// Three digits that mean something.
-fn time(seconds: f64) -> String {
+pub fn time(seconds: f64) -> String {
     let (number, unit) = if seconds < 1.0 { (seconds * 1e3, "ms") } else { (seconds, "s") };
     let decimals = if number < 10.0 { 2 } else { usize::from(number < 100.0) };
     format!("{number:.decimals$} {unit}")
 }
 
-fn thousands(count: usize) -> String {
+/// Digits in groups of three.
+pub fn thousands(count: usize) -> String {
     let digits = count.to_string();
     let groups: Vec<&str> = digits.as_bytes().rchunks(3).rev().filter_map(|g| std::str::from_utf8(g).ok()).collect();
     groups.join(" ")
