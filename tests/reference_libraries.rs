@@ -1,10 +1,12 @@
-//! The same cuts by other means: by formula, by trimesh and by manifold3d, compared to what `seamwright cut` wrote.
+//! The same cuts by other means: by formula, by trimesh, by manifold3d and by VTK, compared to what `seamwright cut`
+//! wrote.
 //!
-//! All read the same STL file, so they start from the same 32-bit coordinates. Volumes and caps are compared three
-//! ways, side by side, in a table that is left among the artefacts.
+//! All read the same STL file, so they start from the same 32-bit coordinates. Volumes, caps and their outlines are
+//! compared, side by side, in a table that is left among the artefacts.
 //!
-//! Where a library is wrong, the formula (see `tests/reference/formula.py`: no cap is built, nothing can go wrong with
-//! building one) is the judge, and [`models::Surface`] says why.
+//! Where a library differs from the formula (see `tests/reference/formula.py`: no cap is built, nothing can go wrong with
+//! building one), it is held to be wrong only where the edges of what it made are counted and found not to close; any
+//! other difference fails the test.
 
 mod support;
 

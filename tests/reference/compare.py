@@ -15,7 +15,7 @@ import numpy as np
 import trimesh
 
 import formula
-from libraries import cut_by_manifold3d, cut_by_trimesh
+from libraries import cut_by_manifold3d, cut_by_trimesh, cut_by_vtk
 from meshes import cap, is_balanced, read, rounding
 
 
@@ -36,6 +36,7 @@ def answer(mesh: trimesh.Trimesh, cut: dict) -> dict:
         "formula": formula.cut(mesh.triangles, normal, offset),
         "trimesh": cut_by_trimesh(mesh, normal, offset),
         "manifold3d": cut_by_manifold3d(mesh, normal, offset),
+        "vtk": cut_by_vtk(mesh, normal, offset),
         "pieces": [piece(read(path), normal, offset) for path in cut["pieces"]],
     }
 

@@ -19,7 +19,21 @@ def cut(triangles: np.ndarray, normal: np.ndarray, offset: float) -> dict:
         "above_mm3": tetrahedra(above),
         "below_mm3": tetrahedra(below),
         "cap_mm2": abs(float(vector_areas(above).sum(axis=0) @ normal)),
+        "outline_mm": outline(local, normal),
+        "unbalanced": 0,
     }
+
+
+def outline(triangles: np.ndarray, normal: np.ndarray) -> float:
+    """Length of the lines in which `triangles` meet the plane through the origin: one from each that crosses it."""
+    height = triangles @ normal
+    above = height >= 0.0
+    chosen = np.flatnonzero(above.any(axis=1) & ~above.all(axis=1))
+    odd = np.argmax(above[chosen] == (above[chosen].sum(axis=1) == 1)[:, None], axis=1)
+    order = (odd[:, None] + np.arange(3)) % 3
+    a, b, c = np.moveaxis(triangles[chosen[:, None], order], 1, 0)
+    ha, hb, hc = np.moveaxis(height[chosen[:, None], order], 1, 0)
+    return float(np.linalg.norm(crossing(a, b, ha, hb) - crossing(a, c, ha, hc), axis=1).sum())
 
 
 def clip(triangles: np.ndarray, normal: np.ndarray) -> np.ndarray:

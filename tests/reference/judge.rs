@@ -60,15 +60,19 @@ pub struct JudgedCut {
     pub formula: Measures,
     pub trimesh: Answer,
     pub manifold3d: Answer,
+    pub vtk: Answer,
     pub pieces: Vec<WrittenPiece>,
 }
 
-/// Volumes on both sides of a plane, and the area of the section.
+/// Volumes on both sides of a plane, and area and length of outline of the section.
 #[derive(Debug, Deserialize)]
 pub struct Measures {
     pub above_mm3: f64,
     pub below_mm3: f64,
     pub cap_mm2: f64,
+    pub outline_mm: f64,
+    /// Edges of the two sides that are not used as often one way as the other; always 0 by formula, which makes none.
+    pub unbalanced: usize,
 }
 
 /// What a library makes of a cut.
@@ -77,6 +81,15 @@ pub struct Measures {
 pub enum Answer {
     Measured(Measures),
     Refused { refused: String },
+}
+
+/// Takes the answer of one library.
+type OfLibrary = fn(&JudgedCut) -> &Answer;
+
+impl Answer {
+    /// The libraries, each with its answer.
+    pub const LIBRARIES: [(&str, OfLibrary); 3] =
+        [("trimesh", |cut| &cut.trimesh), ("manifold3d", |cut| &cut.manifold3d), ("VTK", |cut| &cut.vtk)];
 }
 
 /// A piece that we wrote, read back by someone else.

@@ -61,3 +61,20 @@ def outline_length(triangles: np.ndarray) -> float:
 def vector_areas(triangles: np.ndarray) -> np.ndarray:
     """Area times normal of every triangle (n, 3, 3)."""
     return 0.5 * np.cross(triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0])
+
+
+def volume(triangles: np.ndarray) -> float:
+    """Signed volume between the middle of the corners and the triangles (n, 3, 3): enclosed where they are closed."""
+    a, b, c = np.moveaxis(triangles - triangles.reshape(-1, 3).mean(axis=0), 1, 0)
+    return float(np.einsum("ij,ij->", a, np.cross(b, c)) / 6.0)
+
+
+def unbalanced(triangles: np.ndarray) -> int:
+    """Edges of the triangles (n, 3, 3), corners of equal places joined, that are not run through as often one way as the
+    other: with any, they bound no volume."""
+    _, corner = np.unique(triangles.reshape(-1, 3), axis=0, return_inverse=True)
+    corner = corner.reshape(-1, 3)
+    edges = np.concatenate([corner[:, [i, (i + 1) % 3]] for i in range(3)])
+    edges = edges[edges[:, 0] != edges[:, 1]]
+    _, edge = np.unique(np.sort(edges, axis=1), axis=0, return_inverse=True)
+    return int((np.bincount(edge.ravel(), weights=np.where(edges[:, 0] < edges[:, 1], 1, -1)) != 0).sum())

@@ -16,13 +16,12 @@ pub struct Model {
 /// How a model's surface lies to itself, which decides what can be asked of a cap.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Surface {
-    /// It meets itself nowhere: a cap is not folded, and every library is right.
+    /// It meets itself nowhere: a cap is not folded.
     Simple,
     /// One shell passes through itself: where it covers a place twice the cap has two sheets, one on the other, so that
     /// their edges have four faces; and it may turn over where the surface does.
     CrossesItself,
-    /// Shells cross one another: there trimesh is wrong. It nests the outlines of all shells by containment, which
-    /// means nothing for outlines that cross, and caps too much or too little.
+    /// Shells cross one another: outlines cannot be nested by containment, which means nothing where they cross.
     ShellsCross,
 }
 
