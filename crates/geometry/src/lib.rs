@@ -55,7 +55,7 @@ pub use plane::{Plane, PlaneError, Side};
 pub use progress::{Cancelled, Progress};
 pub use section::{
     ClearSection, FACING_DEG, OPENING_DEG, Passage, STEP_MM, Section, SectionLoop, SectionSupport, ThinWall,
-    clear_section, narrowest_below, section,
+    clear_section, narrowest_below, section, surface_outline,
 };
 pub use shells::{ShellReport, Shells};
 pub use solid::{CutOutcome, FaceOrigin, Parted, Resolution, Solid};

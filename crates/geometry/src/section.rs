@@ -8,8 +8,8 @@ mod wall;
 
 use rustc_hash::FxHashMap;
 
-use crate::cut::{OutlineEdge, outline_of};
-use crate::{Plane, Point, Solid};
+use crate::cut::{OutlineEdge, outline_of, outline_of_finite, outline_of_profile};
+use crate::{CutSurface, Plane, Point, Solid};
 pub use clear::{ClearSection, OPENING_DEG, Passage, STEP_MM, clear_section, narrowest_below};
 pub(crate) use keys::along_curve;
 pub use support::SectionSupport;
@@ -58,6 +58,22 @@ impl Section {
 /// [`SectionSupport`] gives the same in a fraction of a frame.
 pub fn section(solid: &Solid, plane: &Plane) -> Section {
     drawn(solid, plane, outline_of(solid, plane))
+}
+
+/// The lines that a surface draws on a solid, in time linear in the number of faces: for a plane its section, for a finite
+/// one the islands that it cuts, for a profile the lines along which it meets the faces. Lines of a profile do not lie in a
+/// plane: their area is 0.
+pub fn surface_outline(solid: &Solid, surface: &CutSurface) -> Vec<SectionLoop> {
+    let loops = |plane: &Plane, outline| drawn(solid, plane, outline).loops;
+    match surface {
+        CutSurface::Plane(plane) => section(solid, plane).loops,
+        CutSurface::FinitePlane(finite) => loops(&finite.plane(), outline_of_finite(solid, finite)),
+        CutSurface::Profile(profile) => {
+            let mut lines = loops(&profile.level(), outline_of_profile(solid, profile));
+            lines.iter_mut().for_each(|line| line.area_mm2 = 0.0);
+            lines
+        }
+    }
 }
 
 /// The section whose edges are these, with points numbered after the vertices of the solid.

@@ -4,8 +4,8 @@ use std::collections::BTreeMap;
 
 use proptest::prelude::*;
 use seamwright_geometry::{
-    CutOutcome, CutSurface, Mesh, Motion, Parted, Plane, Point, Profile, Progress, Side, Solid, Vector, bodies, cut,
-    edge_report, merge_exact, part, solids,
+    CutOutcome, CutSurface, FinitePlane, Mesh, Motion, Parted, Plane, Point, Profile, Progress, Side, Solid, Vector,
+    bodies, cut, edge_report, merge_exact, part, solids, surface_outline,
 };
 
 fn profile(points: &[[f64; 2]]) -> Profile {
@@ -169,6 +169,21 @@ fn a_kerf_takes_its_width_times_the_length_of_the_curve_from_a_prism() {
     let all = widely(&[[0.0, 0.0]], 30.0);
     assert!(all.below.mesh.triangles.is_empty() && all.above.mesh.triangles.is_empty());
     near(all.removed_mm3, whole, 1e-12);
+}
+
+#[test]
+fn the_lines_on_a_solid_run_along_the_rim_of_the_cap() {
+    let cube = solids::cuboid(Point::new(-20.0, -7.0, -10.0), Point::new(20.0, 8.0, 10.0));
+    let solid = Solid::from_stock(cube);
+    let lines = surface_outline(&solid, &CutSurface::Profile(profile(&DOVETAIL)));
+    let length = 40.0 - 6.0 + 2.0 * 29f64.sqrt() + 10.0;
+    assert_eq!((lines.len(), lines[0].closed), (1, true));
+    near(lines[0].length_mm, 2.0 * length + 30.0, 1e-12);
+    let plane = Plane::through(Point::new(0.0, 0.0, 2.0), Vector::z()).unwrap();
+    let finite =
+        |u: f64| CutSurface::FinitePlane(FinitePlane::new(plane, Point::new(u, 0.0, 0.0), Vector::x()).unwrap());
+    assert_eq!(surface_outline(&solid, &finite(-30.0)), surface_outline(&solid, &CutSurface::Plane(plane)));
+    assert!(surface_outline(&solid, &finite(0.0)).is_empty());
 }
 
 #[test]

@@ -9,6 +9,7 @@ mod islands;
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::cap::{self, Cap};
+use super::outline::OutlineEdge;
 use super::walls::{self, Walls};
 use super::{assemble, classify};
 use crate::bodies::{gather, homes};
@@ -74,6 +75,19 @@ pub(super) fn divide(solid: &Solid, finite: &FinitePlane, label: u32, progress: 
         left_open: cap.left_open,
     };
     Ok(Reach::Cut(Box::new(divided)))
+}
+
+/// The edges that the caps of a cut would close, and the points where edges cross the plane, numbered after the vertices of
+/// the solid.
+pub(crate) fn outline_of(solid: &Solid, finite: &FinitePlane) -> (Vec<OutlineEdge>, Vec<Point>) {
+    let plane = finite.plane();
+    let class = classify(solid, &plane);
+    let walls::Split::Crossed(walls) = walls::split(solid, &plane, &class, walls::Wanted::Walls) else {
+        return (Vec::new(), Vec::new());
+    };
+    let islands = Islands::of(solid, &walls, &class, finite);
+    let reached = islands.outline.iter().filter(|edge| islands.reached(edge.from)).copied().collect();
+    (reached, walls.points)
 }
 
 /// Shares the bodies out by the sides of their caps; those for which `is_waste` are measured and dropped. What has no cap

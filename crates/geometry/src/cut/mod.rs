@@ -30,8 +30,10 @@ use crate::{Cancelled, CutOutcome, Parted, Plane, Point, Progress, Solid};
 
 use marks::Marks;
 
+pub(crate) use finite::outline_of as outline_of_finite;
 pub(crate) use outline::OutlineEdge;
 pub use part::part;
+pub(crate) use profile::outline_of as outline_of_profile;
 
 /// Parts `solid` by `plane`. Faces of the cap get the origin [`FaceOrigin::cap`](crate::FaceOrigin::cap) with `label`.
 ///

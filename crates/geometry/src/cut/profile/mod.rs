@@ -31,7 +31,7 @@ mod triangles;
 
 use super::assemble;
 use super::cap::{Cap, Sheet};
-use super::outline::Outline;
+use super::outline::{Outline, OutlineEdge};
 use super::walls::Walls;
 use crate::{Cancelled, CutOutcome, Parted, Plane, Profile, Progress, Shells, Side, Solid};
 use crossings::Crossings;
@@ -102,6 +102,22 @@ pub(super) fn side(solid: &Solid, profile: &Profile, progress: &Progress) -> Res
     let walls =
         Walls { points: Vec::new(), parts: [Vec::new(), Vec::new()], touching, outline: Outline::default(), faces };
     Ok(wall(&mut Crossings::new(solid, profile, &curve, &spots), &near, &walls).err())
+}
+
+/// The lines along which a profile meets the faces, strip after strip joined, and the points that they lead through,
+/// numbered after the vertices of the solid.
+pub(crate) fn outline_of(solid: &Solid, profile: &Profile) -> (Vec<OutlineEdge>, Vec<crate::Point>) {
+    let Some(curve) = Curve::of(profile, 2.0 * solid.resolution.on_plane_mm) else {
+        return super::outline_of(solid, &straight(profile));
+    };
+    let Seen { spots, near, faces, touching, .. } = Seen::of(solid, profile, &curve);
+    let walls =
+        Walls { points: Vec::new(), parts: [Vec::new(), Vec::new()], touching, outline: Outline::default(), faces };
+    let mut crossings = Crossings::new(solid, profile, &curve, &spots);
+    let Ok(Walled { outlines, .. }) = wall(&mut crossings, &near, &walls) else { return (Vec::new(), Vec::new()) };
+    let mut edges = outlines.concat();
+    edges.sort_unstable_by_key(|e| (e.from, e.to));
+    (edges, crossings.points)
 }
 
 /// Whether some face lies on `side` that the curve is not near to.
