@@ -1,8 +1,13 @@
 //! The unconnected bodies that a solid consists of.
 
+mod columns;
+mod nest;
+
 use rayon::prelude::*;
 
-use crate::{Bounds, Cancelled, CutOutcome, EdgeTable, Mesh, Plane, Point, Progress, Shells, Side, Solid, Vector, cut};
+use crate::parts::{self, Part};
+use crate::{Cancelled, CutOutcome, EdgeTable, Mesh, Plane, Progress, Shells, Side, Solid, cut};
+use nest::Nest;
 
 /// Parts `solid` into its bodies, in the order of their first faces.
 ///
@@ -21,33 +26,19 @@ pub fn bodies_with(solid: Solid, progress: &Progress) -> Result<Vec<Solid>, Canc
     if count <= 1 {
         return Ok(vec![solid]);
     }
+    progress.check()?;
     Ok(gather(&solid, &shells, &body_of_shell, count))
 }
 
 /// The faces of the shells of each of `count` groups as solids of their own.
 pub(crate) fn gather(solid: &Solid, shells: &Shells, group_of_shell: &[u32], count: usize) -> Vec<Solid> {
-    let mut bodies: Vec<Solid> = (0..count)
-        .map(|_| Solid { mesh: Mesh::default(), origins: Vec::new(), resolution: solid.resolution })
-        .collect();
-    // Vertices are handed out body by body: `number` holds the new number for the body in `owner`.
-    let mut owner = vec![u32::MAX; solid.mesh.vertices.len()];
-    let mut number = vec![0u32; solid.mesh.vertices.len()];
-    for (t, (triangle, origin)) in solid.mesh.triangles.iter().zip(&solid.origins).enumerate() {
-        let body = group_of_shell[shells.of_triangle[t] as usize];
-        let target = &mut bodies[body as usize];
-        let renumbered = triangle.map(|v| {
-            let v = v as usize;
-            if owner[v] != body {
-                owner[v] = body;
-                number[v] = target.mesh.vertices.len() as u32;
-                target.mesh.vertices.push(solid.mesh.vertices[v]);
-            }
-            number[v]
-        });
-        target.mesh.triangles.push(renumbered);
-        target.origins.push(*origin);
-    }
-    bodies
+    let of_face: Vec<u32> = shells.of_triangle.par_iter().map(|shell| group_of_shell[*shell as usize]).collect();
+    let body = |Part { mesh, faces }: Part| {
+        let mut origins = Vec::with_capacity(mesh.triangles.len());
+        faces.into_iter().for_each(|run| origins.extend_from_slice(&solid.origins[run]));
+        Solid { mesh, origins, resolution: solid.resolution }
+    };
+    parts::split(&solid.mesh, &of_face, count).into_par_iter().map(body).collect()
 }
 
 /// For each shell that is asked for, the one that it belongs to, if any: see [`bodies`].
@@ -55,8 +46,9 @@ pub(crate) fn homes(mesh: &Mesh, shells: &Shells, edges: &EdgeTable, of: &[bool]
     if !of.contains(&true) {
         return vec![None; of.len()];
     }
-    let nest = Nest::of(mesh, shells, edges);
-    (0..of.len()).map(|i| if of[i] { nest.home(i) } else { None }).collect()
+    // Nobody else holds this handle, so that it is never cancelled.
+    let nest = Nest::of(mesh, shells, edges, |shell| of[shell as usize], &Progress::new());
+    nest.map_or_else(|_| vec![None; of.len()], |nest| nest.homes())
 }
 
 /// How many bodies [`bodies`] would find, without making them; 0 for a solid without faces.
@@ -87,7 +79,7 @@ fn told_apart(mesh: &Mesh, progress: &Progress) -> Result<(Shells, Vec<u32>), Ca
     let shells = Shells::of_edges(&edges);
     let body_of_shell = match shells.count {
         0 | 1 => vec![0; shells.count as usize],
-        _ => Nest::of(mesh, &shells, &edges).bodies(progress)?,
+        _ => Nest::of(mesh, &shells, &edges, |_| true, progress)?.bodies(),
     };
     Ok((shells, body_of_shell))
 }
@@ -100,156 +92,10 @@ fn count_in(body_of_shell: &[u32]) -> usize {
 /// of the shells that only just cross; eight decide all nested and all deeply crossing ones.
 pub const PROBES: usize = 8;
 
-/// All shells, and those among them that have an inside in an order that finds the ones around a place quickly.
-struct Nest<'a> {
-    mesh: &'a Mesh,
-    shells: Vec<Shell>,
-    /// Closed shells by rising left end of their boxes, each with the farthest right end up to there.
-    closed: Vec<(usize, f64)>,
-}
-
-impl<'a> Nest<'a> {
-    fn of(mesh: &'a Mesh, shells: &Shells, edges: &EdgeTable) -> Nest<'a> {
-        let mut faces: Vec<Vec<u32>> = vec![Vec::new(); shells.count as usize];
-        for (t, &shell) in shells.of_triangle.iter().enumerate() {
-            faces[shell as usize].push(t as u32);
-        }
-        let mut is_closed = vec![true; faces.len()];
-        for edge in edges.edges().filter(|edge| edge.balance() != 0) {
-            for (face, _) in edge.faces() {
-                is_closed[shells.of_triangle[face as usize] as usize] = false;
-            }
-        }
-        let shells: Vec<Shell> = faces.into_iter().filter_map(|faces| Shell::of(mesh, faces)).collect();
-        let mut order: Vec<usize> = (0..shells.len()).filter(|i| is_closed[*i]).collect();
-        order.sort_by(|a, b| shells[*a].bounds.min.x.total_cmp(&shells[*b].bounds.min.x));
-        let mut farthest = f64::NEG_INFINITY;
-        let with_farthest = |i: usize| {
-            farthest = farthest.max(shells[i].bounds.max.x);
-            (i, farthest)
-        };
-        let closed = order.into_iter().map(with_farthest).collect();
-        Nest { mesh, shells, closed }
-    }
-
-    /// The body of each shell, numbered in the order of the shells.
-    fn bodies(&self, progress: &Progress) -> Result<Vec<u32>, Cancelled> {
-        let homes: Vec<Option<usize>> = (0..self.shells.len())
-            .into_par_iter()
-            .map(|i| progress.check().map(|()| self.home(i)))
-            .collect::<Result<_, Cancelled>>()?;
-        let mut parent: Vec<usize> = (0..self.shells.len()).collect();
-        let root = |parent: &[usize], mut i: usize| {
-            while parent[i] != i {
-                i = parent[i];
-            }
-            i
-        };
-        for (i, home) in homes.into_iter().enumerate() {
-            if let Some(home) = home {
-                let (a, b) = (root(&parent, i), root(&parent, home));
-                parent[a.max(b)] = a.min(b);
-            }
-        }
-        let mut body = vec![0u32; self.shells.len()];
-        let mut count = 0;
-        for i in 0..self.shells.len() {
-            let r = root(&parent, i);
-            body[i] = if r == i {
-                count += 1;
-                count - 1
-            } else {
-                body[r]
-            };
-        }
-        Ok(body)
-    }
-
-    /// Closed shells other than `i` whose boxes touch `bounds`.
-    fn touching(&self, i: usize, bounds: Bounds) -> impl Iterator<Item = (usize, &Shell)> + '_ {
-        let begun = self.closed.partition_point(|(j, _)| self.shells[*j].bounds.min.x <= bounds.max.x);
-        self.closed[..begun]
-            .iter()
-            .rev()
-            .take_while(move |(_, farthest)| *farthest >= bounds.min.x)
-            .map(|(j, _)| (*j, &self.shells[*j]))
-            .filter(move |(j, shell)| *j != i && touches(&shell.bounds, &bounds))
-    }
-
-    /// The shell that shell `i` belongs to: for an inward one the smallest outward one around it, for any other one whose
-    /// material it begins in.
-    fn home(&self, i: usize) -> Option<usize> {
-        let inner = &self.shells[i];
-        let around = |outer: &Shell| inner.probes(self.mesh).any(|p| winding(self.mesh, &outer.faces, p) > 0.5);
-        let mut candidates: Vec<(usize, &Shell)> =
-            self.touching(i, inner.bounds).filter(|(_, outer)| outer.volume_mm3 > 0.0).collect();
-        candidates.sort_by(|a, b| a.1.volume_mm3.total_cmp(&b.1.volume_mm3).then(a.0.cmp(&b.0)));
-        if inner.volume_mm3 < 0.0 {
-            return candidates.into_iter().find(|(_, outer)| around(outer)).map(|(j, _)| j);
-        }
-        // Within the material means: inside an outward shell and not in one of its cavities.
-        let in_material = |p: Point| {
-            let here = self.touching(i, Bounds { min: p, max: p });
-            here.map(|(_, other)| winding(self.mesh, &other.faces, p)).sum::<f64>() > 0.5
-        };
-        let begins_in = |outer: &Shell| {
-            inner.probes(self.mesh).any(|p| winding(self.mesh, &outer.faces, p) > 0.5 && in_material(p))
-        };
-        candidates.into_iter().find(|(_, outer)| begins_in(outer)).map(|(j, _)| j)
-    }
-}
-
-struct Shell {
-    faces: Vec<u32>,
-    bounds: Bounds,
-    volume_mm3: f64,
-}
-
-impl Shell {
-    fn of(mesh: &Mesh, faces: Vec<u32>) -> Option<Shell> {
-        let corners = || faces.iter().flat_map(|&t| mesh.corners(t as usize));
-        let bounds = Bounds::of(corners())?;
-        let o = bounds.centre();
-        let volume_mm3 = faces
-            .iter()
-            .map(|&t| {
-                let [a, b, c] = mesh.corners(t as usize).map(|p| p - o);
-                a.dot(&b.cross(&c)) / 6.0
-            })
-            .sum();
-        Some(Shell { faces, bounds, volume_mm3 })
-    }
-
-    fn probes<'a>(&'a self, mesh: &'a Mesh) -> impl Iterator<Item = Point> + 'a {
-        let step = self.faces.len().div_ceil(PROBES);
-        self.faces.iter().step_by(step).map(|&t| mesh.corners(t as usize)[0])
-    }
-}
-
-fn touches(a: &Bounds, b: &Bounds) -> bool {
-    (0..3).all(|k| a.min[k] <= b.max[k] && b.min[k] <= a.max[k])
-}
-
-/// How often the faces go round `p`: the sum of their solid angles over 4π (Van Oosterom and Strackee, "The solid angle
-/// of a plane triangle", 1983). 1 inside a closed outward shell, 0 outside, in between on an open one.
-fn winding(mesh: &Mesh, faces: &[u32], p: Point) -> f64 {
-    let total: f64 = faces
-        .iter()
-        .map(|&t| {
-            let [a, b, c] = mesh.corners(t as usize).map(|q| q - p);
-            let (la, lb, lc) = (a.norm(), b.norm(), c.norm());
-            let volume: f64 = a.dot(&Vector::cross(&b, &c));
-            let below = la * lb * lc + a.dot(&b) * lc + b.dot(&c) * la + c.dot(&a) * lb;
-            2.0 * volume.atan2(below)
-        })
-        .sum();
-    total / (4.0 * std::f64::consts::PI)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::solids;
+    use crate::{Point, Vector, solids};
 
     fn sides(mesh: Mesh, normal: Vector, offset_mm: f64) -> [usize; 2] {
         let (solid, plane) = (Solid::from_stock(mesh), Plane::new(normal, offset_mm).unwrap());

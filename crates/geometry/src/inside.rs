@@ -32,7 +32,7 @@ pub(crate) fn look_up(mesh: &Mesh, tree: &FaceTree, p: &Point, each: &mut impl F
 }
 
 /// Seen from above, whether the triangle goes round `p` counter-clockwise (1), clockwise (−1), or not at all.
-fn turn_round(t: &[Point; 3], p: &Point) -> Option<i32> {
+pub(crate) fn turn_round(t: &[Point; 3], p: &Point) -> Option<i32> {
     if t[0].xy() == t[1].xy() && t[0].xy() == t[2].xy() {
         return None;
     }

@@ -25,6 +25,7 @@ mod lay;
 mod merge;
 mod mesh;
 mod nesting;
+mod parts;
 mod plane;
 mod predicates;
 pub mod profile_line;

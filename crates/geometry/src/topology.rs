@@ -7,8 +7,7 @@ use rayon::prelude::*;
 ///
 /// An edge is an unordered pair of vertices. A face uses it *forwards* if it runs from the lower to the higher index.
 /// Edges are held by their lower vertex and sorted by the higher one and the face, so that every order that one sees
-/// here is the same on every run. Takes 24 bytes a face and 4 a vertex. Measured on two cores (`examples/mesh_speed.rs`):
-/// 9 ms to build and 7 ms to report on for 1 M faces, 53 and 43 ms for 4 M.
+/// here is the same on every run. Takes 24 bytes a face and 4 a vertex. `examples/mesh_speed.rs` times it.
 ///
 /// Holds at most [`EdgeTable::MAX_FACES`] faces; the readers refuse larger files.
 #[derive(Clone, Debug)]
@@ -94,30 +93,32 @@ impl EdgeTable {
     /// With more than [`MAX_FACES`](Self::MAX_FACES) faces, or a face that names a missing vertex.
     pub fn new(mesh: &Mesh) -> EdgeTable {
         assert!(mesh.triangles.len() <= Self::MAX_FACES, "{} faces are more than 32 bits number", mesh.triangles.len());
-        // A counting sort by the lower vertex. `starts` is filled two places ahead and is where it belongs once all
-        // uses are laid down.
-        let mut starts = vec![0_u32; mesh.vertices.len() + 2];
-        for &face in &mesh.triangles {
-            for (from, to) in sides(face) {
-                if from != to {
-                    starts[from.min(to) as usize + 2] += 1;
-                }
-            }
-        }
+        // A counting sort by the lower vertex. Each thread takes some of the vertices and looks at all faces.
+        let mut starts = vec![0_u32; mesh.vertices.len() + 1];
+        let share = (mesh.vertices.len() / rayon::current_num_threads()).max(SHARE);
+        // What is counted for a vertex stands after it, where the next one will begin.
+        starts[1..].par_chunks_mut(share).enumerate().for_each(|(i, counts)| {
+            for_each_use(mesh, i * share, counts.len(), |low, _| counts[low] += 1);
+        });
         for i in 1..starts.len() {
             starts[i] += starts[i - 1];
         }
         let mut uses = vec![0_u64; starts.last().map_or(0, |&n| n as usize)];
-        for (t, &face) in mesh.triangles.iter().enumerate() {
-            for (from, to) in sides(face) {
-                if from != to {
-                    let next = &mut starts[from.min(to) as usize + 1];
-                    uses[*next as usize] = u64::from(from.max(to)) << 32 | (t as u64) << 1 | u64::from(from < to);
-                    *next += 1;
-                }
-            }
+        let mut rest = uses.as_mut_slice();
+        let mut shares = Vec::new();
+        for first in (0..mesh.vertices.len()).step_by(share) {
+            let starts = &starts[first..=(first + share).min(mesh.vertices.len())];
+            let (own, others) = rest.split_at_mut((starts[starts.len() - 1] - starts[0]) as usize);
+            shares.push((first, starts, own));
+            rest = others;
         }
-        starts.pop();
+        shares.into_par_iter().for_each(|(first, starts, uses)| {
+            let mut next: Vec<u32> = starts[..starts.len() - 1].iter().map(|start| start - starts[0]).collect();
+            for_each_use(mesh, first, next.len(), |low, packed| {
+                uses[next[low] as usize] = packed;
+                next[low] += 1;
+            });
+        });
         sort_each(&starts, &mut uses);
         EdgeTable { faces: mesh.triangles.len(), starts, uses }
     }
@@ -149,6 +150,11 @@ impl EdgeTable {
             .with_min_len(BLOCK)
             .flat_map_iter(|low| self.edges_from(low).filter(|edge| edge.balance() != 0).map(Edge::first_face))
             .collect()
+    }
+
+    /// Shows every edge, in parallel.
+    pub(crate) fn for_each_edge(&self, look: impl Fn(Edge<'_>) + Sync + Send) {
+        (0..self.vertices()).into_par_iter().with_min_len(BLOCK).for_each(|low| self.edges_from(low).for_each(&look));
     }
 
     /// Adds up `of` over all edges, in parallel.
@@ -198,6 +204,23 @@ impl<'a> Edge<'a> {
 
 /// Vertices that one thread takes at a time: enough that handing them out costs nothing.
 const BLOCK: usize = 4096;
+
+/// Vertices that make one more share of the work worth while: every share looks at all faces.
+const SHARE: usize = 1 << 15;
+
+/// Tells of each use of an edge whose lower vertex is one of `count` from `first` on: that vertex, from 0, and the use as
+/// the table holds it.
+fn for_each_use(mesh: &Mesh, first: usize, count: usize, mut tell: impl FnMut(usize, u64)) {
+    for (t, &face) in mesh.triangles.iter().enumerate() {
+        for (from, to) in sides(face) {
+            // Wraps to a large number below `first`.
+            let low = (from.min(to) as usize).wrapping_sub(first);
+            if low < count && from != to {
+                tell(low, u64::from(from.max(to)) << 32 | (t as u64) << 1 | u64::from(from < to));
+            }
+        }
+    }
+}
 
 fn sides([a, b, c]: [u32; 3]) -> [(u32, u32); 3] {
     [(a, b), (b, c), (c, a)]

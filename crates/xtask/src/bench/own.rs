@@ -96,8 +96,7 @@ fn support(solid: &Solid) -> Result<SectionSupport, StepError> {
 }
 
 fn shells(mesh: &Mesh) -> Vec<Mesh> {
-    let shells = Shells::of(mesh);
-    (0..shells.count).map(|shell| shells.extract(mesh, &[shell])).collect()
+    Shells::of(mesh).split(mesh)
 }
 
 fn volumes_mm3<'a>(meshes: impl IntoIterator<Item = &'a Mesh>) -> Vec<f64> {
