@@ -16,6 +16,7 @@ use rayon::prelude::*;
 use rustc_hash::FxHashMap;
 
 pub use crossings::{Crossings, FacePair, MOST_PAIRS, ShellPair, crossings};
+pub(crate) use defects::duplicates;
 pub use defects::{DEBRIS_SHARE, Defects, Duplicate, defects};
 pub use depth::{DEPTH_SAMPLES, Depth, crossing_depths};
 pub use gaps::{FINE_SHARE, Gap, gaps};

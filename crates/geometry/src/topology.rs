@@ -133,6 +133,12 @@ impl EdgeTable {
         (0..self.vertices()).flat_map(|low| self.edges_from(low))
     }
 
+    /// The faces that use the edge between two vertices, in order, and whether they run from the lower to the higher one.
+    pub(crate) fn faces_at(&self, a: u32, b: u32) -> Vec<(u32, bool)> {
+        let found = self.edges_from(a.min(b)).find(|edge| edge.high == a.max(b));
+        found.into_iter().flat_map(Edge::faces).collect()
+    }
+
     /// Counts open, over-used and misturned edges of the mesh that the table was made from.
     pub fn report(&self, mesh: &Mesh) -> EdgeReport {
         (0..self.vertices())

@@ -5,7 +5,7 @@
 //! each other; taking them out makes the two the same.
 
 use seamwright_geometry::exchange::read_stl;
-use seamwright_geometry::{Crossings, Meeting, Mesh, Progress, crossings, inspect};
+use seamwright_geometry::{Crossings, Meeting, MendStep, Mesh, Progress, crossings, inspect, mend_all_safe};
 use std::path::PathBuf;
 
 /// Faces that meet others away from shared vertices and edges, as listed; all other files have none.
@@ -52,6 +52,53 @@ fn faces_that_meet_are_those_that_an_exact_library_finds() {
             assert_eq!(inspect(&mesh).duplicate_faces, kinds.iter().sum::<usize>(), "{name}");
         }
     }
+}
+
+#[test]
+fn real_meshes_are_mended_and_told_in_a_table() {
+    let Some(folder) = std::env::var_os("SEAMWRIGHT_MESHES").map(PathBuf::from) else {
+        eprintln!("NOT RUN: SEAMWRIGHT_MESHES names no folder of real meshes");
+        return;
+    };
+    println!("faults: [open, over-used, misturned, without area, duplicate, turned inwards]");
+    for (name, mesh) in stl_meshes(&folder) {
+        let safe = mend_all_safe(&mesh, &Progress::new()).unwrap();
+        let again = mend_all_safe(&safe.mesh, &Progress::new()).unwrap();
+        let nothing = again.steps.iter().all(|(_, report)| report.did_nothing());
+        let holes = MendStep::FillHoles { most_edges: 500, curved: true }.apply(&safe.mesh, &Progress::new()).unwrap();
+        let united = MendStep::UniteCrossing.apply(&holes.mesh, &Progress::new());
+        let end = match &united {
+            Ok(done) => format!("{:?}, left {}", faults(&done.mesh), done.report.left),
+            Err(why) => why.to_string(),
+        };
+        println!(
+            "{name:<36} {:?} safe {:?} holes {:?} left {} united {end}",
+            faults(&mesh),
+            faults(&safe.mesh),
+            faults(&holes.mesh),
+            holes.report.left
+        );
+        assert!(nothing, "{name}: something is left to do a second time");
+        // What is safe neither opens nor turns over what was sound.
+        let (before, after) = (inspect(&mesh), inspect(&safe.mesh));
+        assert!(after.closed || !before.closed, "{name}");
+        assert_eq!((after.misturned_edges, after.duplicate_faces), (0, 0), "{name}");
+        let bounds = before.bounds.zip(after.bounds);
+        assert!(bounds.is_none_or(|(a, b)| (a.size() - b.size()).norm() <= 1e-6 * a.diagonal()), "{name}");
+    }
+}
+
+fn faults(mesh: &Mesh) -> [usize; 6] {
+    let report = inspect(mesh);
+    let inwards = report.shells.iter().filter(|shell| shell.turned_inwards()).count();
+    [
+        report.open_edges,
+        report.over_used_edges,
+        report.misturned_edges,
+        report.zero_area_faces,
+        report.duplicate_faces,
+        inwards,
+    ]
 }
 
 fn take_out_duplicates(mesh: &Mesh, found: &mut Crossings) {

@@ -35,6 +35,13 @@ pub(crate) use outline::OutlineEdge;
 pub use part::part;
 pub(crate) use profile::outline_of as outline_of_profile;
 
+/// Fills what directed edges between places of a plane go round with triangles, as a cap is; `None` where they meet elsewhere
+/// than in common places or do not close.
+pub(crate) fn fill_flat(places: &[[f64; 2]], edges: &[[u32; 2]]) -> Option<Vec<[u32; 3]>> {
+    let bounds: Vec<_> = edges.iter().map(|&[from, to]| constrained::Bound { from, to, count: 1 }).collect();
+    constrained::fill(places, &bounds).map(|filled| filled.triangles)
+}
+
 /// Parts `solid` by `plane`. Faces of the cap get the origin [`FaceOrigin::cap`](crate::FaceOrigin::cap) with `label`.
 ///
 /// For a closed solid both sides are closed, and their volumes add up to its volume within rounding. Vertices within
