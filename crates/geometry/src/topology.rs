@@ -212,7 +212,7 @@ impl<'a> Edge<'a> {
 const BLOCK: usize = 4096;
 
 /// Vertices that make one more share of the work worth while: every share looks at all faces.
-const SHARE: usize = 1 << 15;
+const SHARE: usize = 1 << 13;
 
 /// Tells of each use of an edge whose lower vertex is one of `count` from `first` on: that vertex, from 0, and the use as
 /// the table holds it.
