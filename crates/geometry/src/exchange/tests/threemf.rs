@@ -44,13 +44,13 @@ fn a_cube_is_read_however_its_package_names_it() {
         ("plain", packed(&whole)),
         ("relative", package(&[("_rels/.rels", &other), ("3D/the model.model", &whole)])),
         ("letter case", package(&[("_RELS/.rels", RELATIONS), ("3d/MODEL.model", &whole)])),
-        ("byte order mark", packed(&format!("\u{FEFF}{whole}"))),
-        ("single quotes", packed(&whole.replace('"', "'").replace("version='1.0'", "version=\"1.0\""))),
-        ("spaces", packed(&whole.replace("/>", " \n/>").replace("=\"", " = \""))),
-        ("long form", packed(&whole.replace("z=\"10\"/>", "z=\"10\"></vertex>"))),
+        ("byte order mark", packed(format!("\u{FEFF}{whole}"))),
+        ("single quotes", packed(whole.replace('"', "'").replace("version='1.0'", "version=\"1.0\""))),
+        ("spaces", packed(whole.replace("/>", " \n/>").replace("=\"", " = \""))),
+        ("long form", packed(whole.replace("z=\"10\"/>", "z=\"10\"></vertex>"))),
         ("prefixed", packed(&prefixed)),
-        ("comments", packed(&whole.replace("<mesh>", "<!-- <vertex/> --><mesh>"))),
-        ("nothing required", packed(&whole.replace("unit=", "requiredextensions=\"\" unit="))),
+        ("comments", packed(whole.replace("<mesh>", "<!-- <vertex/> --><mesh>"))),
+        ("nothing required", packed(whole.replace("unit=", "requiredextensions=\"\" unit="))),
     ] {
         let model = model(&bytes).unwrap_or_else(|problem| panic!("{what}: {problem}"));
         assert_eq!(model.unit, Some(Unit::Millimetre), "{what}");
@@ -61,11 +61,11 @@ fn a_cube_is_read_however_its_package_names_it() {
 #[test]
 fn units_are_told_and_not_applied() {
     for unit in Unit::ALL {
-        let model = model(&packed(&plain().replace("millimeter", unit.name()))).unwrap();
+        let model = model(&packed(plain().replace("millimeter", unit.name()))).unwrap();
         assert_eq!(model.unit, Some(unit));
         assert_is_cube(model, Format::ThreeMf);
     }
-    let without = model(&packed(&plain().replace(" unit=\"millimeter\"", ""))).unwrap();
+    let without = model(&packed(plain().replace(" unit=\"millimeter\"", ""))).unwrap();
     assert_eq!(without.unit, Some(Unit::Millimetre), "what the specification assumes");
 }
 
@@ -180,7 +180,7 @@ fn packages_that_unpack_without_end_or_copy_without_end_are_refused() {
     let text = |objects: &str| {
         format!("<model {CORE}><resources>{objects}</resources><build><item objectid=\"13\"/></build></model>")
     };
-    assert!(refusal(&packed(&text(&objects))).contains("placed triangles"));
+    assert!(refusal(&packed(text(&objects))).contains("placed triangles"));
     let hollow = objects.replace(&cube(), "<mesh><vertices/><triangles/></mesh>");
-    assert!(refusal(&packed(&text(&hollow))).contains("placed objects"));
+    assert!(refusal(&packed(text(&hollow))).contains("placed objects"));
 }
