@@ -22,7 +22,7 @@ mod health;
 mod hull;
 mod inside;
 mod lay;
-mod mend;
+pub mod mend;
 mod merge;
 mod mesh;
 mod nesting;
@@ -50,7 +50,6 @@ pub use health::{
 };
 pub use hull::{Flat, Hull};
 pub use lay::lay_on;
-pub use mend::{AllMended, MendError, MendReport, MendStep, Mended, NEW_FACE, mend_all_safe};
 pub use merge::{Facet, Merged, TooManyVertices, drop_unused_vertices, merge_exact};
 pub use mesh::{Bounds, Mesh, Motion, Point, Vector};
 pub use nesting::{Nesting, nesting};

@@ -105,12 +105,14 @@ impl Solid {
         Solid { mesh: Mesh::default(), origins: Vec::new(), resolution }
     }
 
-    /// The labels of the cuts whose caps bound this solid, rising.
-    pub fn cap_labels(&self) -> Vec<u32> {
-        let mut labels: Vec<u32> = self.origins.iter().filter_map(|origin| origin.cap_label()).collect();
-        labels.sort_unstable();
-        labels.dedup();
-        labels
+    /// The labels of the cuts whose caps bound this solid, with the side that it is on there, rising. Both sides of one
+    /// cut where it hangs together round the end of that cut.
+    pub fn caps(&self) -> Vec<(u32, Side)> {
+        let cap = |origin: &FaceOrigin| Some((origin.cap_label()?, origin.cap_side()?));
+        let mut caps: Vec<(u32, Side)> = self.origins.iter().filter_map(cap).collect();
+        caps.sort_unstable_by_key(|(label, side)| (*label, *side as usize));
+        caps.dedup();
+        caps
     }
 }
 

@@ -1,10 +1,8 @@
 //! Bad meshes made by hand, each mended: closed, turned outwards, where they were, and no different the second time.
 
 use proptest::prelude::*;
-use seamwright_geometry::{
-    Meeting, MendError, MendReport, MendStep, Mended, Mesh, Motion, NEW_FACE, Point, Progress, Vector, crossings,
-    edge_report, inspect, mend_all_safe, solids,
-};
+use seamwright_geometry::mend::{MendError, MendReport, MendStep, Mended, NEW_FACE, mend_all_safe};
+use seamwright_geometry::{Meeting, Mesh, Motion, Point, Progress, Vector, crossings, edge_report, inspect, solids};
 
 fn apply(step: MendStep, mesh: &Mesh) -> Mended {
     let mended = step.apply(mesh, &Progress::new()).unwrap();

@@ -5,7 +5,8 @@
 //! each other; taking them out makes the two the same.
 
 use seamwright_geometry::exchange::read_stl;
-use seamwright_geometry::{Crossings, Meeting, MendStep, Mesh, Progress, crossings, inspect, mend_all_safe};
+use seamwright_geometry::mend::{MendStep, mend_all_safe};
+use seamwright_geometry::{Crossings, Meeting, Mesh, Progress, crossings, inspect};
 use std::path::PathBuf;
 
 /// Faces that meet others away from shared vertices and edges, as listed; all other files have none.

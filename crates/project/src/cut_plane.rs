@@ -81,6 +81,14 @@ impl CutPlane {
         CutPlane { axis, through_mm: near.coords.into(), tilt_deg: [0.0; 2] }.moved_to(&plane)
     }
 
+    /// Any plane in these numbers with its sides as they are: where the normal points against the axis, it is turned over
+    /// by its tilts.
+    pub(crate) fn along(plane: &Plane, near: Point) -> CutPlane {
+        let axis = Axis::nearest(&plane.normal());
+        let tilt_deg = CutPlane { axis, through_mm: [0.0; 3], tilt_deg: [0.0; 2] }.tilts_of(&plane.normal());
+        CutPlane { axis, through_mm: plane.project(&near).coords.into(), tilt_deg }
+    }
+
     /// The same axis, on `plane`: what a drag of the handles makes of this cut. The place moves to the nearest point
     /// of the plane. A plane that has come to lie nearly along the axis is described by another axis.
     pub fn moved_to(&self, plane: &Plane) -> CutPlane {
@@ -136,7 +144,7 @@ impl CutPlane {
 const ALONG_AXIS: f64 = 0.05;
 
 /// Sine and cosine, exact at multiples of 90°, so that a cut typed as square is square to the last bit.
-fn sin_cos_deg(angle_deg: f64) -> (f64, f64) {
+pub(crate) fn sin_cos_deg(angle_deg: f64) -> (f64, f64) {
     match angle_deg.rem_euclid(360.0) {
         0.0 => (0.0, 1.0),
         90.0 => (1.0, 0.0),

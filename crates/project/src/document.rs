@@ -139,9 +139,9 @@ fn folder_of(path: &Path) -> PathBuf {
     }
 }
 
-/// Rewrites the path of the source, which was relative to `old_folder`, so that it is relative to `new_folder`.
+/// Rewrites the paths of the sources, which were relative to `old_folder`, so that they are relative to `new_folder`.
 fn see_from(recipe: &mut Recipe, old_folder: &Path, new_folder: &Path) {
-    if let Some(source) = &mut recipe.stock {
+    for source in recipe.stock.iter_mut().chain(&mut recipe.beside) {
         source.path = store::relative_path(&store::resolve_source(source, old_folder), new_folder);
     }
 }

@@ -1,9 +1,14 @@
 //! Every change of a recipe is one value of [`Edit`].
 
+use std::collections::BTreeSet;
+
 use seamwright_geometry::{Bed, BedError, PlaneError};
 
+use crate::cut_form::{CutForm, FormError};
 use crate::cut_plane::CutPlane;
-use crate::recipe::{Cut, CutId, Recipe, Scope, Size, SourceFile};
+use crate::mending::{self, MendStepError};
+use crate::recipe::{Cut, CutId, LoosePart, Mend, PartId, Recipe, Scope, Size, SizedBy, SourceFile};
+use crate::stance::{Stance, follow};
 
 /// One change of a recipe: what undo, replay, tests, the window and the command line all use.
 #[derive(Clone, Debug, PartialEq)]
@@ -14,10 +19,30 @@ pub enum Edit {
     SetCostume(String),
     /// Reads the stock from this file. Shells dropped from another file are kept again.
     SetStock(SourceFile),
+    /// Adds a file that shares the frame of the first.
+    AddSource(SourceFile),
+    /// Takes a file away that was added, by its place among those beside the first.
+    RemoveSource(usize),
     /// Points at the new place of the same stock, or at its newer version; everything else stays.
     RelocateStock(SourceFile),
-    /// Gives the model its size. Cuts keep their place on the model.
+    /// The same for a file beside the first.
+    RelocateSource {
+        /// Its place among those beside the first.
+        at: usize,
+        /// The file.
+        source: SourceFile,
+    },
+    /// Gives the model its size, as it was typed. Cuts keep their place on the model.
     SetSize(Size),
+    /// Gives the model the factor that something was arrived at by.
+    SetSizeBy {
+        /// What it is enlarged by.
+        factor: f64,
+        /// How that was arrived at.
+        by: SizedBy,
+    },
+    /// Mirrors the model or turns it. Cuts keep their place on it.
+    SetStance(Stance),
     /// Keeps a shell or drops it.
     SetShellKept {
         /// Number of the shell in the health report.
@@ -25,12 +50,41 @@ pub enum Edit {
         /// Whether it stays.
         kept: bool,
     },
+    /// Sets shells aside as a part of their own.
+    AddLoosePart {
+        /// What to call it; empty for "loose part N".
+        name: String,
+        /// Which shells.
+        shells: BTreeSet<u32>,
+    },
+    /// Puts shells to another part, the main one or a loose one; dropped shells are kept again by it.
+    SetShellsPart {
+        /// Which shells.
+        shells: BTreeSet<u32>,
+        /// Where they belong.
+        part: PartId,
+    },
+    /// Puts the shells of a loose part back to the rest, and takes its cuts away.
+    RemoveLoosePart(PartId),
+    /// Names a loose part.
+    RenameLoosePart {
+        /// Which part.
+        part: PartId,
+        /// Its name.
+        name: String,
+    },
+    /// Says what is mended, in order.
+    SetMends(Vec<Mend>),
     /// Adds a cut after the others.
     AddCut {
         /// What to call it; empty for "cut N".
         name: String,
+        /// The part that it cuts.
+        part: PartId,
         /// Where it lies.
         plane: CutPlane,
+        /// What it is made along.
+        form: CutForm,
         /// What it may cut.
         scope: Scope,
     },
@@ -42,6 +96,20 @@ pub enum Edit {
         cut: CutId,
         /// Where it lies now.
         plane: CutPlane,
+    },
+    /// Says what a cut is made along.
+    SetCutForm {
+        /// Which cut.
+        cut: CutId,
+        /// What it is made along now.
+        form: CutForm,
+    },
+    /// Sets the gap that a cut leaves.
+    SetCutKerf {
+        /// Which cut.
+        cut: CutId,
+        /// Its width, mm.
+        kerf_mm: f64,
     },
     /// Names a cut.
     RenameCut {
@@ -86,6 +154,12 @@ pub enum EditError {
     /// The numbers of a cut make no plane.
     #[error("this cut has no plane: {}{}", .0, way_out(.0))]
     Plane(#[from] PlaneError),
+    /// The numbers of a cut's form make no surface.
+    #[error("this cut has no surface: {0}")]
+    Form(#[from] FormError),
+    /// A kerf is no width.
+    #[error("a kerf is a width of 0 to {most} mm, not {0} mm", most = MOST_KERF_MM)]
+    Kerf(f64),
     /// The bed holds nothing.
     #[error(transparent)]
     Bed(#[from] BedError),
@@ -95,6 +169,27 @@ pub enum EditError {
     /// A name is empty.
     #[error("a name needs at least one letter")]
     EmptyName,
+    /// The direction that should point down points nowhere.
+    #[error("the direction to turn down has no length")]
+    Stance,
+    /// The recipe has no such loose part.
+    #[error("there is no loose part {}; it may have been put back", .0.0)]
+    NoSuchPart(PartId),
+    /// A loose part without shells.
+    #[error("choose at least one shell to set aside")]
+    NoShells,
+    /// There is no such file beside the first.
+    #[error("there is no file number {0} beside the first")]
+    NoSuchSource(usize),
+    /// The same file twice.
+    #[error("{0} is part of this model already")]
+    SameSource(String),
+    /// A model of several files needs a first one.
+    #[error("open a model first; further files go beside it")]
+    NoStock,
+    /// A number of a mend is none.
+    #[error(transparent)]
+    Mend(#[from] MendStepError),
     /// Every identity was given to a cut before.
     #[error("every number that a cut can have was used: begin a new project with this model")]
     NoCutIdLeft,
@@ -109,25 +204,92 @@ impl Edit {
             Edit::SetCostume(costume) => next.costume = costume.trim().to_owned(),
             Edit::SetStock(source) => {
                 next.stock = Some(source.clone());
-                next.dropped_shells.clear();
+                next.beside.clear();
+                next.forget_shells();
+            }
+            Edit::AddSource(source) => {
+                if next.stock.is_none() {
+                    return Err(EditError::NoStock);
+                }
+                if next.sources().any(|known| known.sha256 == source.sha256) {
+                    return Err(EditError::SameSource(file_name(&source.path).to_owned()));
+                }
+                next.beside.push(source.clone());
+            }
+            Edit::RemoveSource(at) => {
+                if *at >= next.beside.len() {
+                    return Err(EditError::NoSuchSource(*at));
+                }
+                next.beside.remove(*at);
+                next.forget_shells();
             }
             Edit::RelocateStock(source) => next.stock = Some(source.clone()),
-            Edit::SetSize(size) => resize(&mut next, *size)?,
+            Edit::RelocateSource { at, source } => {
+                *next.beside.get_mut(*at).ok_or(EditError::NoSuchSource(*at))? = source.clone();
+            }
+            Edit::SetSize(size) => {
+                resize(&mut next, *size)?;
+                next.sized_by = if size.factor == 1.0 { SizedBy::AsMade } else { SizedBy::Factor };
+            }
+            Edit::SetSizeBy { factor, by } => {
+                resize(&mut next, Size { factor: *factor, ..recipe.size })?;
+                next.sized_by = by.clone();
+            }
+            Edit::SetStance(stance) => turn(&mut next, *stance)?,
             Edit::SetShellKept { shell, kept } => {
                 if *kept {
                     next.dropped_shells.remove(shell);
                 } else {
                     next.dropped_shells.insert(*shell);
+                    take_from_loose(&mut next, &[*shell].into(), None);
                 }
             }
-            Edit::AddCut { name, plane, scope } => {
-                plane.plane()?;
+            Edit::AddLoosePart { name, shells } => {
+                if shells.is_empty() {
+                    return Err(EditError::NoShells);
+                }
+                take_from_loose(&mut next, shells, None);
+                next.dropped_shells.retain(|shell| !shells.contains(shell));
+                let id = next.next_part;
+                let name = if name.trim().is_empty() { format!("loose part {}", id.0) } else { name.trim().to_owned() };
+                next.loose.push(LoosePart { id, name, shells: shells.clone() });
+                next.next_part = PartId(id.0.saturating_add(1));
+            }
+            Edit::SetShellsPart { shells, part } => {
+                if !next.parts().any(|known| known == *part) {
+                    return Err(EditError::NoSuchPart(*part));
+                }
+                next.dropped_shells.retain(|shell| !shells.contains(shell));
+                if let Some(loose) = next.loose.iter_mut().find(|loose| loose.id == *part) {
+                    loose.shells.extend(shells);
+                }
+                take_from_loose(&mut next, shells, Some(*part));
+            }
+            Edit::RemoveLoosePart(part) => {
+                let at = next.loose.iter().position(|loose| loose.id == *part).ok_or(EditError::NoSuchPart(*part))?;
+                next.loose.remove(at);
+                next.cuts.retain(|cut| cut.part != *part);
+            }
+            Edit::RenameLoosePart { part, name } => {
+                let loose = next.loose.iter_mut().find(|loose| loose.id == *part);
+                loose.ok_or(EditError::NoSuchPart(*part))?.name = not_empty(name)?;
+            }
+            Edit::SetMends(mends) => {
+                mends.iter().try_for_each(|mend| mending::check(&mend.step))?;
+                next.mends = mends.clone();
+            }
+            Edit::AddCut { name, part, plane, form, scope } => {
+                if !next.parts().any(|known| known == *part) {
+                    return Err(EditError::NoSuchPart(*part));
+                }
+                check_form(plane, form)?;
                 let id = next.next_cut;
                 if id > CutId::LAST {
                     return Err(EditError::NoCutIdLeft);
                 }
                 let name = if name.trim().is_empty() { format!("cut {}", id.0) } else { name.trim().to_owned() };
-                next.cuts.push(Cut { id, name, plane: *plane, scope: scope.clone(), enabled: true });
+                let (form, scope) = (form.clone(), scope.clone());
+                next.cuts.push(Cut { id, name, part: *part, plane: *plane, form, kerf_mm: 0.0, scope, enabled: true });
                 next.next_cut = CutId(id.0 + 1);
             }
             Edit::RemoveCut(cut) => {
@@ -135,8 +297,18 @@ impl Edit {
                 next.cuts.remove(at);
             }
             Edit::SetCutPlane { cut, plane } => {
-                plane.plane()?;
-                cut_mut(&mut next, *cut)?.plane = *plane;
+                let cut = cut_mut(&mut next, *cut)?;
+                check_form(plane, &cut.form)?;
+                cut.plane = *plane;
+            }
+            Edit::SetCutForm { cut, form } => {
+                let cut = cut_mut(&mut next, *cut)?;
+                check_form(&cut.plane, form)?;
+                cut.form = form.clone();
+            }
+            Edit::SetCutKerf { cut, kerf_mm } => {
+                check_kerf(*kerf_mm)?;
+                cut_mut(&mut next, *cut)?.kerf_mm = *kerf_mm;
             }
             Edit::RenameCut { cut, name } => cut_mut(&mut next, *cut)?.name = not_empty(name)?,
             Edit::SetCutScope { cut, scope } => cut_mut(&mut next, *cut)?.scope = scope.clone(),
@@ -162,8 +334,41 @@ impl Edit {
             Edit::SetCostume(costume) if costume.trim().is_empty() => "part of no costume".into(),
             Edit::SetCostume(costume) => format!("part of {}", costume.trim()),
             Edit::SetStock(source) => format!("open {}", file_name(&source.path)),
-            Edit::RelocateStock(source) => format!("find {} again", file_name(&source.path)),
+            Edit::RelocateStock(source) | Edit::RelocateSource { source, .. } => {
+                format!("find {} again", file_name(&source.path))
+            }
+            Edit::AddSource(source) => format!("add {}", file_name(&source.path)),
+            Edit::RemoveSource(at) => {
+                let source = recipe.beside.get(*at).map_or("a file", |source| file_name(&source.path));
+                format!("take {source} away")
+            }
             Edit::SetSize(size) => format!("size: {} × {}", size.unit.name(), size.factor),
+            Edit::SetSizeBy { factor, by } => match by {
+                SizedBy::AsMade | SizedBy::Factor => format!("size: × {factor}"),
+                SizedBy::Dimension { axis, mm } => format!("size: {mm} mm along {}", axis.name()),
+                SizedBy::Distance { mm } => format!("size: {mm} mm between two points"),
+                SizedBy::Wearer { measure, wearer_mm, .. } => format!("size: {measure} {wearer_mm} mm"),
+            },
+            Edit::SetStance(stance) if stance.mirrored != recipe.stance.mirrored => match stance.mirrored {
+                Some(axis) => format!("mirror along {}", axis.name()),
+                None => "mirror back".into(),
+            },
+            Edit::SetStance(stance) if stance.down.is_none() => "stand as made".into(),
+            Edit::SetStance(_) => "stand on a face".into(),
+            Edit::AddLoosePart { name, .. } if name.trim().is_empty() => {
+                format!("set loose part {} aside", recipe.next_part.0)
+            }
+            Edit::AddLoosePart { name, .. } => format!("set {} aside", name.trim()),
+            Edit::SetShellsPart { shells, part } => {
+                let name = recipe.part_name(*part);
+                match shells.first() {
+                    Some(shell) if shells.len() == 1 => format!("shell {} to {name}", u64::from(*shell) + 1),
+                    _ => format!("{} shells to {name}", shells.len()),
+                }
+            }
+            Edit::RemoveLoosePart(part) => format!("put {} back", recipe.part_name(*part)),
+            Edit::RenameLoosePart { part, name } => format!("call {} {}", recipe.part_name(*part), name.trim()),
+            Edit::SetMends(mends) => mends_title(&recipe.mends, mends),
             Edit::SetShellKept { shell, kept: true } => format!("keep shell {}", u64::from(*shell) + 1),
             Edit::SetShellKept { shell, kept: false } => format!("drop shell {}", u64::from(*shell) + 1),
             Edit::AddCut { name, .. } if name.trim().is_empty() => format!("add cut {}", recipe.next_cut.0),
@@ -173,6 +378,11 @@ impl Edit {
                 Some(before) => describe_move(&before.name, &before.plane, plane),
                 None => format!("move {}", name(cut)),
             },
+            Edit::SetCutForm { cut, form } => {
+                let form = form.name();
+                format!("{}: {form}", name(cut))
+            }
+            Edit::SetCutKerf { cut, kerf_mm } => format!("{}: kerf {kerf_mm} mm", name(cut)),
             Edit::RenameCut { cut, name: to } => format!("call {} {}", name(cut), to.trim()),
             Edit::SetCutScope { cut, scope: Scope::All } => format!("{} crosses all", name(cut)),
             Edit::SetCutScope { cut, .. } => format!("{} crosses named pieces", name(cut)),
@@ -196,6 +406,45 @@ fn way_out(error: &PlaneError) -> &'static str {
     }
 }
 
+/// What changed about the mends, in words.
+fn mends_title(before: &[Mend], after: &[Mend]) -> String {
+    let on = |mends: &[Mend]| {
+        mends.iter().filter(|mend| mend.enabled).map(|mend| mending::name(&mend.step)).collect::<Vec<_>>()
+    };
+    let (before, after) = (on(before), on(after));
+    let news: Vec<&str> = after.iter().copied().filter(|name| !before.contains(name)).collect();
+    let gone: Vec<&str> = before.iter().copied().filter(|name| !after.contains(name)).collect();
+    match (news.as_slice(), gone.as_slice()) {
+        ([], []) => "change a mend".into(),
+        ([], gone) => format!("no longer {}", gone.join(", ")),
+        (news, _) => news.join(", "),
+    }
+}
+
+/// Shells that go elsewhere leave all loose parts `but` one; a part that is left with none is gone, with its cuts.
+fn take_from_loose(recipe: &mut Recipe, shells: &BTreeSet<u32>, but: Option<PartId>) {
+    for part in recipe.loose.iter_mut().filter(|part| Some(part.id) != but) {
+        part.shells.retain(|shell| !shells.contains(shell));
+    }
+    recipe.loose.retain(|part| !part.shells.is_empty());
+    let parts: Vec<PartId> = recipe.parts().collect();
+    recipe.cuts.retain(|cut| parts.contains(&cut.part));
+}
+
+/// Cuts stay at their place on the model.
+fn turn(recipe: &mut Recipe, stance: Stance) -> Result<(), EditError> {
+    if !stance.is_usable() {
+        return Err(EditError::Stance);
+    }
+    let (from, to) = (recipe.stance.turn(), stance.turn());
+    for cut in &mut recipe.cuts {
+        (cut.plane, cut.form) = follow(&cut.plane, &cut.form, &from, &to)?;
+        check_form(&cut.plane, &cut.form)?;
+    }
+    recipe.stance = stance;
+    Ok(())
+}
+
 fn not_empty(name: &str) -> Result<String, EditError> {
     let name = name.trim();
     if name.is_empty() { Err(EditError::EmptyName) } else { Ok(name.to_owned()) }
@@ -209,7 +458,25 @@ fn cut_mut(recipe: &mut Recipe, id: CutId) -> Result<&mut Cut, EditError> {
     recipe.cuts.iter_mut().find(|cut| cut.id == id).ok_or(EditError::NoSuchCut(id))
 }
 
-/// Cuts scale about the origin with the model, so that they stay at the same detail.
+/// A plane that is none is told as such, whatever the form.
+fn check_form(plane: &CutPlane, form: &CutForm) -> Result<(), EditError> {
+    match form.surface(plane) {
+        Ok(_) => Ok(()),
+        Err(FormError::Plane(error)) => Err(EditError::Plane(error)),
+        Err(error) => Err(EditError::Form(error)),
+    }
+}
+
+/// The widest gap that a cut may leave, mm: wider than any saw or seam is; a slice is taken out with two cuts. Our own
+/// choice, no source.
+pub const MOST_KERF_MM: f64 = 20.0;
+
+pub(crate) fn check_kerf(kerf_mm: f64) -> Result<(), EditError> {
+    if (0.0..=MOST_KERF_MM).contains(&kerf_mm) { Ok(()) } else { Err(EditError::Kerf(kerf_mm)) }
+}
+
+/// Cuts scale about the origin with the model, so that they stay at the same detail. A kerf is a gap in the real thing
+/// and keeps its width.
 fn resize(recipe: &mut Recipe, size: Size) -> Result<(), EditError> {
     if !size.is_usable() {
         return Err(EditError::Scale(size.factor));
@@ -217,7 +484,8 @@ fn resize(recipe: &mut Recipe, size: Size) -> Result<(), EditError> {
     let (before, after) = (recipe.size.scale(), size.scale());
     for cut in &mut recipe.cuts {
         cut.plane.through_mm = cut.plane.through_mm.map(|x| x * (after / before));
-        cut.plane.plane()?;
+        cut.form = cut.form.enlarged(after / before);
+        check_form(&cut.plane, &cut.form)?;
     }
     recipe.size = size;
     Ok(())

@@ -9,24 +9,40 @@
 #![warn(missing_docs)]
 
 mod cache;
+mod cut_form;
 mod cut_plane;
 mod document;
+mod drawn_line;
 mod edit;
 mod evaluate;
+pub mod health;
 mod history;
 pub mod kit;
+pub mod mending;
 mod outcome;
 mod placing;
 mod recipe;
 pub mod saved;
+mod stance;
 pub mod store;
+mod unit_guess;
+pub mod wearer;
 
 pub use cache::Cache;
+pub use cut_form::{CutForm, CutProfile, Edge, FormError, Line, Waves, frame};
 pub use cut_plane::{Axis, CutPlane};
 pub use document::Document;
-pub use edit::{Edit, EditError};
+pub use drawn_line::{DrawnLineError, cut_along};
+pub use edit::{Edit, EditError, MOST_KERF_MM};
 pub use evaluate::evaluate;
 pub use history::{History, Step};
-pub use outcome::{CapFacts, Failure, Note, Outcome, Piece, PieceFacts, Seam, Stage, Stock, Timings, Weight};
-pub use placing::{PlacedSide, Placement, Placing, PlacingError, PlacingPiece};
-pub use recipe::{Cut, CutId, NotAPieceId, PieceId, Recipe, Scope, Size, SourceFile, Unit, default_bed};
+pub use outcome::{
+    CapFacts, Failure, MendDone, Note, Outcome, Part, Piece, PieceFacts, Seam, Stage, Stock, Timings, Weight,
+};
+pub use placing::{AtRest, PlacedSide, Placement, Placing, PlacingError, PlacingPiece};
+pub use recipe::{
+    Cut, CutId, LoosePart, Mend, NotAPieceId, PartId, PieceId, Recipe, Scope, Size, SizedBy, SourceFile, default_bed,
+};
+pub use seamwright_geometry::exchange::Unit;
+pub use stance::{Stance, Turn};
+pub use unit_guess::{UnitGuess, guess_unit};

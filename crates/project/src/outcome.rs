@@ -3,9 +3,11 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
-use seamwright_geometry::{Bounds, Fit, Mesh, Point, Report, Solid};
+use seamwright_geometry::exchange::Unit;
+use seamwright_geometry::mend::{MendReport, MendStep};
+use seamwright_geometry::{Bounds, Fit, Mesh, Point, Report, Side, Solid};
 
-use crate::recipe::{CutId, PieceId, Recipe};
+use crate::recipe::{CutId, PartId, PieceId, Recipe};
 
 /// All results of a recipe, stage by stage. A stage that failed leaves the later ones empty and says why in
 /// [`failure`](Self::failure).
@@ -15,8 +17,8 @@ pub struct Outcome {
     pub recipe: Recipe,
     /// The stock in the units of its file.
     pub stock: Option<Arc<Stock>>,
-    /// The kept shells at their real size, in mm, uncut.
-    pub part: Option<Arc<Solid>>,
+    /// The parts: kept shells, mended, at their real size and as they stand, uncut. The main one first, where it has any.
+    pub parts: Vec<Part>,
     /// The pieces, in the order of their marks.
     pub pieces: Vec<Piece>,
     /// Where two pieces meet.
@@ -29,19 +31,62 @@ pub struct Outcome {
     pub timings: Timings,
 }
 
+/// A part before it is cut.
+#[derive(Clone, Debug)]
+pub struct Part {
+    /// Which.
+    pub id: PartId,
+    /// Its faces, mm.
+    pub solid: Arc<Solid>,
+    /// What each step of mending that is switched on did, in their order.
+    pub mended: Arc<Vec<MendDone>>,
+}
+
+/// What a step of mending did.
+#[derive(Clone, Debug, PartialEq)]
+pub struct MendDone {
+    /// Its place among the mends of the recipe.
+    pub at: usize,
+    /// What it did, or why it could not.
+    pub result: Result<MendReport, String>,
+}
+
+impl Outcome {
+    /// The faces of the main part, or of the first loose one where all is set aside.
+    pub fn whole(&self) -> Option<&Arc<Solid>> {
+        self.parts.first().map(|part| &part.solid)
+    }
+
+    /// The box around all parts, mm.
+    pub fn bounds(&self) -> Option<Bounds> {
+        let boxes = self.parts.iter().filter_map(|part| part.solid.mesh.bounds());
+        boxes.reduce(|a, b| a.union(&b))
+    }
+}
+
 /// The stock as it was read.
 #[derive(Clone, Debug)]
 pub struct Stock {
-    /// Where it was read from.
-    pub file: PathBuf,
+    /// Where it was read from, the first file first.
+    pub files: Vec<PathBuf>,
+    /// The number of the first shell of each file.
+    pub first_shell: Vec<u32>,
     /// The faces, in units of the file.
     pub mesh: Mesh,
     /// The shell of each face.
     pub shell_of_face: Vec<u32>,
     /// Its health and measures, in units of the file.
     pub report: Report,
+    /// Shells by the name that their part has in its file: the shell of its first face.
+    pub names: Vec<(u32, String)>,
     /// Faces with coordinates that are not numbers, set aside at reading.
     pub set_aside: usize,
+    /// What else was passed over or put right at reading, each with the name of its file.
+    pub remarks: Vec<String>,
+    /// The unit that the first file states; only 3MF does.
+    pub stated_unit: Option<Unit>,
+    /// The mends that leave its visible form as it is.
+    pub safe_mends: Vec<MendStep>,
     /// Seconds for reading the file.
     pub read_s: f64,
     /// Seconds for merging equal vertices.
@@ -89,8 +134,12 @@ pub struct PieceFacts {
 pub struct CapFacts {
     /// The cut.
     pub cut: CutId,
-    /// Outward normal, unit length.
+    /// The side of the cut that the piece is on here.
+    pub side: Side,
+    /// Outward normal, unit length; of a cap that is not flat, the mean.
     pub normal: [f64; 3],
+    /// Whether all of it lies in one plane, so that the piece can stand on it.
+    pub flat: bool,
     /// Area, mm².
     pub area_mm2: f64,
 }
@@ -141,6 +190,8 @@ pub struct Failure {
     pub text: String,
     /// The stock's file is missing or is another one than the recipe names: pointing at it mends this.
     pub stock_moved: bool,
+    /// Which file that is: 0 for the first, 1 for the first beside it.
+    pub source: usize,
 }
 
 /// The stages that exist so far, in the order of the flow.

@@ -2,9 +2,13 @@
 
 use std::collections::BTreeSet;
 
+use seamwright_geometry::exchange::Unit;
+use seamwright_geometry::mend::MendStep;
 use seamwright_geometry::{Bed, FaceOrigin, Side};
 
-use crate::cut_plane::CutPlane;
+use crate::cut_form::CutForm;
+use crate::cut_plane::{Axis, CutPlane};
+use crate::stance::Stance;
 
 /// Everything the maker decided about one part of a costume. Small, plain, and enough to make all results again.
 #[derive(Clone, Debug, PartialEq)]
@@ -15,10 +19,20 @@ pub struct Recipe {
     pub costume: String,
     /// The file that the stock is read from; `None` before one was opened.
     pub stock: Option<SourceFile>,
+    /// Further files that share the frame and the unit of the first: together they are one stock.
+    pub beside: Vec<SourceFile>,
     /// How the numbers of the file become millimetres.
     pub size: Size,
+    /// How the size was arrived at.
+    pub sized_by: SizedBy,
+    /// How the model stands.
+    pub stance: Stance,
     /// Shells of the stock that are left out, by their number in the health report.
     pub dropped_shells: BTreeSet<u32>,
+    /// Shells that are set aside as parts of their own, with cuts of their own.
+    pub loose: Vec<LoosePart>,
+    /// What is mended before the cuts, in this order.
+    pub mends: Vec<Mend>,
     /// The cuts, in the order in which they are made.
     pub cuts: Vec<Cut>,
     /// Bodies that a cut leaves unconnected stay one piece.
@@ -28,6 +42,8 @@ pub struct Recipe {
     /// The identity that the next cut gets. Identities are never used twice, so that marks and scopes keep their
     /// meaning after a cut is removed.
     pub next_cut: CutId,
+    /// The identity that the next loose part gets.
+    pub next_part: PartId,
 }
 
 impl Recipe {
@@ -37,13 +53,51 @@ impl Recipe {
             name: name.into(),
             costume: String::new(),
             stock: None,
+            beside: Vec::new(),
             size: Size::default(),
+            sized_by: SizedBy::AsMade,
+            stance: Stance::default(),
             dropped_shells: BTreeSet::new(),
+            loose: Vec::new(),
+            mends: Vec::new(),
             cuts: Vec::new(),
             keep_bodies_together: false,
             bed: default_bed(),
             next_cut: CutId(1),
+            next_part: PartId(1),
         }
+    }
+
+    /// The parts of the stock that are cut each for itself: the main one, then the loose ones.
+    pub fn parts(&self) -> impl Iterator<Item = PartId> {
+        [PartId::MAIN].into_iter().chain(self.loose.iter().map(|part| part.id))
+    }
+
+    /// The part that a shell belongs to; `None` for one that is dropped.
+    pub fn part_of_shell(&self, shell: u32) -> Option<PartId> {
+        if self.dropped_shells.contains(&shell) {
+            return None;
+        }
+        let loose = self.loose.iter().find(|part| part.shells.contains(&shell));
+        Some(loose.map_or(PartId::MAIN, |part| part.id))
+    }
+
+    /// What a part is called.
+    pub fn part_name(&self, part: PartId) -> &str {
+        let loose = self.loose.iter().find(|loose| loose.id == part);
+        loose.map_or(self.name.as_str(), |loose| loose.name.as_str())
+    }
+
+    /// Shells are known by their numbers, which other files give to other shells.
+    pub(crate) fn forget_shells(&mut self) {
+        self.dropped_shells.clear();
+        self.loose.clear();
+        self.cuts.retain(|cut| cut.part == PartId::MAIN);
+    }
+
+    /// The files of the stock, the first one first.
+    pub fn sources(&self) -> impl Iterator<Item = &SourceFile> {
+        self.stock.iter().chain(&self.beside)
     }
 
     /// The cut with this identity.
@@ -87,7 +141,7 @@ impl Default for Size {
 impl Size {
     /// Millimetres per unit of the file, everything included.
     pub fn scale(&self) -> f64 {
-        self.unit.in_mm() * self.factor
+        self.unit.mm() * self.factor
     }
 
     /// Whether a model can have it: a scale above nothing that is a number.
@@ -97,50 +151,64 @@ impl Size {
     }
 }
 
-/// A unit of length that a mesh file may have been modelled in: those of the 3MF core specification.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Unit {
-    /// 0.001 mm.
-    Micron,
-    /// 1 mm, the default of 3MF and of nearly all files for printing.
-    Millimetre,
-    /// 10 mm.
-    Centimetre,
-    /// 25.4 mm exactly (international inch, 1959).
-    Inch,
-    /// 304.8 mm exactly (international foot, 1959).
-    Foot,
-    /// 1000 mm.
-    Metre,
+/// How a size was arrived at: told beside its numbers, and taken up again when it is changed.
+#[derive(Clone, Debug, Default, PartialEq)]
+pub enum SizedBy {
+    /// The model is as large as its file says.
+    #[default]
+    AsMade,
+    /// The factor was typed.
+    Factor,
+    /// The whole is to measure so much along an axis.
+    Dimension {
+        /// Which axis.
+        axis: Axis,
+        /// How much, mm.
+        mm: f64,
+    },
+    /// Two points lie so far apart on the real thing.
+    Distance {
+        /// How far, mm.
+        mm: f64,
+    },
+    /// It is to fit a wearer.
+    Wearer {
+        /// What was measured on the wearer ("head circumference").
+        measure: String,
+        /// How much it is on the wearer, mm.
+        wearer_mm: f64,
+        /// Padding to be added all round, mm thick.
+        gap_mm: f64,
+    },
 }
 
-impl Unit {
-    /// All units, small to large.
-    pub const ALL: [Unit; 6] = [Unit::Micron, Unit::Millimetre, Unit::Centimetre, Unit::Inch, Unit::Foot, Unit::Metre];
+/// Identity of a part within its recipe.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub struct PartId(pub u32);
 
-    /// Its length in millimetres.
-    pub fn in_mm(self) -> f64 {
-        match self {
-            Unit::Micron => 0.001,
-            Unit::Millimetre => 1.0,
-            Unit::Centimetre => 10.0,
-            Unit::Inch => 25.4,
-            Unit::Foot => 304.8,
-            Unit::Metre => 1000.0,
-        }
-    }
+impl PartId {
+    /// All that is not set aside.
+    pub const MAIN: PartId = PartId(0);
+}
 
-    /// Its name as the 3MF core specification writes it, used in project files too.
-    pub fn name(self) -> &'static str {
-        match self {
-            Unit::Micron => "micron",
-            Unit::Millimetre => "millimeter",
-            Unit::Centimetre => "centimeter",
-            Unit::Inch => "inch",
-            Unit::Foot => "foot",
-            Unit::Metre => "meter",
-        }
-    }
+/// Shells that are set aside as a part of their own.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct LoosePart {
+    /// Identity, given when the part was set aside, and never used twice.
+    pub id: PartId,
+    /// What the maker calls it ("visor").
+    pub name: String,
+    /// Its shells, by their number in the health report.
+    pub shells: BTreeSet<u32>,
+}
+
+/// A step of mending.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Mend {
+    /// What is done.
+    pub step: MendStep,
+    /// A step that is switched off stays in the recipe and does nothing.
+    pub enabled: bool,
 }
 
 /// Identity of a cut within its recipe.
@@ -159,8 +227,14 @@ pub struct Cut {
     pub id: CutId,
     /// What the maker calls it ("brow").
     pub name: String,
+    /// The part that it cuts.
+    pub part: PartId,
     /// Where it lies.
     pub plane: CutPlane,
+    /// What it is made along: the plane itself, or a line drawn over it.
+    pub form: CutForm,
+    /// Width of the gap that it leaves between its two sides, mm.
+    pub kerf_mm: f64,
     /// What it may cut.
     pub scope: Scope,
     /// A cut that is switched off stays in the recipe and does nothing.
@@ -180,6 +254,8 @@ pub enum Scope {
 /// the order of the cuts.
 #[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
 pub struct PieceId {
+    /// The part that it is cut from.
+    pub part: PartId,
     /// The cuts that bound the piece, with the side it is on, by rising cut identity. Empty for the uncut whole.
     pub path: Vec<(CutId, Side)>,
     /// Tells apart bodies with the same path: counted from 0 along the axis on which they lie farthest apart.
@@ -187,8 +263,11 @@ pub struct PieceId {
 }
 
 impl std::fmt::Display for PieceId {
-    /// `1b.3a#0`: below cut 1, above cut 3, first body.
+    /// `1b.3a#0`: below cut 1, above cut 3, first body; of a loose part `2/1b.3a#0`.
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        if self.part != PartId::MAIN {
+            write!(f, "{}/", self.part.0)?;
+        }
         for (i, (cut, side)) in self.path.iter().enumerate() {
             let dot = if i == 0 { "" } else { "." };
             write!(f, "{dot}{}{}", cut.0, if *side == Side::Below { 'b' } else { 'a' })?;
@@ -207,7 +286,11 @@ impl std::str::FromStr for PieceId {
 
     fn from_str(text: &str) -> Result<PieceId, NotAPieceId> {
         let wrong = || NotAPieceId(text.to_owned());
-        let (path, body) = text.split_once('#').ok_or_else(wrong)?;
+        let (part, rest) = match text.split_once('/') {
+            Some((part, rest)) => (PartId(part.parse().map_err(|_| wrong())?), rest),
+            None => (PartId::MAIN, text),
+        };
+        let (path, body) = rest.split_once('#').ok_or_else(wrong)?;
         let step = |step: &str| {
             let side = match step.chars().last()? {
                 'b' => Side::Below,
@@ -217,6 +300,6 @@ impl std::str::FromStr for PieceId {
             Some((CutId(step[..step.len() - 1].parse().ok()?), side))
         };
         let path = path.split('.').filter(|s| !s.is_empty()).map(step).collect::<Option<Vec<_>>>().ok_or_else(wrong)?;
-        Ok(PieceId { path, body: body.parse().map_err(|_| wrong())? })
+        Ok(PieceId { part, path, body: body.parse().map_err(|_| wrong())? })
     }
 }

@@ -1,17 +1,28 @@
 //! The project file: JSON with types of its own, so that the recipe can change while old files stay readable.
 
+mod cut;
+mod mend;
+mod part;
+
 use std::collections::BTreeSet;
 
 use seamwright_geometry::{Bed, Outline};
 use serde::{Deserialize, Serialize};
 
-use crate::cut_plane::{Axis, CutPlane};
-use crate::recipe::{Cut, CutId, Recipe, Scope, Size, SourceFile, Unit};
+use crate::cut_plane::Axis;
+use crate::recipe::{CutId, PartId, Recipe, Size, SourceFile};
+use crate::stance::Stance;
+use cut::{SavedCut, load_cut, save_cut};
+use mend::{SavedMend, load_mend, save_mend};
+use part::{SavedLoose, SavedSizedBy, load_loose, load_sized_by, save_loose, save_sized_by};
+use seamwright_geometry::exchange::Unit;
 
 /// What the `format` field of every project file says.
 const FORMAT: &str = "seamwright-project";
 /// The version written here. Older ones stay readable; newer ones are refused.
-const VERSION: u32 = 1;
+///
+/// 2: cuts have a form and a kerf; several files, loose parts, mends, how the model stands and was sized.
+const VERSION: u32 = 2;
 
 /// Why text is not a project.
 #[derive(Debug, thiserror::Error)]
@@ -48,17 +59,20 @@ pub fn to_json(recipe: &Recipe) -> String {
         version: VERSION,
         name: recipe.name.clone(),
         costume: recipe.costume.clone(),
-        stock: recipe.stock.as_ref().map(|s| SavedSource {
-            path: s.path.clone(),
-            bytes: s.bytes,
-            sha256: s.sha256.clone(),
-        }),
+        stock: recipe.stock.as_ref().map(save_source),
+        beside: recipe.beside.iter().map(save_source).collect(),
         size: SavedSize { unit: recipe.size.unit.name().into(), factor: recipe.size.factor },
+        sized_by: save_sized_by(&recipe.sized_by),
+        mirrored: recipe.stance.mirrored.map(|axis| axis.name().into()),
+        down: recipe.stance.down,
         dropped_shells: recipe.dropped_shells.clone(),
+        loose_parts: recipe.loose.iter().map(save_loose).collect(),
+        mends: recipe.mends.iter().map(save_mend).collect(),
         cuts: recipe.cuts.iter().map(save_cut).collect(),
         keep_bodies_together: recipe.keep_bodies_together,
         bed: save_bed(&recipe.bed),
         next_cut: recipe.next_cut.0,
+        next_part: recipe.next_part.0,
     };
     // Plain structs of numbers and strings always serialise; numbers that JSON lacks (NaN) are kept out by `Edit`.
     let mut text = serde_json::to_string_pretty(&saved).unwrap_or_default();
@@ -94,14 +108,29 @@ struct Saved {
     #[serde(default, skip_serializing_if = "String::is_empty")]
     costume: String,
     stock: Option<SavedSource>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    beside: Vec<SavedSource>,
     size: SavedSize,
+    /// Left out where nothing but unit and factor is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    sized_by: Option<SavedSizedBy>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    mirrored: Option<String>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    down: Option<[f64; 3]>,
     #[serde(default, skip_serializing_if = "BTreeSet::is_empty")]
     dropped_shells: BTreeSet<u32>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    loose_parts: Vec<SavedLoose>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    mends: Vec<SavedMend>,
     cuts: Vec<SavedCut>,
     #[serde(default)]
     keep_bodies_together: bool,
     bed: SavedBed,
     next_cut: u32,
+    #[serde(default)]
+    next_part: u32,
 }
 
 #[derive(Serialize, Deserialize)]
@@ -118,20 +147,6 @@ struct SavedSize {
 }
 
 #[derive(Serialize, Deserialize)]
-struct SavedCut {
-    id: u32,
-    name: String,
-    axis: String,
-    through_mm: [f64; 3],
-    tilt_deg: [f64; 2],
-    /// Left out where the cut crosses all.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    only_pieces: Option<BTreeSet<String>>,
-    #[serde(default = "yes")]
-    enabled: bool,
-}
-
-#[derive(Serialize, Deserialize)]
 struct SavedBed {
     x_mm: f64,
     y_mm: f64,
@@ -141,27 +156,16 @@ struct SavedBed {
     raft_mm: f64,
 }
 
-fn yes() -> bool {
-    true
-}
-
 fn wrong(place: impl Into<String>, problem: impl ToString) -> FormatError {
     FormatError::Value { place: place.into(), problem: problem.to_string() }
 }
 
-fn save_cut(cut: &Cut) -> SavedCut {
-    SavedCut {
-        id: cut.id.0,
-        name: cut.name.clone(),
-        axis: cut.plane.axis.name().into(),
-        through_mm: cut.plane.through_mm,
-        tilt_deg: cut.plane.tilt_deg,
-        only_pieces: match &cut.scope {
-            Scope::All => None,
-            Scope::Pieces(pieces) => Some(pieces.iter().map(ToString::to_string).collect()),
-        },
-        enabled: cut.enabled,
-    }
+fn save_source(source: &SourceFile) -> SavedSource {
+    SavedSource { path: source.path.clone(), bytes: source.bytes, sha256: source.sha256.clone() }
+}
+
+fn load_source(s: SavedSource) -> SourceFile {
+    SourceFile { path: s.path, bytes: s.bytes, sha256: s.sha256 }
 }
 
 fn save_bed(bed: &Bed) -> SavedBed {
@@ -199,36 +203,40 @@ impl Saved {
         if last > CutId::LAST.0 {
             return Err(wrong("cuts", format!("a cut has the identity {last}; the last one is {}", CutId::LAST.0)));
         }
+        let loose = load_loose(self.loose_parts, &self.dropped_shells)?;
+        let known = |part: PartId| part == PartId::MAIN || loose.iter().any(|loose| loose.id == part);
+        if let Some(lost) = cuts.iter().find(|cut| !known(cut.part)) {
+            return Err(wrong("cuts", format!("{} cuts part {}, which is not there", lost.name, lost.part.0)));
+        }
+        let stance = Stance {
+            mirrored: self.mirrored.as_deref().map(|axis| load_axis("mirrored", axis)).transpose()?,
+            down: self.down,
+        };
+        if !stance.is_usable() {
+            return Err(wrong("down", "a direction needs a length"));
+        }
+        let last_part = loose.iter().map(|part| part.id.0).max().unwrap_or(0);
         Ok(Recipe {
             name: self.name,
             costume: self.costume,
-            stock: self.stock.map(|s| SourceFile { path: s.path, bytes: s.bytes, sha256: s.sha256 }),
+            stock: self.stock.map(load_source),
+            beside: self.beside.into_iter().map(load_source).collect(),
+            sized_by: load_sized_by(self.sized_by, size.factor)?,
             size,
+            stance,
             dropped_shells: self.dropped_shells,
+            loose,
+            mends: self.mends.into_iter().enumerate().map(load_mend).collect::<Result<_, _>>()?,
             cuts,
             keep_bodies_together: self.keep_bodies_together,
             bed,
             next_cut: CutId(self.next_cut.max(last + 1)),
+            next_part: PartId(self.next_part.max(last_part.saturating_add(1))),
         })
     }
 }
 
-fn load_cut(index: usize, saved: SavedCut) -> Result<Cut, FormatError> {
-    let place = |field: &str| format!("cuts[{index}].{field}");
-    let axis = Axis::ALL
-        .into_iter()
-        .find(|a| a.name() == saved.axis)
-        .ok_or_else(|| wrong(place("axis"), format!("\"{}\" is not X, Y or Z", saved.axis)))?;
-    let plane = CutPlane { axis, through_mm: saved.through_mm, tilt_deg: saved.tilt_deg };
-    plane.plane().map_err(|e| wrong(place("through_mm"), e))?;
-    let scope = match saved.only_pieces {
-        None => Scope::All,
-        Some(pieces) => Scope::Pieces(
-            pieces
-                .iter()
-                .map(|p| p.parse().map_err(|e| wrong(place("only_pieces"), e)))
-                .collect::<Result<BTreeSet<_>, _>>()?,
-        ),
-    };
-    Ok(Cut { id: CutId(saved.id), name: saved.name, plane, scope, enabled: saved.enabled })
+fn load_axis(place: &str, name: &str) -> Result<Axis, FormatError> {
+    let axis = Axis::ALL.into_iter().find(|axis| axis.name() == name);
+    axis.ok_or_else(|| wrong(place, format!("\"{name}\" is not X, Y or Z")))
 }

@@ -11,7 +11,7 @@ use seamwright::app::{Action, App, Settings};
 use seamwright::bench::NoPaint;
 use seamwright_geometry::exchange::{Overwrite, write_stl};
 use seamwright_geometry::{Mesh, Point, solids};
-use seamwright_project::{Edit, Recipe, Scope, store};
+use seamwright_project::{Axis, CutForm, Edit, Line, PartId, Recipe, Scope, SizedBy, store};
 
 /// A window with the panels in it, and a folder of its own.
 struct Bench {
@@ -229,7 +229,7 @@ fn a_dropped_shell_is_left_out_of_the_pieces() {
     };
     let before = volume(&bench);
     bench.open_line("3 Shells");
-    bench.click("shell 3");
+    choose(&mut bench, "shell 3 is kept", "dropped");
     assert!(bench.sees("3 Shells: 2 of 3 kept"));
     let ball = solids::sphere(Point::origin(), 30.0, 6).volume_mm3();
     assert!((before - volume(&bench) - ball).abs() < 1.0);
@@ -452,12 +452,117 @@ fn picked_points_make_a_cut_and_say_how_near_it_goes() {
     for at in [[-60.0, 10.0], [60.0, 10.0]] {
         bench.click_bench(at);
     }
-    assert!(bench.sees("2 points picked; 1 more to go."));
+    assert!(bench.sees("2 points picked; one more makes a plane."));
     bench.click_bench([0.0, -60.0]);
     bench.click_bench([0.0, 40.0]);
-    bench.click("make the cut");
+    bench.click("cut by the best plane");
     assert_eq!(bench.recipe().cuts.len(), 1);
     assert!(bench.sees("mm of 4 points"));
+}
+
+#[test]
+fn picked_points_make_a_cut_along_their_line() {
+    let mut bench = Bench::with_model();
+    bench.press(Modifiers::NONE, Key::P);
+    for at in [[-80.0, 10.0], [0.0, -20.0], [80.0, 10.0]] {
+        bench.click_bench(at);
+    }
+    bench.click("cut along the line");
+    let CutForm::Profile(profile) = &bench.recipe().cuts[0].form else { panic!("{:?}", bench.recipe().cuts[0]) };
+    assert!(matches!(&profile.line, Line::Drawn { points_mm, smooth: false } if points_mm.len() == 3));
+    assert!(bench.sees("3 points"));
+    bench.click("smooth");
+    let CutForm::Profile(profile) = &bench.recipe().cuts[0].form else { panic!() };
+    assert!(matches!(&profile.line, Line::Drawn { smooth: true, .. }));
+    assert!(bench.harness.state().state().pieces().len() > 3, "three shells, and some of them cut");
+}
+
+/// Chooses an entry of a combo box.
+fn choose(bench: &mut Bench, combo: &str, entry: &str) {
+    bench.harness.get_by_role_and_label(Role::ComboBox, combo).scroll_to_me();
+    bench.settle();
+    bench.harness.get_by_role_and_label(Role::ComboBox, combo).click();
+    bench.settle();
+    bench.harness.get_by_role_and_label(Role::Button, entry).click();
+    bench.settle();
+}
+
+#[test]
+fn a_cut_gets_teeth_and_a_kerf_on_its_card() {
+    let mut bench = Bench::with_model();
+    bench.press(Modifiers::NONE, Key::N);
+    choose(&mut bench, "form", "zigzag");
+    let CutForm::Profile(profile) = &bench.recipe().cuts[0].form else { panic!("no profile") };
+    assert!(matches!(profile.line, Line::Zigzag(_)));
+    bench.type_into("height", "6");
+    bench.type_into("kerf", "0.4");
+    let CutForm::Profile(profile) = &bench.recipe().cuts[0].form else { panic!("no profile") };
+    assert!(matches!(profile.line, Line::Zigzag(waves) if waves.height_mm == 6.0));
+    assert_eq!(bench.recipe().cuts[0].kerf_mm, 0.4);
+    assert!(bench.harness.state().state().pieces().iter().all(|piece| piece.facts.closed));
+    bench.type_into("kerf", "99");
+    assert!(bench.sees("a kerf is a width of 0 to 20 mm"));
+    assert_eq!(bench.recipe().cuts[0].kerf_mm, 0.4);
+}
+
+#[test]
+fn a_resting_cut_tells_its_thinnest_wall() {
+    let mut bench = Bench::with_model();
+    bench.press(Modifiers::NONE, Key::N);
+    let until = Instant::now() + Duration::from_secs(30);
+    while !bench.sees("thinnest wall") {
+        assert!(Instant::now() < until, "it is never told");
+        std::thread::sleep(Duration::from_millis(20));
+        bench.harness.step();
+    }
+}
+
+#[test]
+fn a_model_is_sized_by_one_of_its_dimensions() {
+    let mut bench = Bench::with_model();
+    bench.open_line("2 Size");
+    let before = bench.harness.state().state().part_bounds().unwrap().size();
+    bench.type_into("height", "90");
+    let after = bench.harness.state().state().part_bounds().unwrap().size();
+    assert!((after.z - 90.0).abs() < 1e-9 && (after.x - before.x * 90.0 / before.z).abs() < 1e-9);
+    assert_eq!(bench.recipe().sized_by, SizedBy::Dimension { axis: Axis::Z, mm: 90.0 });
+}
+
+#[test]
+fn a_model_is_sized_by_two_points_whose_distance_is_known() {
+    let mut bench = Bench::with_model();
+    bench.press(Modifiers::NONE, Key::D);
+    for at in [[-80.0, 10.0], [80.0, 10.0]] {
+        bench.click_bench(at);
+    }
+    let before = bench.recipe().size.factor;
+    bench.type_into("true distance", "50");
+    assert_ne!(bench.recipe().size.factor, before);
+    assert_eq!(bench.recipe().sized_by, SizedBy::Distance { mm: 50.0 });
+}
+
+#[test]
+fn a_model_stands_on_the_face_that_was_clicked() {
+    let mut bench = Bench::with_model();
+    bench.press(Modifiers::NONE, Key::B);
+    assert!(bench.sees("Click the face that it is to stand on."));
+    bench.click_bench([0.0, 0.0]);
+    assert!(bench.recipe().stance.down.is_some());
+    bench.click("stand as made");
+    assert!(bench.recipe().stance.is_as_made());
+}
+
+#[test]
+fn a_shell_is_set_aside_named_and_put_back() {
+    let mut bench = Bench::with_model();
+    bench.open_line("3 Shells");
+    choose(&mut bench, "shell 3 is kept", "set aside");
+    assert_eq!(bench.recipe().part_of_shell(2), Some(PartId(1)));
+    assert!(bench.harness.state().state().pieces().iter().any(|piece| piece.mark == "B1"));
+    bench.type_into("set aside:", "pommel");
+    assert_eq!(bench.recipe().loose[0].name, "pommel");
+    bench.click("put back");
+    assert!(bench.recipe().loose.is_empty());
 }
 
 #[test]

@@ -2,7 +2,7 @@
 
 use rayon::prelude::*;
 use seamwright_geometry::{
-    Bed, Fit, Hull, Outline, Point, Progress, Search, Side, Solid, Vector, edge_report, fit_preferring,
+    Bed, FaceOrigin, Fit, Hull, Outline, Point, Progress, Search, Side, Solid, Vector, edge_report, fit_preferring,
 };
 
 use super::{Node, Stop};
@@ -18,7 +18,7 @@ pub(super) fn pieces(recipe: &Recipe, nodes: &[Node], cache: &Cache, progress: &
         .par_iter()
         .map(|node| {
             progress.check()?;
-            let facts = cache.get_or_make(node.key.then("facts"), || Ok::<_, Stop>(facts(recipe, node)))?;
+            let facts = cache.get_or_make(node.key.then("facts"), || Ok::<_, Stop>(facts(node)))?;
             let fit = cache.get_or_make(node.key.then("fit").with_numbers(&bed_numbers(&recipe.bed)), || {
                 progress.check()?;
                 Ok::<_, Stop>(fit_of(&facts, &recipe.bed))
@@ -38,7 +38,8 @@ pub(super) fn pieces(recipe: &Recipe, nodes: &[Node], cache: &Cache, progress: &
 }
 
 fn fit_of(facts: &PieceFacts, bed: &Bed) -> Fit {
-    let down: Vec<Vector> = facts.caps.iter().map(|cap| Vector::from(cap.normal)).collect();
+    let flat = facts.caps.iter().filter(|cap| cap.flat);
+    let down: Vec<Vector> = flat.map(|cap| Vector::from(cap.normal)).collect();
     fit_preferring(&facts.hull, bed, Search::AnyPose, &down)
 }
 
@@ -47,7 +48,7 @@ fn bed_numbers(bed: &Bed) -> [f64; 5] {
     [x_mm, y_mm, bed.height_mm, bed.margin_mm, bed.raft_mm]
 }
 
-fn facts(recipe: &Recipe, node: &Node) -> PieceFacts {
+fn facts(node: &Node) -> PieceFacts {
     let solid = &*node.body.solid;
     let edges = edge_report(&solid.mesh);
     let places = [edges.longest_open, edges.first_over_used, edges.first_misturned];
@@ -56,35 +57,45 @@ fn facts(recipe: &Recipe, node: &Node) -> PieceFacts {
         volume_mm3: solid.mesh.volume_mm3(),
         area_mm2: solid.mesh.area_mm2(),
         closed: edges.closed(),
-        caps: caps(recipe, node),
+        caps: caps(node),
         hull: Hull::of(&solid.mesh.vertices).vertices,
         open_places: places.into_iter().flatten().map(|place| place.middle()).collect(),
     }
 }
 
-fn caps(recipe: &Recipe, node: &Node) -> Vec<CapFacts> {
-    let mut caps: Vec<CapFacts> = node
-        .id
-        .path
-        .iter()
-        .filter_map(|(cut, side)| {
-            let plane = recipe.cut(*cut)?.plane.plane().ok()?;
-            let normal = if *side == Side::Below { plane.normal() } else { -plane.normal() };
-            Some(CapFacts { cut: *cut, normal: normal.into(), area_mm2: cap_area(&node.body.solid, *cut, normal) })
-        })
-        .collect();
+/// A cap whose faces all point the same way within this is flat: the cosine of a tenth of a degree, far below what a
+/// print bed is even to (our own choice, no source).
+const FLAT_COSINE: f64 = 0.999_998_5;
+
+fn caps(node: &Node) -> Vec<CapFacts> {
+    let of_cap = |(cut, side): &(CutId, Side)| {
+        let normals = cap_normals(&node.body.solid, FaceOrigin::cap(cut.0, *side));
+        let sum: Vector = normals.iter().sum();
+        let normal = sum.try_normalize(0.0)?;
+        let flat = normals.iter().all(|n| n.dot(&normal) >= n.norm() * FLAT_COSINE);
+        let area_mm2 = normals.iter().map(Vector::norm).sum();
+        Some(CapFacts { cut: *cut, side: *side, normal: normal.into(), flat, area_mm2 })
+    };
+    let mut caps: Vec<CapFacts> = node.body.caps.iter().filter_map(of_cap).collect();
     caps.sort_by(|a, b| b.area_mm2.total_cmp(&a.area_mm2));
     caps
 }
 
-fn cap_area(solid: &Solid, cut: CutId, normal: Vector) -> f64 {
-    let faces = solid.origins.iter().enumerate().filter(|(_, origin)| origin.cap_label() == Some(cut.0));
-    let doubled = faces.map(|(t, _)| {
-        let [a, b, c]: [Point; 3] = solid.mesh.corners(t);
-        (b - a).cross(&(c - a)).dot(&normal)
-    });
-    doubled.sum::<f64>() / 2.0
+/// The normals of a cap's faces, as long as the faces are large. Slivers, whose direction is rounding, count as nothing.
+fn cap_normals(solid: &Solid, cap: FaceOrigin) -> Vec<Vector> {
+    let faces = solid.origins.iter().enumerate().filter(|(_, origin)| **origin == cap);
+    let normals: Vec<Vector> = faces
+        .map(|(t, _)| {
+            let [a, b, c]: [Point; 3] = solid.mesh.corners(t);
+            (b - a).cross(&(c - a)) / 2.0
+        })
+        .collect();
+    let largest = normals.iter().map(Vector::norm).fold(0.0, f64::max);
+    normals.into_iter().filter(|n| n.norm() > largest * SLIVER_SHARE).collect()
 }
+
+/// Faces of a cap smaller than this share of its largest one have no direction to speak of (our own choice, no source).
+const SLIVER_SHARE: f64 = 1e-9;
 
 impl Weigh for PieceFacts {
     fn bytes(&self) -> usize {

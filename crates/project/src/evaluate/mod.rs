@@ -17,8 +17,8 @@ use crate::cache::Cache;
 use crate::outcome::{Failure, Outcome, Timings};
 use crate::recipe::Recipe;
 
-pub(crate) use part::part;
-pub(crate) use parting::{Node, part_by_cuts, scope_names};
+pub(crate) use part::{nothing_kept, part};
+pub(crate) use parting::{Node, Parting, part_by_cuts, scope_names};
 pub(crate) use stock::stock;
 
 /// Why a stage has no result.
@@ -41,7 +41,7 @@ pub fn evaluate(recipe: &Recipe, project_dir: &Path, cache: &Cache, progress: &P
     let mut outcome = Outcome {
         recipe: recipe.clone(),
         stock: None,
-        part: None,
+        parts: Vec::new(),
         pieces: Vec::new(),
         seams: Vec::new(),
         notes: Vec::new(),
@@ -58,27 +58,39 @@ pub fn evaluate(recipe: &Recipe, project_dir: &Path, cache: &Cache, progress: &P
 
 fn run(outcome: &mut Outcome, project_dir: &Path, cache: &Cache, progress: &Progress) -> Result<(), Stop> {
     let recipe = outcome.recipe.clone();
-    let Some(source) = &recipe.stock else { return Ok(()) };
+    if recipe.stock.is_none() {
+        return Ok(());
+    }
 
     let begun = Instant::now();
-    let (stock_key, stock) = stock(source, project_dir, cache, progress)?;
+    let (stock_key, stock) = stock(&recipe, project_dir, cache, progress)?;
     outcome.timings.stock_s = begun.elapsed().as_secs_f64();
     outcome.stock = Some(stock.clone());
 
     let begun = Instant::now();
-    progress.stage("giving the model its size");
-    let (part_key, part) = part(&recipe, stock_key, &stock, cache)?;
+    let mut made = Vec::new();
+    for id in recipe.parts() {
+        progress.check()?;
+        if let Some((key, part)) = part(&recipe, id, stock_key, &stock, cache, progress)? {
+            outcome.parts.push(part.clone());
+            made.push((key, part));
+        }
+    }
+    if made.is_empty() {
+        return Err(nothing_kept());
+    }
     outcome.timings.part_s = begun.elapsed().as_secs_f64();
-    outcome.part = Some(part.clone());
-    progress.check()?;
 
     let begun = Instant::now();
-    let parting = part_by_cuts(&recipe, part_key, part.clone(), cache, progress)?;
+    let mut parting = Parting::default();
+    for (key, part) in made {
+        parting.extend(part_by_cuts(&recipe, part.id, key, part.solid, cache, progress)?);
+    }
     outcome.timings.cuts_s = begun.elapsed().as_secs_f64();
 
     let begun = Instant::now();
     outcome.pieces = measure::pieces(&recipe, &parting.nodes, cache, progress)?;
-    marks::give(&mut outcome.pieces, &part);
+    marks::give(&mut outcome.pieces, &outcome.parts);
     outcome.timings.fit_s = begun.elapsed().as_secs_f64();
     outcome.seams = seams::between(&recipe, &outcome.pieces);
     outcome.notes = notes::notice(&recipe, &stock, &parting, &outcome.pieces);

@@ -46,6 +46,7 @@ fn on_stock(recipe: &Recipe, stock: &Stock) -> Vec<Note> {
             format!("{faces} of the file had coordinates that are not numbers and were set aside"),
         ));
     }
+    notes.extend(stock.remarks.iter().map(|remark| note(Weight::Remark, remark.clone())));
     if report.duplicate_faces > 0 {
         notes.push(note(Weight::Remark, format!("the model has {}", count(report.duplicate_faces, "duplicate face"))));
     }
@@ -64,10 +65,17 @@ fn on_cut(recipe: &Recipe, met: &CutMet) -> Vec<Note> {
         let text = format!("{name} names {missing} that no longer exist where its turn comes");
         notes.push(Note { cut: Some(met.cut), ..note(Weight::Warning, text) });
     }
-    if let Some(place) = met.left_open.first() {
+    if let Some(place) = met.places.ended_inside.first() {
+        let text = format!(
+            "{name} ends inside the material in {} and parts nothing there: move its end out of the material",
+            count(met.places.ended_inside.len(), "place")
+        );
+        notes.push(Note { cut: Some(met.cut), place: Some(*place), ..note(Weight::Warning, text) });
+    }
+    if let Some(place) = met.places.left_open.first() {
         let text = format!(
             "{name} meets the open model in {} where it could not be closed for certain",
-            count(met.left_open.len(), "place")
+            count(met.places.left_open.len(), "place")
         );
         notes.push(Note { cut: Some(met.cut), place: Some(*place), ..note(Weight::Warning, text) });
     }

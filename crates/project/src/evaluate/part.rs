@@ -1,40 +1,119 @@
-//! The part: the kept shells at their real size.
+//! A part: its shells, mended, at their real size and as they stand.
 
 use std::sync::Arc;
 
-use seamwright_geometry::{FaceOrigin, Mesh, Solid, drop_unused_vertices};
+use seamwright_geometry::mend::{Mended, NEW_FACE};
+use seamwright_geometry::{FaceOrigin, Mesh, Progress, Solid, drop_unused_vertices};
 
 use super::Stop;
 use super::stock::mesh_bytes;
 use crate::cache::{Cache, Key, Weigh};
-use crate::outcome::{Failure, Stage, Stock};
-use crate::recipe::Recipe;
+use crate::outcome::{Failure, MendDone, Part, Stage, Stock};
+use crate::recipe::{Mend, PartId, Recipe};
 
-/// Scales the stock and leaves out dropped shells. Faces keep the numbers that they have in the stock.
-pub(crate) fn part(recipe: &Recipe, stock_key: Key, stock: &Stock, cache: &Cache) -> Result<(Key, Arc<Solid>), Stop> {
-    let dropped: Vec<f64> = recipe.dropped_shells.iter().map(|shell| f64::from(*shell)).collect();
-    let key = stock_key.then("part").with_numbers(&[recipe.size.scale()]).with_numbers(&dropped);
-    let part = cache.get_or_make(key, || make(recipe, stock))?;
-    Ok((key, part))
+/// Makes part `id` of the stock: its shells, mended, scaled and turned. Faces keep the numbers that they have in the
+/// stock. `None` for a part without shells.
+pub(crate) fn part(
+    recipe: &Recipe,
+    id: PartId,
+    stock_key: Key,
+    stock: &Stock,
+    cache: &Cache,
+    progress: &Progress,
+) -> Result<Option<(Key, Part)>, Stop> {
+    let shells: Vec<u32> =
+        (0..stock.report.shells.len() as u32).filter(|shell| recipe.part_of_shell(*shell) == Some(id)).collect();
+    if shells.is_empty() {
+        return Ok(None);
+    }
+    let numbers: Vec<f64> = shells.iter().map(|shell| f64::from(*shell)).collect();
+    let chosen_key = stock_key.then("shells").with_numbers(&numbers);
+    let mended = match recipe.mends.iter().any(|mend| mend.enabled) {
+        // Not kept: a model that needs no mending is then held once less.
+        false => None,
+        true => {
+            let begin = || Ok::<_, Stop>(Chosen { faces: Arc::new(chosen(stock, &shells)), done: Arc::default() });
+            Some(mended(&recipe.mends, chosen_key, cache.get_or_make(chosen_key, begin)?, cache, progress)?)
+        }
+    };
+    let mended_key = mended.as_ref().map_or(chosen_key, |(key, _)| *key);
+
+    progress.stage("giving the model its size");
+    let turn = recipe.stance.turn();
+    let [x, y, z] = [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]].map(|v| turn.direction(v.into()));
+    let axes: Vec<f64> = x.iter().chain(y.iter()).chain(z.iter()).copied().collect();
+    let key = mended_key.then("part").with_numbers(&[recipe.size.scale()]).with_numbers(&axes);
+    let solid = cache.get_or_make(key, || match &mended {
+        None => sized(recipe, chosen(stock, &shells)),
+        Some((_, mended)) => sized(recipe, (*mended.faces).clone()),
+    })?;
+    let mended = mended.map_or_else(Arc::default, |(_, mended)| mended.done.clone());
+    Ok(Some((key, Part { id, solid, mended })))
 }
 
-fn make(recipe: &Recipe, stock: &Stock) -> Result<Solid, Stop> {
-    let scale = recipe.size.scale();
-    let kept = |t: &usize| !recipe.dropped_shells.contains(&stock.shell_of_face[*t]);
-    let faces: Vec<usize> = (0..stock.mesh.triangles.len()).filter(kept).collect();
-    if faces.is_empty() {
-        let text = "every shell is dropped: keep at least one".to_owned();
-        return Err(Stop::Failed(Failure { stage: Stage::Shells, text, stock_moved: false }));
-    }
-    let mut mesh = Mesh {
-        vertices: stock.mesh.vertices.iter().map(|p| p * scale).collect(),
-        triangles: faces.iter().map(|&t| stock.mesh.triangles[t]).collect(),
-    };
+/// What to say where no shell is left.
+pub(crate) fn nothing_kept() -> Stop {
+    let text = "every shell is dropped: keep at least one".to_owned();
+    Stop::Failed(Failure { stage: Stage::Shells, text, stock_moved: false, source: 0 })
+}
+
+/// The faces of some shells, in units of the file.
+fn chosen(stock: &Stock, shells: &[u32]) -> Faces {
+    let mut wanted = vec![false; stock.report.shells.len()];
+    shells.iter().for_each(|shell| wanted[*shell as usize] = true);
+    let faces: Vec<u32> =
+        (0..stock.mesh.triangles.len() as u32).filter(|t| wanted[stock.shell_of_face[*t as usize] as usize]).collect();
+    let triangles = faces.iter().map(|&t| stock.mesh.triangles[t as usize]).collect();
+    let mut mesh = Mesh { vertices: stock.mesh.vertices.clone(), triangles };
     if faces.len() < stock.mesh.triangles.len() {
         drop_unused_vertices(&mut mesh);
     }
+    Faces { mesh, faces }
+}
+
+/// One step after the other, each kept under its own key: switching the last one off costs nothing.
+fn mended(
+    mends: &[Mend],
+    mut key: Key,
+    mut now: Arc<Chosen>,
+    cache: &Cache,
+    progress: &Progress,
+) -> Result<(Key, Arc<Chosen>), Stop> {
+    for (at, mend) in mends.iter().enumerate().filter(|(_, mend)| mend.enabled) {
+        progress.check()?;
+        key = key.then("mend").with(format!("{at} {:?}", mend.step).as_bytes());
+        let before = now;
+        now = cache.get_or_make(key, || {
+            let mut done = (*before.done).clone();
+            let (faces, result) = match mend.step.apply(&before.faces.mesh, progress) {
+                Ok(Mended { mesh, came_from, report }) => {
+                    let known = |face: &u32| before.faces.faces.get(*face as usize).copied().unwrap_or(NEW_FACE);
+                    (Arc::new(Faces { faces: came_from.iter().map(known).collect(), mesh }), Ok(report))
+                }
+                Err(_) if progress.check().is_err() => return Err(Stop::Cancelled),
+                Err(error) => (before.faces.clone(), Err(error.to_string())),
+            };
+            done.push(MendDone { at, result });
+            Ok::<_, Stop>(Chosen { faces, done: Arc::new(done) })
+        })?;
+    }
+    Ok((key, now))
+}
+
+fn sized(recipe: &Recipe, Faces { mut mesh, faces }: Faces) -> Result<Solid, Stop> {
+    let (scale, turn) = (recipe.size.scale(), recipe.stance.turn());
+    let as_made = recipe.stance.is_as_made();
+    for p in &mut mesh.vertices {
+        *p *= scale;
+        if !as_made {
+            *p = turn.place(*p);
+        }
+    }
+    if turn.is_mirrored() {
+        mesh.triangles.iter_mut().for_each(|face| face.swap(1, 2));
+    }
     check_size(recipe, &mesh)?;
-    let origins = faces.iter().map(|&t| FaceOrigin::stock(t as u32)).collect();
+    let origins = faces.into_iter().map(FaceOrigin::stock).collect();
     let whole = Solid::from_stock(mesh);
     Ok(Solid { origins, ..whole })
 }
@@ -53,7 +132,26 @@ fn check_size(recipe: &Recipe, mesh: &Mesh) -> Result<(), Stop> {
         recipe.size.unit.name(),
         recipe.size.factor
     );
-    Err(Stop::Failed(Failure { stage: Stage::Size, text, stock_moved: false }))
+    Err(Stop::Failed(Failure { stage: Stage::Size, text, stock_moved: false, source: 0 }))
+}
+
+/// Faces with the numbers that they have in the stock.
+#[derive(Clone)]
+struct Faces {
+    mesh: Mesh,
+    faces: Vec<u32>,
+}
+
+/// Chosen shells after some steps of mending.
+struct Chosen {
+    faces: Arc<Faces>,
+    done: Arc<Vec<MendDone>>,
+}
+
+impl Weigh for Chosen {
+    fn bytes(&self) -> usize {
+        mesh_bytes(&self.faces.mesh) + size_of_val(self.faces.faces.as_slice())
+    }
 }
 
 impl Weigh for Solid {

@@ -4,12 +4,14 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use rayon::prelude::*;
-use seamwright_geometry::{Bounds, Cancelled, CutOutcome, Point, Progress, Side, Solid, bodies_with};
+use seamwright_geometry::{
+    Bounds, Cancelled, CutOutcome, CutSurface, Plane, Point, Progress, Side, Solid, bodies_with,
+};
 
 use super::Stop;
 use crate::cache::{Cache, Key, Weigh};
 use crate::outcome::{Failure, Stage};
-use crate::recipe::{Cut, CutId, PieceId, Recipe, Scope};
+use crate::recipe::{Cut, CutId, PartId, PieceId, Recipe, Scope};
 
 /// A piece on its way through the cuts.
 #[derive(Clone, Debug)]
@@ -30,14 +32,23 @@ pub(crate) struct Node {
 pub(crate) struct Body {
     pub solid: Arc<Solid>,
     pub bounds: Bounds,
-    /// Labels of its caps, rising.
-    pub caps: Vec<u32>,
+    /// Its caps: which cuts bound it, on which sides, by rising label. Both sides of one cut where it ends within the body.
+    pub caps: Vec<(CutId, Side)>,
 }
 
 /// All pieces, and what the cuts met on the way.
+#[derive(Default)]
 pub(crate) struct Parting {
     pub nodes: Vec<Node>,
     pub met: Vec<CutMet>,
+}
+
+impl Parting {
+    /// Adds the pieces of another part.
+    pub fn extend(&mut self, other: Parting) {
+        self.nodes.extend(other.nodes);
+        self.met.extend(other.met);
+    }
 }
 
 /// What a cut that is switched on met.
@@ -46,24 +57,34 @@ pub(crate) struct CutMet {
     pub crossed: usize,
     /// Pieces named in its scope that do not exist.
     pub missing: Vec<PieceId>,
-    pub left_open: Vec<Point>,
+    pub places: Places,
 }
 
-/// Makes the cuts one after the other, each on all pieces at once.
+/// Where a cut could not do all that was asked.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Places {
+    /// The model is open there, and the section could not be closed.
+    pub left_open: Vec<Point>,
+    /// The cut ends within the material there and parts nothing.
+    pub ended_inside: Vec<Point>,
+}
+
+/// Makes the cuts of a part one after the other, each on all pieces at once.
 pub(crate) fn part_by_cuts(
     recipe: &Recipe,
+    part: PartId,
     part_key: Key,
-    part: Arc<Solid>,
+    solid: Arc<Solid>,
     cache: &Cache,
     progress: &Progress,
 ) -> Result<Parting, Stop> {
-    let Some(whole) = Body::new(part) else {
+    let Some(whole) = Body::new(solid) else {
         let text = "the model has no faces".to_owned();
-        return Err(Stop::Failed(Failure { stage: Stage::Cuts, text, stock_moved: false }));
+        return Err(Stop::Failed(Failure { stage: Stage::Cuts, text, stock_moved: false, source: 0 }));
     };
     let mut nodes = vec![Node {
         key: part_key,
-        id: PieceId::default(),
+        id: PieceId { part, ..PieceId::default() },
         lineage: Vec::new(),
         sides: Vec::new(),
         body: Arc::new(whole),
@@ -72,17 +93,20 @@ pub(crate) fn part_by_cuts(
         nodes = into_bodies(nodes, cache, progress)?;
     }
     let mut met = Vec::new();
-    let enabled: Vec<&Cut> = recipe.cuts.iter().filter(|cut| cut.enabled).collect();
+    let enabled: Vec<&Cut> = recipe.cuts.iter().filter(|cut| cut.enabled && cut.part == part).collect();
     for (i, cut) in enabled.iter().enumerate() {
         progress.stage(format!("cutting {}", cut.name));
         progress.report(i as f64 / enabled.len() as f64);
-        let results: Vec<(Vec<Node>, Vec<Point>)> =
+        let results: Vec<(Vec<Node>, Places)> =
             nodes.par_iter().map(|node| apply(cut, node, recipe, cache, progress)).collect::<Result<_, Stop>>()?;
         met.push(CutMet {
             cut: cut.id,
-            crossed: results.iter().filter(|(parts, _)| parts.len() > 1).count(),
+            crossed: results.iter().zip(&nodes).filter(|((parts, _), node)| is_parted(parts, node)).count(),
             missing: missing_names(cut, &nodes),
-            left_open: results.iter().flat_map(|(_, open)| open.iter().copied()).collect(),
+            places: Places {
+                left_open: results.iter().flat_map(|(_, places)| places.left_open.iter().copied()).collect(),
+                ended_inside: results.iter().flat_map(|(_, places)| places.ended_inside.iter().copied()).collect(),
+            },
         });
         nodes = results.into_iter().flat_map(|(parts, _)| parts).collect();
         name(&mut nodes);
@@ -118,63 +142,81 @@ fn into_bodies(nodes: Vec<Node>, cache: &Cache, progress: &Progress) -> Result<V
     Ok(parts)
 }
 
+/// Whether a cut did anything to `node`: a ring that it opens stays one piece.
+fn is_parted(parts: &[Node], node: &Node) -> bool {
+    !matches!(parts, [only] if only.key == node.key)
+}
+
 fn apply(
     cut: &Cut,
     node: &Node,
     recipe: &Recipe,
     cache: &Cache,
     progress: &Progress,
-) -> Result<(Vec<Node>, Vec<Point>), Stop> {
+) -> Result<(Vec<Node>, Places), Stop> {
     if !scope_names(&cut.scope, node) {
-        return Ok((vec![node.clone()], Vec::new()));
+        return Ok((vec![node.clone()], Places::default()));
     }
-    let plane = cut.plane.plane().map_err(|error| {
+    let surface = cut.form.surface(&cut.plane).map_err(|error| {
         let text = format!("{}: {error}", cut.name);
-        Stop::Failed(Failure { stage: Stage::Cuts, text, stock_moved: false })
+        Stop::Failed(Failure { stage: Stage::Cuts, text, stock_moved: false, source: 0 })
     })?;
-    let child = |side: Side, key: Key, body: &Arc<Body>| {
+    let child = |side: Option<Side>, key: Key, body: &Arc<Body>| {
         let mut next = Node { key, body: body.clone(), ..node.clone() };
-        next.sides.push((cut.id, side));
+        next.sides.extend(side.map(|side| (cut.id, side)));
         next
     };
     // Most cuts of many miss most pieces: their boxes say so without a look at any face.
-    if let Some(side) = plane.side_of_box(&node.body.bounds, node.body.solid.resolution.on_plane_mm) {
-        return Ok((vec![child(side, node.key, &node.body)], Vec::new()));
+    if let Some(side) = surface.side_of_box(&node.body.bounds, node.body.solid.resolution.on_plane_mm) {
+        return Ok((vec![child(Some(side), node.key, &node.body)], Places::default()));
     }
-    let n = plane.normal();
-    let key = node.key.then(if recipe.keep_bodies_together { "cut" } else { "cut into bodies" }).with_numbers(&[
-        n.x,
-        n.y,
-        n.z,
-        plane.offset_mm(),
-        f64::from(cut.id.0),
-    ]);
+    let key = node
+        .key
+        .then(if recipe.keep_bodies_together { "cut" } else { "cut into bodies" })
+        .with_numbers(&numbers_of(&surface))
+        .with_numbers(&[cut.kerf_mm, f64::from(cut.id.0)]);
     let result = cache.get_or_make(key, || {
-        let outcome = seamwright_geometry::cut(&node.body.solid, &plane, cut.id.0, progress)?;
+        let outcome = seamwright_geometry::part(&node.body.solid, &surface, cut.kerf_mm, cut.id.0, progress)?;
         CutResult::of(outcome, recipe.keep_bodies_together, progress)
     })?;
     Ok(match &*result {
-        CutResult::Missed(side) => (vec![child(*side, node.key, &node.body)], Vec::new()),
-        CutResult::Parted { children, left_open } => {
+        CutResult::Missed(side) => (vec![child(Some(*side), node.key, &node.body)], Places::default()),
+        CutResult::Unreached(places) => (vec![child(None, node.key, &node.body)], places.clone()),
+        CutResult::Parted { children, places } => {
             let mut parts = Vec::with_capacity(children.len());
             for (i, (side, body)) in children.iter().enumerate() {
                 let mut next = child(*side, key.with_numbers(&[i as f64]), body);
                 next.lineage.push(node.id.clone());
                 parts.push(next);
             }
-            (parts, left_open.clone())
+            (parts, places.clone())
         }
     })
+}
+
+/// All that a surface is told by. No two kinds of surface have equally many numbers and mean another one by them: a
+/// profile has an odd number.
+fn numbers_of(surface: &CutSurface) -> Vec<f64> {
+    let of_plane = |plane: &Plane| plane.normal().iter().copied().chain([plane.offset_mm()]).collect::<Vec<f64>>();
+    match surface {
+        CutSurface::Plane(plane) => of_plane(plane),
+        CutSurface::FinitePlane(finite) => {
+            let (edge, inwards) = (finite.edge_through(), finite.inwards());
+            let edge = edge.iter().chain(inwards.iter()).copied();
+            of_plane(&finite.plane()).into_iter().chain(edge).collect()
+        }
+        CutSurface::Profile(profile) => {
+            let (origin, along, out) = (profile.origin(), profile.along(), profile.out());
+            let frame = origin.iter().chain(along.iter()).chain(out.iter()).copied();
+            frame.chain(profile.points().iter().flatten().copied()).collect()
+        }
+    }
 }
 
 /// Names every piece by the caps that bound it, and numbers bodies of the same name.
 fn name(nodes: &mut [Node]) {
     for node in nodes.iter_mut() {
-        let side_of = |label: &u32| {
-            let met = node.sides.iter().find(|(cut, _)| cut.0 == *label);
-            met.map(|(cut, side)| (*cut, *side))
-        };
-        node.id = PieceId { path: node.body.caps.iter().filter_map(side_of).collect(), body: 0 };
+        node.id = PieceId { part: node.id.part, path: node.body.caps.clone(), body: 0 };
     }
     nodes.sort_by(|a, b| a.id.path.cmp(&b.id.path));
     for family in nodes.chunk_by_mut(|a, b| a.id.path == b.id.path) {
@@ -209,21 +251,28 @@ fn missing_names(cut: &Cut, nodes: &[Node]) -> Vec<PieceId> {
 
 impl Body {
     pub fn new(solid: Arc<Solid>) -> Option<Body> {
-        Some(Body { bounds: solid.mesh.bounds()?, caps: solid.cap_labels(), solid })
+        let caps = solid.caps().into_iter().map(|(label, side)| (CutId(label), side)).collect();
+        Some(Body { bounds: solid.mesh.bounds()?, caps, solid })
     }
 }
 
 enum CutResult {
     Missed(Side),
-    Parted { children: Vec<(Side, Arc<Body>)>, left_open: Vec<Point> },
+    Unreached(Places),
+    /// With the side of each child; none for what hangs together round the end of the cut.
+    Parted {
+        children: Vec<(Option<Side>, Arc<Body>)>,
+        places: Places,
+    },
 }
 
 impl CutResult {
     fn of(outcome: CutOutcome, keep_bodies_together: bool, progress: &Progress) -> Result<CutResult, Cancelled> {
         let parted = match outcome {
             CutOutcome::Missed(side) => return Ok(CutResult::Missed(side)),
-            // Only finite planes leave a solid that they cross; a recipe has none.
-            CutOutcome::Unreached { .. } => return Ok(CutResult::Missed(Side::Below)),
+            CutOutcome::Unreached { ended_inside } => {
+                return Ok(CutResult::Unreached(Places { ended_inside, ..Places::default() }));
+            }
             CutOutcome::Parted(parted) => *parted,
         };
         let family = |solid: Solid| {
@@ -231,16 +280,19 @@ impl CutResult {
             Ok(Family::of(bodies))
         };
         let (below, above) = rayon::join(|| family(parted.below), || family(parted.above));
-        let side = |side: Side, family: Family| family.0.into_iter().map(move |body| (side, body));
-        let children = side(Side::Below, below?).chain(side(Side::Above, above?)).collect();
-        Ok(CutResult::Parted { children, left_open: parted.left_open })
+        let around = parted.around.map_or_else(|| Ok(Family(Vec::new())), family)?;
+        let side = |side: Option<Side>, family: Family| family.0.into_iter().map(move |body| (side, body));
+        let of_sides = side(Some(Side::Below), below?).chain(side(Some(Side::Above), above?));
+        let children = of_sides.chain(side(None, around)).collect();
+        let places = Places { left_open: parted.left_open, ended_inside: parted.ended_inside };
+        Ok(CutResult::Parted { children, places })
     }
 }
 
 impl Weigh for CutResult {
     fn bytes(&self) -> usize {
         match self {
-            CutResult::Missed(_) => size_of::<Self>(),
+            CutResult::Missed(_) | CutResult::Unreached(_) => size_of::<Self>(),
             CutResult::Parted { children, .. } => children.iter().map(|(_, body)| body.solid.bytes()).sum(),
         }
     }

@@ -1,6 +1,7 @@
 //! Where pieces meet: the caps of a cut, laid over one another.
 
 mod overlap;
+mod strips;
 
 use std::collections::BTreeMap;
 
@@ -9,6 +10,7 @@ use seamwright_geometry::{Point, Side};
 use crate::outcome::{Piece, Seam};
 use crate::recipe::{CutId, Recipe};
 use overlap::Laid;
+use strips::Strips;
 
 /// An overlap below this is rounding along a common border, mm²: a square of a thousandth of a millimetre, which no
 /// printer resolves.
@@ -17,15 +19,15 @@ const ROUNDING_MM2: f64 = 1e-6;
 /// Finds which pieces share which part of which cut.
 ///
 /// Most faces of a cap are in the other cap too, to the last bit. Where later cuts went through one side only, or
-/// through the two sides differently, the faces that are left over are laid over one another.
+/// through the two sides differently, and where the cut left a gap, the faces that are left over are laid over one
+/// another: for a cut along a profile, strip by strip.
 pub(super) fn between(recipe: &Recipe, pieces: &[Piece]) -> Vec<Seam> {
     let mut caps: BTreeMap<u32, Caps> = BTreeMap::new();
     for (i, piece) in pieces.iter().enumerate() {
         for (t, origin) in piece.solid.origins.iter().enumerate() {
-            let Some(cut) = origin.cap_label() else { continue };
-            let Some((_, side)) = piece.id.path.iter().find(|(id, _)| id.0 == cut) else { continue };
+            let (Some(cut), Some(side)) = (origin.cap_label(), origin.cap_side()) else { continue };
             let face = CapFace { piece: i, corners: piece.solid.mesh.corners(t) };
-            caps.entry(cut).or_default().side_mut(*side).push(face);
+            caps.entry(cut).or_default().side_mut(side).push(face);
         }
     }
     let seams = |(cut, caps): (u32, Caps)| {
@@ -78,13 +80,22 @@ fn shared(recipe: &Recipe, cut: CutId, caps: Caps) -> BTreeMap<(usize, usize), f
         }
     }
     let left_above: Vec<CapFace> = upper.into_values().flatten().collect();
-    let plane = recipe.cut(cut).and_then(|cut| cut.plane.plane().ok());
-    if let Some(plane) = plane.filter(|_| !left_below.is_empty() && !left_above.is_empty()) {
-        let laid = |faces: Vec<CapFace>| faces.iter().map(|f| Laid::on(&plane, f.corners, f.piece)).collect();
-        let overlaps = overlap::areas(laid(left_below), laid(left_above));
-        for (pair, area_mm2) in overlaps.into_iter().filter(|(_, area_mm2)| *area_mm2 > ROUNDING_MM2) {
-            *shared.entry(pair).or_default() += area_mm2;
+    if left_below.is_empty() || left_above.is_empty() {
+        return shared;
+    }
+    let Some(strips) = recipe.cut(cut).and_then(Strips::of) else { return shared };
+    let (mut below, mut above) = (strips.sort(left_below), strips.sort(left_above));
+    let mut overlaps: BTreeMap<(usize, usize), f64> = BTreeMap::new();
+    for (strip, faces) in &mut below {
+        let Some(upper) = above.remove(strip) else { continue };
+        let plane = strips.plane(*strip);
+        let laid = |faces: &[CapFace]| faces.iter().map(|f| Laid::on(plane, f.corners, f.piece)).collect();
+        for (pair, area_mm2) in overlap::areas(laid(faces), laid(&upper)) {
+            *overlaps.entry(pair).or_default() += area_mm2;
         }
+    }
+    for (pair, area_mm2) in overlaps.into_iter().filter(|(_, area_mm2)| *area_mm2 > ROUNDING_MM2) {
+        *shared.entry(pair).or_default() += area_mm2;
     }
     shared
 }

@@ -5,48 +5,121 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::{Duration, SystemTime};
 
-use seamwright_geometry::exchange::read_stl;
+use seamwright_geometry::exchange::{Format, ModelFile, ReadOptions, joined, read as read_model};
+use seamwright_geometry::mend::MendStep;
 use seamwright_geometry::{Mesh, Progress, inspect_with_shells};
 
 use super::Stop;
 use crate::cache::{Cache, Key, Weigh};
 use crate::outcome::{Failure, Stage, Stock};
-use crate::recipe::SourceFile;
+use crate::recipe::{Recipe, SourceFile};
 use crate::store;
 
-/// Reads the stock, or finds it in the cache.
+/// Reads the files of the stock, or finds it in the cache.
 pub(crate) fn stock(
-    source: &SourceFile,
+    recipe: &Recipe,
     project_dir: &Path,
     cache: &Cache,
     progress: &Progress,
 ) -> Result<(Key, Arc<Stock>), Stop> {
-    let file = store::resolve_source(source, project_dir);
-    check_is_same(source, &file, cache, progress)?;
-    let key = Key::new("stock").with(source.sha256.as_bytes());
-    let stock = cache.get_or_make(key, || read(file, progress))?;
+    let mut key = Key::new("stock");
+    let mut files = Vec::new();
+    for (at, source) in recipe.sources().enumerate() {
+        let file = store::resolve_source(source, project_dir);
+        check_is_same(source, &file, cache, progress).map_err(|stop| of_source(at, stop))?;
+        key = key.with(source.sha256.as_bytes());
+        files.push(file);
+    }
+    let stock = cache.get_or_make(key, || read(files, progress))?;
     Ok((key, stock))
 }
 
-fn read(file: PathBuf, progress: &Progress) -> Result<Stock, Stop> {
-    progress.stage(format!("reading {}", name_of(&file)));
-    let read = match read_stl(&file, progress) {
-        Ok(read) => read,
-        Err(_) if progress.check().is_err() => return Err(Stop::Cancelled),
-        Err(error) => return Err(failed(error.to_string(), false)),
-    };
+/// Several files are read one after the other and put side by side: the shells of each keep their order.
+fn read(files: Vec<PathBuf>, progress: &Progress) -> Result<Stock, Stop> {
+    let mut mesh = Mesh::default();
+    let mut first_faces = Vec::with_capacity(files.len());
+    let (mut set_aside, mut read_s, mut merge_s) = (0, 0.0, 0.0);
+    let (mut remarks, mut stated_unit, mut names) = (Vec::new(), None, Vec::new());
+    for (at, file) in files.iter().enumerate() {
+        let read = match read_model(file, &ReadOptions::default(), progress) {
+            Ok(read) => read,
+            Err(_) if progress.check().is_err() => return Err(Stop::Cancelled),
+            Err(error) => return Err(failed(error.to_string(), false)),
+        };
+        first_faces.push(mesh.triangles.len());
+        set_aside += read.set_aside_not_finite;
+        read_s += read.read_s;
+        merge_s += read.merge_s;
+        remarks.extend(read.remarks.iter().map(|remark| format!("{}: {remark}", name_of(file))));
+        if at == 0 {
+            stated_unit = read.unit;
+        }
+        names.extend(put_together(&mut mesh, read, file)?);
+    }
     progress.stage("looking at its health");
-    let (report, shells) = inspect_with_shells(&read.mesh);
+    let (report, shells) = inspect_with_shells(&mesh);
+    let safe_mends = MendStep::safe(&mesh).to_vec();
     progress.check()?;
+    let shell_of_face = shells.of_triangle;
+    let first_shell = first_faces.iter().map(|&face| shell_of_face.get(face).copied().unwrap_or(0)).collect();
+    let names = names.into_iter().map(|(face, name)| (shell_of_face.get(face).copied().unwrap_or(0), name)).collect();
     Ok(Stock {
-        file,
-        mesh: read.mesh,
-        shell_of_face: shells.of_triangle,
+        files,
+        first_shell,
+        names,
+        mesh,
+        shell_of_face,
         report,
-        set_aside: read.set_aside_not_finite,
-        read_s: read.read_s,
-        merge_s: read.merge_s,
+        set_aside,
+        remarks,
+        stated_unit,
+        safe_mends,
+        read_s,
+        merge_s,
     })
+}
+
+/// Says which file a failure is about.
+fn of_source(at: usize, stop: Stop) -> Stop {
+    match stop {
+        Stop::Failed(failure) => Stop::Failed(Failure { source: at, ..failure }),
+        Stop::Cancelled => Stop::Cancelled,
+    }
+}
+
+/// Adds what a file holds; the first face and the name of each part that has one.
+///
+/// Things of a 3MF file are solids of their own, even where they touch. The groups of an OBJ file are parts of one
+/// surface and share its vertices.
+fn put_together(mesh: &mut Mesh, file: ModelFile, path: &Path) -> Result<Vec<(usize, String)>, Stop> {
+    let mut names = Vec::new();
+    let mut first = mesh.triangles.len();
+    for part in &file.parts {
+        if !part.name.is_empty() {
+            names.push((first, part.name.clone()));
+        }
+        first += part.mesh.triangles.len();
+    }
+    let meshes: Vec<Mesh> = file.parts.into_iter().map(|part| part.mesh).collect();
+    let too_many = |_| {
+        let text = format!("{} holds more vertices than can be numbered: take parts of it out", path.display());
+        failed(text, false)
+    };
+    match file.format {
+        Format::ThreeMf => meshes.into_iter().for_each(|part| append(mesh, part)),
+        Format::Stl | Format::Obj | Format::Ply => append(mesh, joined(meshes).map_err(too_many)?),
+    }
+    Ok(names)
+}
+
+fn append(mesh: &mut Mesh, other: Mesh) {
+    if mesh.triangles.is_empty() {
+        *mesh = other;
+        return;
+    }
+    let first = mesh.vertices.len() as u32;
+    mesh.vertices.extend(other.vertices);
+    mesh.triangles.extend(other.triangles.into_iter().map(|face| face.map(|v| v + first)));
 }
 
 /// A source may have been moved, or changed by another program, since the recipe was made.
@@ -109,7 +182,7 @@ fn changed(source: &SourceFile, file: &Path, what: &str) -> Stop {
 }
 
 fn failed(text: String, stock_moved: bool) -> Stop {
-    Stop::Failed(Failure { stage: Stage::Stock, text, stock_moved })
+    Stop::Failed(Failure { stage: Stage::Stock, text, stock_moved, source: 0 })
 }
 
 fn name_of(file: &Path) -> String {

@@ -1,6 +1,9 @@
 //! A cut that is being placed: what both its sides would be, fast enough for every frame of a drag.
 
+mod rest;
 mod sides;
+
+pub use rest::AtRest;
 
 use std::collections::BTreeSet;
 use std::path::Path;
@@ -8,13 +11,14 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 use seamwright_geometry::{
-    Bed, HalfFit, HalfSupport, Plane, Progress, Search, SectionLoop, SectionSupport, Side, Solid, Verdict,
+    Bed, CutSurface, HalfFit, HalfSupport, Plane, Progress, Search, SectionLoop, SectionSupport, Side, Solid, Verdict,
+    surface_outline,
 };
 
 use crate::cache::{Cache, Weigh};
-use crate::evaluate::{Node, Stop, part, part_by_cuts, scope_names, stock};
+use crate::evaluate::{Node, Stop, nothing_kept, part, part_by_cuts, scope_names, stock};
 use crate::outcome::Failure;
-use crate::recipe::{CutId, PieceId, Recipe, Scope};
+use crate::recipe::{CutId, PartId, PieceId, Recipe, Scope};
 
 /// The pieces as all other cuts leave them, prepared for one cut to move through them.
 #[derive(Clone, Debug)]
@@ -49,8 +53,10 @@ struct SidePart {
 /// What the moving cut would do where it is now.
 #[derive(Clone, Debug, Default)]
 pub struct Placement {
-    /// Both sides of every piece that it crosses.
+    /// Both sides of every piece that it crosses; empty where they are not known.
     pub sides: Vec<PlacedSide>,
+    /// Whether the sides are known before the cut is made: they are for a cut along all of a plane.
+    pub sides_known: bool,
     /// The outline that it draws on them.
     pub outline: Vec<SectionLoop>,
     /// Area of its caps, mm².
@@ -110,13 +116,17 @@ impl Placing {
         let scope = moving.and_then(|id| recipe.cut(id)).map_or(Scope::All, |cut| cut.scope.clone());
         let mut others = recipe.clone();
         others.cuts.retain(|cut| Some(cut.id) != moving);
-        let source = others.stock.as_ref().ok_or(PlacingError::NoStock)?;
-        let (stock_key, stock) = stock(source, project_dir, cache, progress)?;
-        let (part_key, part) = part(&others, stock_key, &stock, cache)?;
-        let parting = part_by_cuts(&others, part_key, part.clone(), cache, progress)?;
+        if others.stock.is_none() {
+            return Err(PlacingError::NoStock);
+        }
+        let (stock_key, stock) = stock(&others, project_dir, cache, progress)?;
+        let id = moving.and_then(|id| recipe.cut(id)).map_or(PartId::MAIN, |cut| cut.part);
+        let made = part(&others, id, stock_key, &stock, cache, progress)?;
+        let (part_key, part) = made.ok_or_else(nothing_kept)?;
+        let parting = part_by_cuts(&others, id, part_key, part.solid.clone(), cache, progress)?;
         let on_side = |side: Side| -> Result<Vec<Node>, Stop> {
             match moving.and_then(|moving| sides::recipe_on_side(recipe, moving, side)) {
-                Some(recipe) => Ok(part_by_cuts(&recipe, part_key, part.clone(), cache, progress)?.nodes),
+                Some(recipe) => Ok(part_by_cuts(&recipe, id, part_key, part.solid.clone(), cache, progress)?.nodes),
                 None => Ok(Vec::new()),
             }
         };
@@ -162,6 +172,17 @@ impl Placing {
         self.pieces.iter().map(|piece| piece.id.clone()).collect()
     }
 
+    /// What a cut along `surface` would do now. Of another one than a plane without end only the lines that it draws are
+    /// worked out: which pieces it makes shows when it is made.
+    pub fn at_surface(&self, surface: &CutSurface) -> Placement {
+        if let CutSurface::Plane(plane) = surface {
+            return self.at(plane);
+        }
+        let in_scope = self.pieces.iter().filter(|piece| piece.in_scope);
+        let outline = in_scope.flat_map(|piece| surface_outline(&piece.solid, surface)).collect();
+        Placement { outline, ..Placement::default() }
+    }
+
     /// What a cut along `plane` would do now. Made anew for every frame of a drag.
     pub fn at(&self, plane: &Plane) -> Placement {
         let met: Vec<(Vec<PlacedSide>, Vec<SectionLoop>)> = self
@@ -174,7 +195,7 @@ impl Placing {
                 (sides, outline)
             })
             .collect();
-        let mut placement = Placement::default();
+        let mut placement = Placement { sides_known: true, ..Placement::default() };
         for (sides, outline) in met {
             placement.sides.extend(sides);
             placement.area_mm2 += outline.iter().map(|line| line.area_mm2).sum::<f64>();

@@ -21,6 +21,7 @@ pub(super) fn recipe_on_side(recipe: &Recipe, moving: CutId, side: Side) -> Opti
         any = true;
         let on_this_side = |name: &PieceId| !name.path.contains(&(moving, side.other()));
         let part_of = |name: &PieceId| PieceId {
+            part: name.part,
             path: name.path.iter().copied().filter(|(cut, _)| *cut != moving).collect(),
             body: if speaks_of_it(name) { 0 } else { name.body },
         };

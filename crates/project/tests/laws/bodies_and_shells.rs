@@ -6,7 +6,7 @@ use seamwright_project::{Axis, Edit, Stage};
 use crate::workshop::{Workshop, assert_near, block, by_id, id, ids, ring, shell};
 
 /// Three blocks in a row along x, at different heights, not in the order of the row.
-fn row() -> Mesh {
+pub fn row() -> Mesh {
     let block = |x: f64, z: f64| solids::cuboid(Point::new(x, 0.0, z), Point::new(x + 10.0, 20.0, z + 30.0));
     solids::joined(&[&block(0.0, 9.0), &block(40.0, 5.0), &block(20.0, 0.0)])
 }
@@ -64,7 +64,7 @@ fn dropped_shells_are_left_out_and_come_back() {
     workshop.edit(&Edit::SetShellKept { shell: 2, kept: false });
     let outcome = workshop.made();
     assert_eq!(ids(&outcome), ["#0"]);
-    let part = outcome.part.unwrap();
+    let part = outcome.whole().unwrap();
     assert_eq!((part.mesh.vertices.len(), part.mesh.triangles.len(), part.origins.len()), (8, 12, 12));
     assert_near(outcome.pieces[0].facts.volume_mm3, volume_of_second, 1e-12);
     workshop.edit(&Edit::SetShellKept { shell: 0, kept: true });
@@ -80,7 +80,7 @@ fn dropping_every_shell_fails_at_the_shells_and_keeps_the_stock() {
     let failure = outcome.failure.unwrap();
     assert_eq!((failure.stage, failure.stock_moved), (Stage::Shells, false));
     assert!(failure.text.contains("keep at least one"), "{}", failure.text);
-    assert!(outcome.stock.is_some() && outcome.part.is_none());
+    assert!(outcome.stock.is_some() && outcome.parts.is_empty());
     assert!(outcome.pieces.is_empty() && outcome.seams.is_empty());
 }
 

@@ -1,11 +1,17 @@
 //! Single edits.
 
 use seamwright_geometry::Bed;
-use seamwright_project::{Axis, CutId, CutPlane, Edit, EditError, Recipe, Scope, Size, Unit};
+use seamwright_project::{Axis, CutForm, CutId, CutPlane, Edit, EditError, PartId, Recipe, Scope, Size, Unit};
 
 fn with_cuts(names: &[&str]) -> Recipe {
     names.iter().fold(Recipe::new("part"), |recipe, name| {
-        let edit = Edit::AddCut { name: (*name).into(), plane: CutPlane::square(Axis::Z, 10.0), scope: Scope::All };
+        let edit = Edit::AddCut {
+            name: (*name).into(),
+            part: PartId::MAIN,
+            plane: CutPlane::square(Axis::Z, 10.0),
+            form: CutForm::Flat,
+            scope: Scope::All,
+        };
         edit.apply(&recipe).unwrap()
     })
 }
@@ -28,7 +34,16 @@ fn edits_that_make_no_sense_say_what_is_wrong() {
         (Edit::MoveCut { cut: CutId(7), to: 0 }, "no cut 7"),
         (Edit::SetCutEnabled { cut: CutId(0), enabled: true }, "no cut 0"),
         (Edit::SetCutPlane { cut: CutId(1), plane: nowhere }, "finite"),
-        (Edit::AddCut { name: String::new(), plane: spinning, scope: Scope::All }, "finite"),
+        (
+            Edit::AddCut {
+                name: String::new(),
+                part: PartId::MAIN,
+                plane: spinning,
+                form: CutForm::Flat,
+                scope: Scope::All,
+            },
+            "finite",
+        ),
         (Edit::SetCutPlane { cut: CutId(1), plane: edge_on }, "another axis"),
         (inch(0.0), "not by 0"),
         (inch(-2.0), "not by -2"),
@@ -45,7 +60,13 @@ fn edits_that_make_no_sense_say_what_is_wrong() {
 #[test]
 fn a_project_without_identities_left_takes_no_more_cuts() {
     let recipe = Recipe { next_cut: CutId::LAST, ..with_cuts(&["brow"]) };
-    let edit = Edit::AddCut { name: String::new(), plane: CutPlane::square(Axis::X, 1.0), scope: Scope::All };
+    let edit = Edit::AddCut {
+        name: String::new(),
+        part: PartId::MAIN,
+        plane: CutPlane::square(Axis::X, 1.0),
+        form: CutForm::Flat,
+        scope: Scope::All,
+    };
     let full = edit.apply(&recipe).unwrap();
     assert_eq!(full.cuts[1].id, CutId::LAST);
     assert_eq!(edit.apply(&full), Err(EditError::NoCutIdLeft));

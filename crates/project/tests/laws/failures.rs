@@ -11,7 +11,7 @@ use crate::workshop::{Workshop, block, shell};
 
 fn failure(workshop: &Workshop) -> Failure {
     let outcome = workshop.outcome();
-    assert!(outcome.stock.is_none() && outcome.part.is_none() && outcome.pieces.is_empty());
+    assert!(outcome.stock.is_none() && outcome.parts.is_empty() && outcome.pieces.is_empty());
     let failure = outcome.failure.expect("it must fail");
     assert_eq!(failure.stage, Stage::Stock);
     failure
@@ -78,7 +78,7 @@ fn a_damaged_stock_says_what_is_wrong_with_it() {
     for (bytes, words) in [
         (Vec::new(), "empty"),
         (b"a letter to the editor, long enough for a header of eighty-four bytes, about STL files".repeat(2), "STL"),
-        (good[..good.len() - 60].to_vec(), "cut short"),
+        (good[..good.len() / 3].to_vec(), "cut short"),
     ] {
         fs::write(workshop.model(), bytes).unwrap();
         let source = store::describe_source(&workshop.model(), workshop.folder()).unwrap();
@@ -87,6 +87,19 @@ fn a_damaged_stock_says_what_is_wrong_with_it() {
         assert!(!failure.stock_moved);
         assert!(failure.text.contains("part.stl") && failure.text.contains(words), "{}", failure.text);
     }
+}
+
+#[test]
+fn a_file_that_lost_its_end_gives_what_is_whole_and_says_so() {
+    let mut workshop = Workshop::with(&block());
+    let good = fs::read(workshop.model()).unwrap();
+    fs::write(workshop.model(), &good[..good.len() - 60]).unwrap();
+    let source = store::describe_source(&workshop.model(), workshop.folder()).unwrap();
+    workshop.edit(&Edit::RelocateStock(source));
+    let outcome = workshop.made();
+    let remarks = &outcome.stock.as_ref().unwrap().remarks;
+    assert_eq!(remarks.len(), 1, "{remarks:?}");
+    assert!(outcome.notes.iter().any(|note| note.text == remarks[0] && note.text.starts_with("part.stl")));
 }
 
 #[test]

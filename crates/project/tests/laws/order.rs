@@ -71,7 +71,7 @@ proptest! {
         let other = reordered(&mut workshop, &order);
         prop_assert_eq!(ids(&other), ids(&first));
         // A corner that one order makes may lie so near to the next plane that it counts as on it and stays.
-        let snap_mm = first.part.as_ref().unwrap().resolution.on_plane_mm;
+        let snap_mm = first.whole().unwrap().resolution.on_plane_mm;
         for (id, piece) in by_id(&other) {
             let (now, before) = (&piece.facts, &by_id(&first)[&id].facts);
             prop_assert!((now.volume_mm3 - before.volume_mm3).abs() < snap_mm * before.area_mm2, "{}", id);

@@ -1,6 +1,6 @@
 //! Pieces: closed, adding up to the whole, with identities and marks.
 
-use seamwright_geometry::{Mesh, edge_report};
+use seamwright_geometry::{Mesh, Side, edge_report};
 use seamwright_project::{Axis, CutPlane, Outcome};
 
 use crate::workshop::{Workshop, assert_near, block, by_id, ids, ring, shell, slanted};
@@ -8,14 +8,14 @@ use crate::workshop::{Workshop, assert_near, block, by_id, ids, ring, shell, sla
 /// What holds for the pieces of any closed model.
 fn check(outcome: &Outcome) {
     let pieces = by_id(outcome);
-    let whole = &outcome.part.as_ref().unwrap().mesh;
+    let whole = &outcome.whole().unwrap().mesh;
     for piece in pieces.values() {
         assert!(piece.facts.closed && edge_report(&piece.solid.mesh).closed(), "{} is open", piece.id);
         assert!(piece.facts.open_places.is_empty());
         assert!(piece.facts.volume_mm3 > 0.0);
         assert_eq!(Some(piece.facts.bounds), piece.solid.mesh.bounds());
-        let caps: Vec<u32> = piece.id.path.iter().map(|(cut, _)| cut.0).collect();
-        assert_eq!(caps, piece.solid.cap_labels(), "{} is named by its caps", piece.id);
+        let caps: Vec<(u32, Side)> = piece.id.path.iter().map(|(cut, side)| (cut.0, *side)).collect();
+        assert_eq!(caps, piece.solid.caps(), "{} is named by its caps", piece.id);
         assert!(piece.facts.caps.is_sorted_by(|a, b| a.area_mm2 >= b.area_mm2));
     }
     assert_near(pieces.values().map(|piece| piece.facts.volume_mm3).sum(), whole.volume_mm3(), 1e-12);
@@ -94,5 +94,5 @@ fn a_model_without_cuts_is_one_piece_with_the_empty_name() {
     let outcome = Workshop::with(&shell()).made();
     assert_eq!(ids(&outcome), ["#0"]);
     assert!(outcome.seams.is_empty() && outcome.pieces[0].lineage.is_empty());
-    assert!(std::sync::Arc::ptr_eq(&outcome.pieces[0].solid, outcome.part.as_ref().unwrap()));
+    assert!(std::sync::Arc::ptr_eq(&outcome.pieces[0].solid, outcome.whole().unwrap()));
 }

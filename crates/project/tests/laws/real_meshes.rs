@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use seamwright_geometry::{Progress, Side};
-use seamwright_project::{Axis, Cache, CutPlane, Edit, Outcome, Recipe, Scope, evaluate, kit, store};
+use seamwright_project::{Axis, Cache, CutForm, CutPlane, Edit, Outcome, PartId, Recipe, Scope, evaluate, kit, store};
 
 /// Some of every kind: sound, open, of several shells, overlapping.
 const MODELS: [&str; 8] = [
@@ -32,7 +32,7 @@ fn real_models_are_cut_into_pieces_that_add_up() {
         let cache = Cache::default();
         let made = |recipe: &Recipe| evaluate(recipe, &folder, &cache, &Progress::new()).unwrap();
         let whole = made(&recipe);
-        let Some(bounds) = whole.part.as_ref().and_then(|part| part.mesh.bounds()) else {
+        let Some(bounds) = whole.whole().and_then(|part| part.mesh.bounds()) else {
             let failure = whole.failure.expect("no part and no failure");
             eprintln!("{}", failure.text);
             assert!(failure.text.contains(name));
@@ -43,7 +43,10 @@ fn real_models_are_cut_into_pieces_that_add_up() {
         {
             let through = bounds.min + share * bounds.size();
             let plane = CutPlane { axis, through_mm: through.coords.into(), tilt_deg };
-            recipe = Edit::AddCut { name: String::new(), plane, scope: Scope::All }.apply(&recipe).unwrap();
+            recipe =
+                Edit::AddCut { name: String::new(), part: PartId::MAIN, plane, form: CutForm::Flat, scope: Scope::All }
+                    .apply(&recipe)
+                    .unwrap();
         }
         let outcome = made(&recipe);
         eprintln!(
@@ -59,11 +62,11 @@ fn real_models_are_cut_into_pieces_that_add_up() {
 fn check(name: &str, whole: &Outcome, outcome: &Outcome) {
     assert_eq!(outcome.failure, None);
     let sound = whole.stock.as_ref().unwrap().report.closed;
-    let size = outcome.part.as_ref().unwrap().mesh.bounds().unwrap().diagonal();
+    let size = outcome.whole().unwrap().mesh.bounds().unwrap().diagonal();
     if sound {
         assert!(outcome.pieces.iter().all(|piece| piece.facts.closed), "{name}");
         let volume: f64 = outcome.pieces.iter().map(|piece| piece.facts.volume_mm3).sum();
-        let expected = outcome.part.as_ref().unwrap().mesh.volume_mm3();
+        let expected = outcome.whole().unwrap().mesh.volume_mm3();
         assert!((volume - expected).abs() < 1e-9 * size.powi(3), "{name}: {volume} is not {expected}");
         for piece in &outcome.pieces {
             for cap in &piece.facts.caps {

@@ -4,7 +4,8 @@ use proptest::collection::{btree_set, vec};
 use proptest::prelude::*;
 use seamwright_geometry::{Bed, Side};
 use seamwright_project::{
-    Axis, Cut, CutId, CutPlane, Edit, PieceId, Recipe, Scope, Size, SourceFile, Unit, default_bed,
+    Axis, Cut, CutForm, CutId, CutPlane, CutProfile, Edge, Edit, Line, LoosePart, PartId, PieceId, Recipe, Scope, Size,
+    SizedBy, SourceFile, Stance, Unit, Waves, default_bed,
 };
 
 /// Any number that a plane may be made of, very large and very small ones included.
@@ -24,9 +25,46 @@ pub fn plane() -> impl Strategy<Value = CutPlane> {
         .prop_filter("makes a plane", |cut| cut.plane().is_ok())
 }
 
+/// Any form; some make no surface on some planes.
+pub fn form() -> impl Strategy<Value = CutForm> {
+    let length = || prop_oneof![4 => 0.5..100.0, 1 => Just(5.0)];
+    let waves =
+        || (length(), length(), 1..9_u32).prop_map(|(pitch_mm, height_mm, count)| Waves { pitch_mm, height_mm, count });
+    let drawn = (vec([number(), number()], 1..6), any::<bool>());
+    let line = prop_oneof![
+        number().prop_map(|rise_mm| Line::Step { rise_mm }),
+        waves().prop_map(Line::Zigzag),
+        waves().prop_map(Line::Wave),
+        (waves(), 0.0..30.0).prop_map(|(waves, flank_deg)| Line::Dovetail { waves, flank_deg }),
+        drawn.prop_map(|(points_mm, smooth)| Line::Drawn { points_mm, smooth }),
+    ];
+    prop_oneof![
+        2 => Just(CutForm::Flat),
+        1 => (number(), number()).prop_map(|(offset_mm, turn_deg)| CutForm::Ending(Edge { offset_mm, turn_deg })),
+        3 => (line, number()).prop_map(|(line, turn_deg)| CutForm::Profile(CutProfile { line, turn_deg })),
+    ]
+}
+
+pub fn kerf() -> impl Strategy<Value = f64> {
+    prop_oneof![Just(0.0), 0.0..20.0]
+}
+
+/// A plane with a form that makes a surface on it.
+fn formed() -> impl Strategy<Value = (CutPlane, CutForm)> {
+    (plane(), form()).prop_filter("makes a surface", |(plane, form)| form.surface(plane).is_ok())
+}
+
+fn part_id() -> impl Strategy<Value = PartId> {
+    prop_oneof![3 => Just(PartId::MAIN), 1 => any::<u32>().prop_map(PartId)]
+}
+
 fn piece_id() -> impl Strategy<Value = PieceId> {
     let side = prop::sample::select(vec![Side::Below, Side::Above]);
-    (vec((any::<u32>().prop_map(CutId), side), 0..4), any::<u32>()).prop_map(|(path, body)| PieceId { path, body })
+    (part_id(), vec((any::<u32>().prop_map(CutId), side), 0..4), any::<u32>()).prop_map(|(part, path, body)| PieceId {
+        part,
+        path,
+        body,
+    })
 }
 
 pub fn scope() -> impl Strategy<Value = Scope> {
@@ -35,6 +73,26 @@ pub fn scope() -> impl Strategy<Value = Scope> {
 
 pub fn size() -> impl Strategy<Value = Size> {
     (prop::sample::select(Unit::ALL.to_vec()), 1e-6..1e6).prop_map(|(unit, factor)| Size { unit, factor })
+}
+
+/// How a size was arrived at, where that is not told by the factor.
+fn sized_by() -> impl Strategy<Value = Option<SizedBy>> {
+    let axis = prop::sample::select(Axis::ALL.to_vec());
+    prop::option::of(prop_oneof![
+        (axis, 1.0..3000.0).prop_map(|(axis, mm)| SizedBy::Dimension { axis, mm }),
+        (1.0..3000.0).prop_map(|mm| SizedBy::Distance { mm }),
+        ("\\PC{0,12}", 1.0..3000.0, 0.0..50.0).prop_map(|(measure, wearer_mm, gap_mm)| SizedBy::Wearer {
+            measure,
+            wearer_mm,
+            gap_mm
+        }),
+    ])
+}
+
+pub fn stance() -> impl Strategy<Value = Stance> {
+    let axis = prop::option::of(prop::sample::select(Axis::ALL.to_vec()));
+    let down = prop::array::uniform3(-1.0..1.0f64).prop_filter("points somewhere", |d| d.iter().any(|x| x.abs() > 0.1));
+    (axis, prop::option::of(down)).prop_map(|(mirrored, down)| Stance { mirrored, down })
 }
 
 pub fn bed() -> impl Strategy<Value = Bed> {
@@ -50,25 +108,63 @@ pub fn source() -> impl Strategy<Value = SourceFile> {
 
 /// Any recipe that edits could have led to.
 pub fn recipe() -> impl Strategy<Value = Recipe> {
-    let cuts = vec(("\\PC{0,12}", plane(), scope(), any::<bool>(), 1..1000_u32), 0..6).prop_map(|drawn| {
+    let cuts = vec(("\\PC{0,12}", formed(), kerf(), scope(), any::<bool>(), 1..1000_u32), 0..6).prop_map(|drawn| {
         let mut id = 0;
-        let mut cut = |(name, plane, scope, enabled, step)| {
+        let mut cut = |(name, (plane, form), kerf_mm, scope, enabled, step)| {
             id += step;
-            Cut { id: CutId(id), name, plane, scope, enabled }
+            Cut { id: CutId(id), name, part: PartId::MAIN, plane, form, kerf_mm, scope, enabled }
         };
         drawn.into_iter().map(&mut cut).collect::<Vec<Cut>>()
     });
     let texts = ("\\PC{0,12}", "\\PC{0,12}");
     let switches = (btree_set(any::<u32>(), 0..4), any::<bool>(), any::<bool>(), 1..100_u32);
-    (texts, prop::option::of(source()), size(), cuts, bed(), switches).prop_map(
-        |((name, costume), stock, size, mut cuts, bed, (dropped_shells, keep_bodies_together, turned, more))| {
+    let stand = (vec(source(), 0..3), sized_by(), stance());
+    let parts = vec(btree_set(any::<u32>(), 1..4), 0..4);
+    (texts, prop::option::of(source()), size(), cuts, bed(), switches, stand, parts).prop_map(
+        |((name, costume), stock, size, mut cuts, bed, switches, (beside, sized_by, stance), parts)| {
+            let (dropped_shells, keep_bodies_together, turned, more) = switches;
+            let mut taken = dropped_shells.clone();
+            let mut loose = Vec::new();
+            for shells in parts {
+                let shells: std::collections::BTreeSet<u32> = shells.into_iter().filter(|s| taken.insert(*s)).collect();
+                if !shells.is_empty() {
+                    let id = PartId(2 * loose.len() as u32 + 1);
+                    loose.push(LoosePart { id, name: format!("part {}", id.0), shells });
+                }
+            }
+            for (i, cut) in cuts.iter_mut().enumerate() {
+                let choice = i % (loose.len() + 1);
+                cut.part = if choice == 0 { PartId::MAIN } else { loose[choice - 1].id };
+            }
+            let next_part = PartId(loose.last().map_or(0, |part| part.id.0) + more);
             let next_cut = CutId(cuts.last().map_or(0, |cut| cut.id.0) + more);
             if turned {
                 cuts.reverse();
             }
-            Recipe { name, costume, stock, size, dropped_shells, cuts, keep_bodies_together, bed, next_cut }
+            let by_factor = if size.factor == 1.0 { SizedBy::AsMade } else { SizedBy::Factor };
+            Recipe {
+                name,
+                costume,
+                stock,
+                beside,
+                size,
+                sized_by: sized_by.unwrap_or(by_factor),
+                stance,
+                dropped_shells,
+                loose,
+                mends: Vec::new(),
+                cuts,
+                keep_bodies_together,
+                bed,
+                next_cut,
+                next_part,
+            }
         },
     )
+}
+
+fn loose_id() -> impl Strategy<Value = PartId> {
+    (0..4_u32).prop_map(PartId)
 }
 
 fn cut_id() -> impl Strategy<Value = CutId> {
@@ -88,7 +184,37 @@ pub fn edit() -> impl Strategy<Value = Edit> {
         (1, source().prop_map(Edit::RelocateStock).boxed()),
         (1, size.prop_map(Edit::SetSize).boxed()),
         (1, (0..3_u32, any::<bool>()).prop_map(|(shell, kept)| Edit::SetShellKept { shell, kept }).boxed()),
-        (3, (name(), plane(), scope()).prop_map(|(name, plane, scope)| Edit::AddCut { name, plane, scope }).boxed()),
+        (
+            3,
+            (name(), loose_id(), plane(), form(), scope())
+                .prop_map(|(name, part, plane, form, scope)| Edit::AddCut { name, part, plane, form, scope })
+                .boxed(),
+        ),
+        (1, (cut_id(), form()).prop_map(|(cut, form)| Edit::SetCutForm { cut, form }).boxed()),
+        (
+            1,
+            (cut_id(), prop_oneof![kerf(), Just(-1.0)])
+                .prop_map(|(cut, kerf_mm)| Edit::SetCutKerf { cut, kerf_mm })
+                .boxed(),
+        ),
+        (1, source().prop_map(Edit::AddSource).boxed()),
+        (1, (0..3_usize).prop_map(Edit::RemoveSource).boxed()),
+        (
+            1,
+            (0.0..4.0, sized_by())
+                .prop_map(|(factor, by)| Edit::SetSizeBy { factor, by: by.unwrap_or_default() })
+                .boxed(),
+        ),
+        (1, stance().prop_map(Edit::SetStance).boxed()),
+        (1, (name(), btree_set(0..4_u32, 0..3)).prop_map(|(name, shells)| Edit::AddLoosePart { name, shells }).boxed()),
+        (
+            1,
+            (btree_set(0..4_u32, 0..3), loose_id())
+                .prop_map(|(shells, part)| Edit::SetShellsPart { shells, part })
+                .boxed(),
+        ),
+        (1, loose_id().prop_map(Edit::RemoveLoosePart).boxed()),
+        (1, (loose_id(), name()).prop_map(|(part, name)| Edit::RenameLoosePart { part, name }).boxed()),
         (1, cut_id().prop_map(Edit::RemoveCut).boxed()),
         (2, (cut_id(), plane()).prop_map(|(cut, plane)| Edit::SetCutPlane { cut, plane }).boxed()),
         (1, (cut_id(), name()).prop_map(|(cut, name)| Edit::RenameCut { cut, name }).boxed()),

@@ -5,7 +5,10 @@ use std::time::Instant;
 
 use proptest::prelude::*;
 use seamwright_geometry::Bed;
-use seamwright_project::{Axis, Cut, CutId, CutPlane, Recipe, Scope, Size, SourceFile, Unit, saved, store};
+use seamwright_project::{
+    Axis, Cut, CutForm, CutId, CutPlane, CutProfile, Edge, Line, PartId, Recipe, Scope, Size, SizedBy, SourceFile,
+    Unit, Waves, saved, store,
+};
 
 use crate::recipes;
 use crate::workshop::only;
@@ -47,22 +50,63 @@ fn a_file_of_version_1_still_means_the_same() {
         size: Size { unit: Unit::Inch, factor: 0.1 },
         dropped_shells: [2, 7].into(),
         cuts: vec![
-            Cut { id: CutId(3), name: "brow".into(), plane: brow, scope: Scope::All, enabled: true },
-            Cut { id: CutId(1), name: "crest".into(), plane: crest, scope: only(&["#1", "1b.3a#0"]), enabled: false },
+            Cut {
+                part: PartId::MAIN,
+                id: CutId(3),
+                name: "brow".into(),
+                plane: brow,
+                form: CutForm::Flat,
+                kerf_mm: 0.0,
+                scope: Scope::All,
+                enabled: true,
+            },
+            Cut {
+                part: PartId::MAIN,
+                id: CutId(1),
+                name: "crest".into(),
+                plane: crest,
+                form: CutForm::Flat,
+                kerf_mm: 0.0,
+                scope: only(&["#1", "1b.3a#0"]),
+                enabled: false,
+            },
         ],
         keep_bodies_together: true,
         bed: Bed { margin_mm: 2.0, raft_mm: 0.6, ..Bed::rectangle(220.0, 210.0, 250.0) },
         next_cut: CutId(9),
+        sized_by: SizedBy::Factor,
+        ..Recipe::new("helm")
     };
     assert_eq!(recipe, expected);
     assert_eq!(bits(&recipe), bits(&expected));
 }
 
 #[test]
+fn a_file_of_version_2_has_the_forms_and_the_kerf_of_its_cuts() {
+    let recipe = store::open(&kept("version-2.seamwright.json")).unwrap();
+    let waves = Waves { pitch_mm: 30.0, height_mm: 8.0, count: 3 };
+    let dovetail = CutProfile { line: Line::Dovetail { waves, flank_deg: 9.5 }, turn_deg: 15.0 };
+    assert_eq!((&recipe.cuts[0].form, recipe.cuts[0].kerf_mm), (&CutForm::Profile(dovetail), 0.4));
+    let ends = CutForm::Ending(Edge { offset_mm: -12.5, turn_deg: 90.0 });
+    assert_eq!((&recipe.cuts[1].form, recipe.cuts[1].kerf_mm), (&ends, 0.0));
+    let line = Line::Drawn { points_mm: vec![[-20.0, 0.0], [0.0, 8.0], [25.0, -1.5]], smooth: true };
+    assert_eq!(recipe.cuts[2].form, CutForm::Profile(CutProfile { line, turn_deg: 0.0 }));
+}
+
+#[test]
 fn fields_that_may_be_left_out_have_their_usual_values() {
     let recipe = store::open(&kept("version-1-least.seamwright.json")).unwrap();
     let plane = CutPlane::square(Axis::X, 10.0);
-    let cut = Cut { id: CutId(1), name: "socket".into(), plane, scope: Scope::All, enabled: true };
+    let cut = Cut {
+        part: PartId::MAIN,
+        id: CutId(1),
+        name: "socket".into(),
+        plane,
+        form: CutForm::Flat,
+        kerf_mm: 0.0,
+        scope: Scope::All,
+        enabled: true,
+    };
     // The file says 0: a number that was given already is not given again.
     assert_eq!(recipe, Recipe { cuts: vec![cut], next_cut: CutId(2), ..Recipe::new("glaive") });
 }
@@ -70,7 +114,7 @@ fn fields_that_may_be_left_out_have_their_usual_values() {
 #[test]
 fn every_file_that_was_ever_kept_opens_and_survives_saving() {
     let files: Vec<PathBuf> = std::fs::read_dir(kept("")).unwrap().map(|entry| entry.unwrap().path()).collect();
-    assert!(files.len() >= 2);
+    assert!(files.len() >= 3);
     for file in files {
         let recipe = store::open(&file).unwrap();
         assert_eq!(saved::from_json(&saved::to_json(&recipe)).unwrap(), recipe, "{}", file.display());
@@ -80,7 +124,16 @@ fn every_file_that_was_ever_kept_opens_and_survives_saving() {
 #[test]
 fn a_hundred_thousand_cuts_are_read_in_seconds() {
     let plane = CutPlane { axis: Axis::Y, through_mm: [0.1, 0.2, 0.3], tilt_deg: [12.5, 1.0 / 3.0] };
-    let cut = |id| Cut { id: CutId(id), name: format!("cut {id}"), plane, scope: only(&["1b#0"]), enabled: true };
+    let cut = |id| Cut {
+        part: PartId::MAIN,
+        id: CutId(id),
+        name: format!("cut {id}"),
+        plane,
+        form: CutForm::Flat,
+        kerf_mm: 0.0,
+        scope: only(&["1b#0"]),
+        enabled: true,
+    };
     let recipe = Recipe { cuts: (1..=100_000).map(cut).collect(), next_cut: CutId(100_001), ..Recipe::new("part") };
     let begun = Instant::now();
     let back = saved::from_json(&saved::to_json(&recipe)).unwrap();

@@ -6,10 +6,10 @@ use seamwright_project::{Axis, CutId, CutPlane, Outcome};
 use crate::workshop::{Workshop, block, by_id, only, ring, shell, slanted};
 
 /// All that was cut meets again: for every piece, its seams along a cut make up its cap there.
-fn check(outcome: &Outcome) {
+pub fn check(outcome: &Outcome) {
     for (id, piece) in by_id(outcome) {
         for cap in &piece.facts.caps {
-            let side = id.path.iter().find(|(cut, _)| *cut == cap.cut).unwrap().1;
+            let side = cap.side;
             let own = |seam: &&seamwright_project::Seam| {
                 seam.cut == cap.cut && if side == Side::Below { seam.below == id } else { seam.above == id }
             };

@@ -2,7 +2,7 @@
 
 use proptest::prelude::*;
 use seamwright_geometry::Point;
-use seamwright_project::{Axis, Edit, Recipe, Scope, Size, Stage, Unit};
+use seamwright_project::{Axis, CutForm, Edit, PartId, Recipe, Scope, Size, Stage, Unit};
 
 use crate::recipes;
 use crate::workshop::{Workshop, assert_near, block, by_id};
@@ -12,7 +12,7 @@ proptest! {
     fn a_new_size_keeps_a_cut_on_the_same_detail(
         plane in recipes::plane(), size in recipes::size(), detail in prop::array::uniform3(-100.0..100.0f64),
     ) {
-        let add = Edit::AddCut { name: String::new(), plane, scope: Scope::All };
+        let add = Edit::AddCut { name: String::new(), part: PartId::MAIN, plane, form: CutForm::Flat, scope: Scope::All };
         let before = add.apply(&Recipe::new("part")).unwrap();
         let after = Edit::SetSize(size).apply(&before).unwrap();
         let distance = |recipe: &Recipe| {
@@ -30,7 +30,7 @@ fn a_model_in_inches_is_cut_in_millimetres() {
     let mut workshop = Workshop::with(&block());
     workshop.edit(&Edit::SetSize(Size { unit: Unit::Inch, factor: 2.0 }));
     let whole = workshop.made();
-    assert_near(whole.part.unwrap().mesh.volume_mm3(), 240_000.0 * 50.8_f64.powi(3), 1e-12);
+    assert_near(whole.whole().unwrap().mesh.volume_mm3(), 240_000.0 * 50.8_f64.powi(3), 1e-12);
     workshop.square_cut(Axis::X, 25.0 * 50.8);
     let outcome = workshop.made();
     let below = by_id(&outcome)[&"1b#0".parse().unwrap()].facts.clone();

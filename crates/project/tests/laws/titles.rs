@@ -2,12 +2,16 @@
 
 use proptest::prelude::*;
 use seamwright_geometry::{Bed, Plane, Point, Vector};
-use seamwright_project::{Axis, CutId, CutPlane, Edit, Recipe, Scope, Size, SourceFile, Unit};
+use seamwright_project::{
+    Axis, CutForm, CutId, CutPlane, Edit, PartId, Recipe, Scope, Size, SizedBy, SourceFile, Stance, Unit,
+};
 
 use crate::recipes;
 
 fn with_brow(plane: CutPlane) -> Recipe {
-    Edit::AddCut { name: "brow".into(), plane, scope: Scope::All }.apply(&Recipe::new("helm")).unwrap()
+    Edit::AddCut { name: "brow".into(), part: PartId::MAIN, plane, form: CutForm::Flat, scope: Scope::All }
+        .apply(&Recipe::new("helm"))
+        .unwrap()
 }
 
 fn title_of_move(before: CutPlane, after: CutPlane) -> String {
@@ -19,6 +23,7 @@ fn titles_read_like_what_the_maker_did() {
     let recipe = with_brow(CutPlane::square(Axis::Z, 84.5));
     let cut = CutId(1);
     let source = SourceFile { path: "../models/helm.stl".into(), bytes: 0, sha256: String::new() };
+    let beside = SourceFile { path: "crest.stl".into(), ..source.clone() };
     let plane = CutPlane::square(Axis::Z, 80.0);
     for (edit, title) in [
         (Edit::SetName(" visor ".into()), "call it visor"),
@@ -27,10 +32,35 @@ fn titles_read_like_what_the_maker_did() {
         (Edit::SetStock(source.clone()), "open helm.stl"),
         (Edit::RelocateStock(source), "find helm.stl again"),
         (Edit::SetSize(Size { unit: Unit::Inch, factor: 1.5 }), "size: inch × 1.5"),
+        (Edit::SetSizeBy { factor: 1.1, by: SizedBy::Dimension { axis: Axis::Z, mm: 320.0 } }, "size: 320 mm along Z"),
+        (Edit::SetSizeBy { factor: 1.1, by: SizedBy::Distance { mm: 62.5 } }, "size: 62.5 mm between two points"),
+        (
+            Edit::SetSizeBy {
+                factor: 1.1,
+                by: SizedBy::Wearer { measure: "head breadth".into(), wearer_mm: 154.0, gap_mm: 8.0 },
+            },
+            "size: head breadth 154 mm",
+        ),
+        (Edit::AddSource(beside), "add crest.stl"),
+        (Edit::RemoveSource(0), "take a file away"),
+        (Edit::SetStance(Stance { mirrored: Some(Axis::X), down: None }), "mirror along X"),
+        (Edit::SetStance(Stance { mirrored: None, down: Some([1.0, 0.0, 0.0]) }), "stand on a face"),
+        (Edit::SetStance(Stance::default()), "stand as made"),
+        (Edit::AddLoosePart { name: String::new(), shells: [1].into() }, "set loose part 1 aside"),
+        (Edit::AddLoosePart { name: "visor".into(), shells: [1].into() }, "set visor aside"),
+        (Edit::RemoveLoosePart(PartId::MAIN), "put helm back"),
         (Edit::SetShellKept { shell: 0, kept: false }, "drop shell 1"),
         (Edit::SetShellKept { shell: u32::MAX, kept: true }, "keep shell 4294967296"),
-        (Edit::AddCut { name: " ".into(), plane, scope: Scope::All }, "add cut 2"),
-        (Edit::AddCut { name: "crest".into(), plane, scope: Scope::All }, "add crest"),
+        (
+            Edit::AddCut { name: " ".into(), part: PartId::MAIN, plane, form: CutForm::Flat, scope: Scope::All },
+            "add cut 2",
+        ),
+        (
+            Edit::AddCut { name: "crest".into(), part: PartId::MAIN, plane, form: CutForm::Flat, scope: Scope::All },
+            "add crest",
+        ),
+        (Edit::SetCutForm { cut, form: CutForm::Flat }, "brow: flat"),
+        (Edit::SetCutKerf { cut, kerf_mm: 0.4 }, "brow: kerf 0.4 mm"),
         (Edit::RemoveCut(cut), "remove brow"),
         (Edit::RemoveCut(CutId(9)), "remove cut 9"),
         (Edit::RenameCut { cut, name: "jaw ".into() }, "call brow jaw"),
@@ -71,7 +101,8 @@ proptest! {
         prop_assume!(edit.apply(&recipe).is_ok());
         prop_assert!(!title.is_empty());
         let odd_name = recipe.cuts.iter().any(|cut| cut.name.trim() != cut.name || cut.name.is_empty())
-            || matches!(edit, Edit::SetStock(_) | Edit::RelocateStock(_));
+            || matches!(edit, Edit::SetStock(_) | Edit::RelocateStock(_) | Edit::AddSource(_) | Edit::RemoveSource(_))
+            || matches!(edit, Edit::SetSizeBy { .. } | Edit::SetShellsPart { .. } | Edit::RemoveLoosePart(_) | Edit::RenameLoosePart { .. });
         prop_assert!(odd_name || title.trim() == title, "{:?}", title);
     }
 }

@@ -6,7 +6,9 @@ use std::path::{Path, PathBuf};
 use proptest::prelude::ProptestConfig;
 use seamwright_geometry::exchange::{Overwrite, write_stl};
 use seamwright_geometry::{Mesh, Plane, Point, Progress, Vector, solids};
-use seamwright_project::{Axis, Cache, CutId, CutPlane, Edit, Outcome, Piece, PieceId, Recipe, Scope, evaluate, store};
+use seamwright_project::{
+    Axis, Cache, CutForm, CutId, CutPlane, Edit, Outcome, PartId, Piece, PieceId, Recipe, Scope, evaluate, store,
+};
 
 pub struct Workshop {
     folder: tempfile::TempDir,
@@ -43,7 +45,7 @@ impl Workshop {
 
     pub fn cut_only(&mut self, plane: CutPlane, scope: Scope) -> CutId {
         let id = self.recipe.next_cut;
-        self.edit(&Edit::AddCut { name: String::new(), plane, scope });
+        self.edit(&Edit::AddCut { name: String::new(), part: PartId::MAIN, plane, form: CutForm::Flat, scope });
         id
     }
 

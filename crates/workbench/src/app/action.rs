@@ -3,11 +3,12 @@
 use std::path::PathBuf;
 
 use seamwright_geometry::Point;
-use seamwright_project::{CutId, CutPlane, Edit, PieceId, Recipe};
+use seamwright_project::{CutForm, CutId, CutPlane, Edit, PieceId, Recipe};
 
 use super::command::Command;
 use super::files::Purpose;
 use super::state::{LedgerOrder, Line, Next, Question};
+use crate::panels::wearer::Wearing;
 
 /// One thing that a panel asks for.
 #[derive(Clone, Debug, PartialEq)]
@@ -22,6 +23,13 @@ pub enum Action {
         cut: CutId,
         /// Where it would lie; `None` ends the preview.
         plane: Option<CutPlane>,
+    },
+    /// Shows a cut along something else while a number of its form is being typed; no edit yet.
+    PreviewForm {
+        /// Which cut.
+        cut: CutId,
+        /// What it would be made along; `None` ends the preview.
+        form: Option<CutForm>,
     },
     /// Goes to a step of the history.
     GoToStep(usize),
@@ -49,6 +57,18 @@ pub enum Action {
     DropPoint(usize),
     /// Makes the cut of the points picked so far.
     CutThroughPoints,
+    /// Makes a cut along the line of the points picked so far, straight into the picture.
+    CutAlongPoints,
+    /// Looks closely at the model's health.
+    LookClosely,
+    /// Goes to a finding of the close look and lights it up: of which part, which one.
+    ShowFinding(usize, usize),
+    /// Lights a shell up, in the table and on the bench; `None` for none.
+    SelectShell(Option<u32>),
+    /// Changes what is being chosen to size the model for a wearer.
+    Wearing(Wearing),
+    /// Measures the clear inside at this height, mm.
+    MeasureInside(f64),
     /// Asks for a file or folder.
     Ask(Purpose),
     /// A file or folder was chosen.
@@ -71,6 +91,8 @@ pub enum Action {
     GiveUpSaving,
     /// Takes this model as the stock of this project.
     UseAsStock(PathBuf),
+    /// Takes this model as a further file of the same frame.
+    UseBeside(PathBuf),
     /// Closes the window without asking.
     CloseNow,
     /// Puts recovered work on top.

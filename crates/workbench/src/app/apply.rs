@@ -6,7 +6,7 @@ use super::action::Action;
 use super::command::Command;
 use super::engine::MeasureFor;
 use super::files::{Choice, Purpose};
-use super::state::{Line, Next, Question, Tool};
+use super::state::{Line, Next, Preview, Question, Tool};
 use super::{App, scene};
 
 impl App {
@@ -17,7 +17,12 @@ impl App {
                 self.apply_edit(edit);
             }
             Action::Preview { cut, plane } => {
-                self.state.preview = plane.filter(|_| self.state.cut_in_hand() == Some(cut));
+                let held = self.state.held_cut().filter(|held| held.id == cut);
+                self.state.preview = held.and_then(|held| Some(Preview { plane: plane?, form: held.form.clone() }));
+            }
+            Action::PreviewForm { cut, form } => {
+                let held = self.state.held_cut().filter(|held| held.id == cut);
+                self.state.preview = held.and_then(|held| Some(Preview { plane: held.plane, form: form? }));
             }
             Action::GoToStep(step) => {
                 self.state.document.go_to(step);
@@ -38,18 +43,32 @@ impl App {
             Action::Explode(share) => self.state.exploded = share.clamp(0.0, 1.0),
             Action::Sort(order) => self.state.order = order,
             Action::PickPoint(point) => {
-                if let Tool::PickPoints(points) = &mut self.state.tool {
-                    points.push(point);
+                match &mut self.state.tool {
+                    Tool::PickPoints(points) => points.push(point),
+                    Tool::Distance(points) => {
+                        // A third point begins anew.
+                        if points.len() > 1 {
+                            points.clear();
+                        }
+                        points.push(point);
+                    }
+                    Tool::Look | Tool::CutOnSurface | Tool::StandOn => {}
                 }
             }
             Action::DropPoint(at) => {
-                if let Tool::PickPoints(points) = &mut self.state.tool
+                if let Tool::PickPoints(points) | Tool::Distance(points) = &mut self.state.tool
                     && at < points.len()
                 {
                     points.remove(at);
                 }
             }
             Action::CutThroughPoints => self.cut_through_points(),
+            Action::CutAlongPoints => self.cut_along_points(),
+            Action::LookClosely => self.look_closely(),
+            Action::ShowFinding(part, finding) => self.show_finding(part, finding),
+            Action::SelectShell(shell) => self.select_shell(shell),
+            Action::Wearing(wearing) => self.state.wearing = wearing,
+            Action::MeasureInside(z_mm) => self.measure_inside(z_mm),
             Action::Ask(purpose) => self.choose(purpose),
             Action::Chosen(purpose, path) => self.chosen(Choice { purpose, path, replacement_agreed: true }),
             Action::OpenAny(path) => self.open_any(path),
@@ -69,6 +88,7 @@ impl App {
             Action::GiveUpSaving => self.after_saving = None,
             Action::SaveReplacing(path) => self.save_to(Some(path)),
             Action::UseAsStock(path) => self.measure(path, MeasureFor::NewStock),
+            Action::UseBeside(path) => self.measure(path, MeasureFor::Beside),
         }
     }
 
@@ -92,8 +112,10 @@ impl App {
             Command::History => self.state.history_open = !self.state.history_open,
             Command::Commands => self.state.commands_open = !self.state.commands_open,
             Command::OpenStock => self.choose(Purpose::OpenStock),
-            Command::CutOnSurface => self.begin_tool(Tool::CutOnSurface),
-            Command::CutThroughPoints => self.begin_tool(Tool::PickPoints(Vec::new())),
+            Command::CutOnSurface => self.begin_tool(Tool::CutOnSurface, Line::Cuts),
+            Command::CutThroughPoints => self.begin_tool(Tool::PickPoints(Vec::new()), Line::Cuts),
+            Command::MeasureDistance => self.begin_tool(Tool::Distance(Vec::new()), Line::Size),
+            Command::StandOnFace => self.begin_tool(Tool::StandOn, Line::Size),
             Command::CutByNumber => self.add_cut_by_number(),
             Command::RemoveCut => self.edit_held(|id, _, _| Edit::RemoveCut(id)),
             Command::SwitchCut => self.edit_held(|id, _, on| Edit::SetCutEnabled { cut: id, enabled: !on }),
@@ -151,10 +173,10 @@ impl App {
         }
     }
 
-    fn begin_tool(&mut self, tool: Tool) {
+    fn begin_tool(&mut self, tool: Tool, line: Line) {
         self.take_in_hand(None);
         self.state.exploded = 0.0;
-        self.state.open_line = Some(Line::Cuts);
+        self.state.open_line = Some(line);
         self.state.tool = tool;
     }
 
@@ -195,6 +217,35 @@ impl App {
         let half = seamwright_geometry::Vector::repeat(part.diagonal() * PLACE_SHARE);
         self.state.exploded = 0.0;
         self.bench.frame(&seamwright_geometry::Bounds { min: place - half, max: place + half });
+    }
+
+    /// Lights a shell up and brings it into the picture.
+    fn select_shell(&mut self, shell: Option<u32>) {
+        self.state.selected_shell = shell;
+        if let Some(bounds) = scene::shell_bounds(&self.state) {
+            self.state.exploded = 0.0;
+            self.bench.frame(&bounds);
+        }
+    }
+
+    /// Has the parts looked at closely.
+    fn look_closely(&mut self) {
+        let Some(outcome) = self.state.outcome.clone() else { return };
+        self.engine.look_closely(outcome);
+    }
+
+    fn show_finding(&mut self, part: usize, finding: usize) {
+        self.state.shown_finding = Some((part, finding));
+        let place = self.state.looked.as_ref().and_then(|looked| looked.parts.get(part)?.findings.get(finding)?.place);
+        if let Some(place) = place {
+            self.look_at_place(place);
+        }
+    }
+
+    /// Has the clear inside measured at a height.
+    fn measure_inside(&mut self, z_mm: f64) {
+        let Some(outcome) = self.state.outcome.clone() else { return };
+        self.engine.measure_inside(outcome, z_mm);
     }
 
     pub(super) fn cancel_work(&mut self) {

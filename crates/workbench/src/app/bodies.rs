@@ -14,9 +14,9 @@ use crate::shown::body_of;
 pub struct Bodies {
     /// One for each piece, in the order of the pieces.
     pub pieces: Vec<Arc<Body>>,
-    /// The uncut part, where there are no pieces.
-    pub part: Option<Arc<Body>>,
-    /// The box around the uncut part, mm.
+    /// The uncut parts, where there are no pieces.
+    pub parts: Vec<Arc<Body>>,
+    /// The box around the uncut parts, mm.
     pub part_bounds: Option<Bounds>,
 }
 
@@ -45,12 +45,9 @@ impl BodyStore {
         };
         let pieces: Vec<_> =
             outcome.pieces.iter().map(|piece| body(&piece.solid, piece.facts.closed)).collect::<Result<_, _>>()?;
-        let part = match &outcome.part {
-            Some(part) if pieces.is_empty() => Some(body(part, false)?),
-            _ => None,
-        };
+        let uncut = outcome.parts.iter().filter(|_| pieces.is_empty());
+        let parts = uncut.map(|part| body(&part.solid, false)).collect::<Result<_, _>>()?;
         *known = kept;
-        let part_bounds = outcome.part.as_ref().and_then(|part| part.mesh.bounds());
-        Ok(Bodies { pieces, part, part_bounds })
+        Ok(Bodies { pieces, parts, part_bounds: outcome.bounds() })
     }
 }

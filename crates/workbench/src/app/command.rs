@@ -32,6 +32,10 @@ pub enum Command {
     CutThroughPoints,
     /// Adds a cut across the middle, to be placed by number.
     CutByNumber,
+    /// Clicks on the surface pick two points whose true distance is known.
+    MeasureDistance,
+    /// The next click picks the face that the model stands on.
+    StandOnFace,
     /// Removes the cut in hand.
     RemoveCut,
     /// Switches the cut in hand on or off.
@@ -120,6 +124,13 @@ pub const COMMANDS: &[Entry] = &[
     )
     .key(Key::P),
     entry(Command::CutByNumber, "cut by number", "Add a cut across the middle and type where it goes").key(Key::N),
+    entry(
+        Command::MeasureDistance,
+        "size by two points",
+        "Pick two points whose distance you know on the real thing; the model is enlarged to it",
+    )
+    .key(Key::D),
+    entry(Command::StandOnFace, "stand on a face", "Click the face that the model is to stand on").key(Key::B),
     entry(Command::RemoveCut, "remove cut", "Take the cut in hand away").key(Key::Delete),
     entry(Command::SwitchCut, "switch cut on or off", "A cut that is off stays on the card and does nothing")
         .key(Key::O),
@@ -177,7 +188,9 @@ impl Command {
         match self {
             Command::Undo => state.document.history().undo_title().is_some(),
             Command::Redo => state.document.history().redo_title().is_some(),
-            Command::CutOnSurface | Command::CutThroughPoints => state.part_bounds().is_some(),
+            Command::CutOnSurface | Command::CutThroughPoints | Command::MeasureDistance | Command::StandOnFace => {
+                state.part_bounds().is_some()
+            }
             Command::RemoveCut | Command::SwitchCut => place_of_cut.is_some(),
             Command::CutEarlier => place_of_cut.is_some_and(|at| at > 0),
             Command::CutLater => place_of_cut.is_some_and(|at| at + 1 < recipe.cuts.len()),

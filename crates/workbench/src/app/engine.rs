@@ -5,15 +5,17 @@ use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::time::Instant;
 
-use seamwright_geometry::{Cancelled, Progress};
+use seamwright_geometry::{Cancelled, Passage, Plane, Progress, SectionSupport, narrowest_below};
+use seamwright_project::health::{Look, look_closely};
 use seamwright_project::kit::{self, KitError};
-use seamwright_project::{Cache, CutId, Edit, PlacingError, Recipe, Scope, evaluate, store};
+use seamwright_project::{Cache, CutId, Edit, Part, PlacingError, Recipe, Scope, evaluate, store};
 
 use super::bodies::{Bodies, BodyStore};
 use super::lane::{Done, Lane};
+use super::state::{Inside, Looked};
 pub use seamwright_geometry::exchange::Overwrite;
 pub use seamwright_project::{
-    CapFacts, Failure, Note, Outcome, Piece, PieceFacts, PlacedSide, Placement, Placing, Stage, Stock, Weight,
+    AtRest, CapFacts, Failure, Note, Outcome, Piece, PieceFacts, PlacedSide, Placement, Placing, Stage, Stock, Weight,
 };
 
 /// Called from a worker when something is ready.
@@ -23,6 +25,7 @@ pub type Wake = Arc<dyn Fn() + Send + Sync>;
 pub struct Engine {
     evaluation: Lane<Job, (Outcome, Bodies)>,
     placing: Lane<(Job, CutId), Result<Placing, Failure>>,
+    resting: Lane<(Placing, Plane), AtRest>,
     errands: Vec<Errand>,
     next_errand: u64,
     errand_results: (Sender<ErrandDone>, Receiver<ErrandDone>),
@@ -63,8 +66,14 @@ pub enum Ready {
     Placing(CutId, Result<Box<Placing>, Failure>),
     /// Preparing to place a cut was stopped.
     PlacingStopped,
+    /// What the cut in hand would do where it rests.
+    Resting(AtRest),
     /// A file was measured for this project: the edit that takes it as the stock.
     Measured(u64, Edit),
+    /// The parts were looked at closely.
+    Looked(Box<Looked>),
+    /// The clear inside was measured.
+    Inside(Box<Inside>),
     /// A kit was written: the folder and the number of pieces.
     Kit(PathBuf, usize, Box<Recipe>),
     /// A kit is in the way.
@@ -91,6 +100,10 @@ pub enum MeasureFor {
     NewStock,
     /// The place where the stock is now.
     Relocation,
+    /// The place where a file beside the first is now.
+    RelocationBeside(usize),
+    /// A further file of the same frame.
+    Beside,
 }
 
 impl Engine {
@@ -108,6 +121,9 @@ impl Engine {
             }),
             placing: Lane::new("placing", wake.clone(), move |(job, cut): (Job, CutId), progress| {
                 prepare(&job, cut, &for_placing, progress)
+            }),
+            resting: Lane::new("resting", wake.clone(), |(placing, plane): (Placing, Plane), progress| {
+                placing.at_rest(&plane, progress)
             }),
             errands: Vec::new(),
             next_errand: 0,
@@ -150,10 +166,21 @@ impl Engine {
         true
     }
 
+    /// Has worked out what a cut that rests along `plane` would do.
+    pub fn look_at_rest(&mut self, placing: Placing, plane: Plane) {
+        self.resting.ask((placing, plane));
+    }
+
+    /// The cut moves again.
+    pub fn give_up_rest(&mut self) {
+        self.resting.stop();
+    }
+
     /// No cut is in hand: live placing is needed no more.
     pub fn give_up_placing(&mut self) {
         self.placing_for = None;
         self.placing.stop();
+        self.resting.stop();
     }
 
     /// Stops all that is being worked on.
@@ -202,6 +229,8 @@ impl Engine {
             let edit = match purpose {
                 MeasureFor::NewStock => Edit::SetStock(source),
                 MeasureFor::Relocation => Edit::RelocateStock(source),
+                MeasureFor::RelocationBeside(at) => Edit::RelocateSource { at, source },
+                MeasureFor::Beside => Edit::AddSource(source),
             };
             Ok(Ready::Measured(project, edit))
         });
@@ -214,6 +243,29 @@ impl Engine {
             Err(KitError::Cancelled) => Err(Cancelled),
             Err(error @ KitError::Exists { .. }) => Ok(Ready::KitInTheWay(folder, error.to_string())),
             Err(error) => Ok(Ready::Trouble(error.to_string())),
+        });
+    }
+
+    /// Looks closely at the parts of `outcome` in the background.
+    pub fn look_closely(&mut self, outcome: Arc<Outcome>) {
+        self.errand("looking closely", move |progress| {
+            let look = |part: &Part| look_closely(&part.solid.mesh, &Look::default(), progress);
+            let parts = outcome.parts.iter().map(look).collect::<Result<_, _>>()?;
+            Ok(Ready::Looked(Box::new(Looked { recipe: outcome.recipe.clone(), parts })))
+        });
+    }
+
+    /// Measures the clear inside of the main part at a height in the background.
+    pub fn measure_inside(&mut self, outcome: Arc<Outcome>, z_mm: f64) {
+        self.errand("measuring the inside", move |progress| {
+            let plane = Plane::new(seamwright_geometry::Vector::z(), z_mm);
+            let mut inside = Inside { recipe: outcome.recipe.clone(), z_mm, clear: None, way_out: Passage::NoRoom };
+            if let (Some(solid), Ok(plane)) = (outcome.whole(), plane) {
+                let support = SectionSupport::build(solid, progress)?;
+                inside.clear = support.section(solid, &plane).clear(&plane);
+                inside.way_out = narrowest_below(solid, &support, &plane, progress)?;
+            }
+            Ok(Ready::Inside(Box::new(inside)))
         });
     }
 
@@ -239,6 +291,9 @@ impl Engine {
                     ready.push(Ready::Trouble(BROKE.into()));
                 }
             }
+        }
+        if let Some(Done::Answered(rest)) = self.resting.poll() {
+            ready.push(Ready::Resting(rest));
         }
         while let Ok((number, done)) = self.errand_results.1.try_recv() {
             self.errands.retain(|errand| errand.number != number);

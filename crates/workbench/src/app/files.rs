@@ -18,6 +18,10 @@ pub enum Purpose {
     OpenStock,
     /// The place where the model of this project is now.
     RelocateStock,
+    /// The same for a file beside the first, by its place among them.
+    RelocateSource(usize),
+    /// A further file of the same frame.
+    AddSource,
     /// Where the project is saved from now on.
     SaveAs,
     /// The folder for the kit.
@@ -25,7 +29,7 @@ pub enum Purpose {
 }
 
 /// How model files end.
-pub const MODEL_ENDINGS: &[&str] = &["stl"];
+pub const MODEL_ENDINGS: &[&str] = &["stl", "obj", "ply", "3mf"];
 
 impl Purpose {
     /// What the dialog is called.
@@ -33,7 +37,8 @@ impl Purpose {
         match self {
             Purpose::Open => "Open a project or a model",
             Purpose::OpenStock => "Choose the model",
-            Purpose::RelocateStock => "Where is the model now?",
+            Purpose::RelocateStock | Purpose::RelocateSource(_) => "Where is the model now?",
+            Purpose::AddSource => "Choose a further file of the same model",
             Purpose::SaveAs => "Save the project",
             Purpose::KitFolder => "Choose a folder for the kit",
         }
@@ -43,7 +48,8 @@ impl Purpose {
     pub fn lists(self, name: &str) -> bool {
         match self {
             Purpose::Open => is_project(name) || is_model(name),
-            Purpose::OpenStock | Purpose::RelocateStock => is_model(name),
+            Purpose::OpenStock | Purpose::AddSource => is_model(name),
+            Purpose::RelocateStock | Purpose::RelocateSource(_) => is_model(name),
             Purpose::SaveAs => is_project(name),
             Purpose::KitFolder => false,
         }
@@ -197,7 +203,9 @@ fn ask_system(purpose: Purpose, folder: &Path, name: &str) -> Option<PathBuf> {
             let both: Vec<&str> = MODEL_ENDINGS.iter().copied().chain([project]).collect();
             dialog.add_filter("projects and models", &both).pick_file()
         }
-        Purpose::OpenStock | Purpose::RelocateStock => dialog.add_filter("models", MODEL_ENDINGS).pick_file(),
+        Purpose::OpenStock | Purpose::AddSource | Purpose::RelocateStock | Purpose::RelocateSource(_) => {
+            dialog.add_filter("models", MODEL_ENDINGS).pick_file()
+        }
         Purpose::SaveAs => dialog.set_file_name(name).add_filter("projects", &[project]).save_file(),
         Purpose::KitFolder => dialog.pick_folder(),
     }

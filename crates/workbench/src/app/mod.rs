@@ -10,6 +10,8 @@ mod bodies;
 pub mod command;
 mod engine;
 pub mod files;
+pub mod forms;
+mod guide;
 mod lane;
 mod messages;
 mod open;
@@ -204,12 +206,15 @@ impl App {
                     self.engine.forget();
                 }
                 Ready::PlacingStopped => self.state.placing_stopped = true,
+                Ready::Resting(rest) => self.state.at_rest = self.live.takes_rest().then_some(rest),
                 Ready::Placing(cut, placing) => self.live.take(cut, placing, &mut self.state.messages),
                 // The project it was for may have been left meanwhile.
                 Ready::Measured(project, edit) if project == self.project => {
                     self.queue.push(Action::StockMeasured(edit));
                 }
                 Ready::Measured(..) => {}
+                Ready::Looked(looked) => (self.state.looked, self.state.shown_finding) = (Some(*looked), None),
+                Ready::Inside(inside) => self.state.inside = Some(*inside),
                 Ready::Kit(folder, pieces, recipe) => {
                     let said = words::count(pieces, "piece", "pieces");
                     self.state.messages.done(format!("{said} written to {}", folder.display()));
@@ -250,7 +255,7 @@ impl App {
         if !self.state.stopped {
             self.engine.evaluate(self.state.document.recipe(), &folder);
         }
-        self.update_live(&folder);
+        self.update_live(&folder, ctx);
         self.frame_new_part();
         self.state.work = self.engine.work().map(|(stage, fraction, since)| {
             ctx.request_repaint_after(PROGRESS_EVERY);

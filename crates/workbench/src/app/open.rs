@@ -44,6 +44,8 @@ impl App {
             Purpose::Open => self.open_now(path),
             Purpose::OpenStock => self.measure(path, MeasureFor::NewStock),
             Purpose::RelocateStock => self.measure(path, MeasureFor::Relocation),
+            Purpose::RelocateSource(at) => self.measure(path, MeasureFor::RelocationBeside(at)),
+            Purpose::AddSource => self.measure(path, MeasureFor::Beside),
             Purpose::KitFolder => self.write_kit(path, false),
             Purpose::SaveAs => {
                 let with_ending = with_project_ending(path.clone());
@@ -74,7 +76,7 @@ impl App {
             self.leaving(Next::Open(path));
         } else {
             self.state.messages.error(format!(
-                "{name} is neither a project ({}) nor a model that can be read here (.stl)",
+                "{name} is neither a project ({}) nor a model that can be read here (.stl, .obj, .ply, .3mf)",
                 store::EXTENSION
             ));
         }

@@ -2,9 +2,10 @@
 
 use std::path::Path;
 use std::sync::Arc;
+use std::time::{Duration, Instant};
 
-use seamwright_geometry::{Bounds, Point, SectionLoop, Vector};
-use seamwright_project::{Axis, Cut, CutId, CutPlane, Edit, Scope};
+use seamwright_geometry::{Bounds, Plane, Point, SectionLoop, Vector};
+use seamwright_project::{Axis, Cut, CutForm, CutId, CutPlane, Edit, PartId, Scope, cut_along};
 
 use super::action::{Action, Queue};
 use super::best_plane::best_plane;
@@ -12,15 +13,18 @@ use super::command::Command;
 use super::engine::{Failure, Placing};
 use super::messages::Messages;
 use super::scene;
-use super::state::{Line, State, Tool};
-use super::{App, words};
+use super::state::{Line, Preview, State, Tool};
+use super::{App, guide, words};
 use crate::bench::{BenchAction, DragPhase, SurfaceHit};
 
 /// Live placing of the cut in hand.
 #[derive(Default)]
 pub(super) struct Live {
     ready: Option<(CutId, Placing)>,
-    shown: Option<CutPlane>,
+    shown: Option<Preview>,
+    /// Since when it is shown there, until more was asked about it.
+    resting_since: Option<Instant>,
+    rest_asked: bool,
 }
 
 impl Live {
@@ -39,6 +43,11 @@ impl Live {
         };
     }
 
+    /// Whether an answer about the cut at rest is about where it is shown now.
+    pub(super) fn takes_rest(&self) -> bool {
+        self.rest_asked && self.ready.is_some()
+    }
+
     /// Forgets everything: another project was opened, or the cut was laid down.
     pub(super) fn clear(&mut self) {
         *self = Live::default();
@@ -49,6 +58,9 @@ impl Live {
 pub(super) fn translate(done: Vec<BenchAction>, state: &State, queue: &mut Queue) {
     for action in done {
         match action {
+            BenchAction::MeshClicked { hit: Some(hit), .. } if state.open_line == Some(Line::Shells) => {
+                queue.push(Action::SelectShell(scene::shell_of(state, &hit)));
+            }
             BenchAction::MeshClicked { hit, .. } => {
                 let piece = hit.and_then(|hit| scene::piece_of(state, hit.id)).map(|piece| piece.id.clone());
                 queue.push(Action::SelectPiece(piece));
@@ -56,6 +68,11 @@ pub(super) fn translate(done: Vec<BenchAction>, state: &State, queue: &mut Queue
             BenchAction::MeshHovered(mesh) => {
                 let piece = mesh.and_then(|id| scene::piece_of(state, id)).map(|piece| piece.id.clone());
                 queue.push(Action::LightPiece(piece));
+            }
+            BenchAction::SurfaceClicked(hit) if state.tool == Tool::StandOn => {
+                let stance = state.recipe().stance.standing_on(hit.normal);
+                queue.push(Action::Run(Command::LayDown));
+                queue.edit(Edit::SetStance(stance));
             }
             BenchAction::SurfaceClicked(hit) => {
                 if let Some(part) = state.part_bounds() {
@@ -95,7 +112,11 @@ fn across(hit: &SurfaceHit, part: &Bounds) -> CutPlane {
 }
 
 fn add(plane: CutPlane) -> Edit {
-    Edit::AddCut { name: String::new(), plane, scope: Scope::All }
+    add_along(plane, CutForm::Flat)
+}
+
+fn add_along(plane: CutPlane, form: CutForm) -> Edit {
+    Edit::AddCut { name: String::new(), part: PartId::MAIN, plane, form, scope: Scope::All }
 }
 
 /// The same place, square to another axis; where the place lies outside the part along it, its middle.
@@ -145,6 +166,17 @@ impl App {
         }
     }
 
+    /// Makes a cut along the line of the points picked so far.
+    pub(super) fn cut_along_points(&mut self) {
+        let Tool::PickPoints(points) = &self.state.tool else { return };
+        match cut_along(points, -self.bench.camera().axes()[2]) {
+            Ok((plane, form)) => {
+                self.apply_edit(add_along(plane, form));
+            }
+            Err(error) => self.state.messages.error(error),
+        }
+    }
+
     /// A cut was added: it is taken in hand.
     pub(super) fn take_in_hand(&mut self, cut: Option<CutId>) {
         self.state.preview = None;
@@ -158,41 +190,66 @@ impl App {
     }
 
     /// Has live placing prepared where it is needed, and works out both sides where the cut is shown now.
-    pub(super) fn update_live(&mut self, folder: &Path) {
+    pub(super) fn update_live(&mut self, folder: &Path, ctx: &egui::Context) {
         let Some(cut) = self.state.held_cut() else {
             self.live.clear();
             self.engine.give_up_placing();
             self.state.placing_stopped = false;
             self.state.placement = None;
+            self.state.at_rest = None;
             self.state.names.clear();
             self.outlines = Arc::default();
             return;
         };
         let id = cut.id;
-        let Some(shown) = self.state.shown_plane() else { return };
+        let Some(shown) = self.state.shown_cut() else { return };
         let wanted = self.state.recipe().stock.is_some() && !self.state.stopped;
         if wanted && self.engine.prepare_placing(self.state.document.recipe(), id, folder) {
             self.state.placing_stopped = false;
         }
         match &self.live.ready {
             Some((of, placing)) if *of == id => {
-                if self.live.shown == Some(shown) {
-                    return;
+                if self.live.shown.as_ref() == Some(&shown) {
+                    let (placing, flat) = (placing.clone(), shown.form == CutForm::Flat);
+                    return self.look_at_rest(placing, shown.plane.plane().ok().filter(|_| flat), ctx);
                 }
-                let Ok(plane) = shown.plane() else { return };
-                let placement = placing.at(&plane);
-                self.outlines = Arc::new(placement.outline.iter().map(chalk).collect());
+                self.engine.give_up_rest();
+                (self.live.resting_since, self.live.rest_asked) = (Some(Instant::now()), false);
+                self.state.at_rest = None;
+                ctx.request_repaint_after(REST);
+                let Ok(surface) = shown.form.surface(&shown.plane) else { return };
+                let placement = placing.at_surface(&surface);
+                let guides = self.state.part_bounds().map_or_else(Vec::new, |part| guide::lines(&surface, &part));
+                self.outlines = Arc::new(placement.outline.iter().map(chalk).chain(guides).collect());
                 self.state.placement = Some(placement);
                 self.state.names = placing.names().into_iter().collect();
                 self.live.shown = Some(shown);
             }
             _ => {
                 self.state.placement = None;
+                self.state.at_rest = None;
                 self.outlines = Arc::default();
             }
         }
     }
+
+    /// Asks for what takes longer than a frame, once the cut has rested for a moment.
+    fn look_at_rest(&mut self, placing: Placing, plane: Option<Plane>, ctx: &egui::Context) {
+        let (Some(since), Some(plane)) = (self.live.resting_since, plane) else { return };
+        match REST.checked_sub(since.elapsed()).filter(|left| !left.is_zero()) {
+            Some(left) => ctx.request_repaint_after(left),
+            None => {
+                self.live.resting_since = None;
+                self.live.rest_asked = true;
+                self.engine.look_at_rest(placing, plane);
+            }
+        }
+    }
 }
+
+/// A hand that has not moved for this long rests: longer than a hesitation, too short to be waited for. Our own choice,
+/// no source.
+const REST: Duration = Duration::from_millis(150);
 
 /// A section line as the bench draws it: a closed one repeats its first point.
 fn chalk(line: &SectionLoop) -> Vec<Point> {

@@ -3,42 +3,92 @@
 use std::sync::Arc;
 
 use seamwright_geometry::{Bounds, Point, Vector};
-use seamwright_project::PieceId;
+use seamwright_project::{CutForm, PieceId};
 
 use super::engine::{Piece, PlacedSide, Placement};
-use super::state::{State, Tool, tone_of};
-use crate::bench::{BedUnderneath, CutInHand, Drawn, Emphasis, Label, MeshId, Mode, Scene, Tone};
+use super::state::{Line, State, Tool, tone_of};
+use crate::bench::{
+    BedUnderneath, Body, CutInHand, Drawn, Emphasis, Label, MeshId, Mode, Scene, SurfaceHit, Tone, corners,
+};
 use crate::shown;
 
 /// The scene of this frame. Pieces have the number of their place in the outcome as [`MeshId`].
 pub fn build(state: &State, outlines: &Arc<Vec<Vec<Point>>>) -> Scene {
     let Some(part) = state.part_bounds() else { return Scene::default() };
     let in_hand = cut_in_hand(state, &part);
-    let picked = match &state.tool {
-        Tool::PickPoints(points) => points.clone(),
-        _ => Vec::new(),
-    };
     let mut drawn = drawn_pieces(state, &part);
-    if let (true, Some(body)) = (drawn.is_empty(), &state.bodies.part) {
-        drawn.push(Drawn { follows_cut: in_hand.is_some(), ..Drawn::new(MeshId(u64::MAX), body.clone()) });
+    if drawn.is_empty() {
+        let flat = state.shown_cut().is_some_and(|shown| shown.form == CutForm::Flat);
+        let follows_cut = flat && in_hand.is_some();
+        let uncut = |(i, body): (usize, &Arc<Body>)| Drawn {
+            follows_cut,
+            ..Drawn::new(MeshId(u64::MAX - i as u64), body.clone())
+        };
+        drawn.extend(state.bodies.parts.iter().enumerate().map(uncut));
     }
     Scene {
         labels: labels(state, &drawn),
         drawn,
-        outlines: if in_hand.is_some() { outlines.clone() } else { Arc::default() },
+        outlines: match shell_bounds(state).filter(|_| in_hand.is_none() && state.open_line == Some(Line::Shells)) {
+            Some(bounds) => Arc::new(box_lines(&bounds)),
+            None if in_hand.is_some() => outlines.clone(),
+            None => Arc::new(finding_lines(state).unwrap_or_default()),
+        },
         cut: in_hand,
-        picked,
+        picked: state.tool.picked().to_vec(),
         bed: Some(BedUnderneath::under(state.recipe().bed.clone(), &part)),
         dimensions: Vec::new(),
     }
+}
+
+/// The box around the shell that is lit up, where it stands.
+pub fn shell_bounds(state: &State) -> Option<Bounds> {
+    let outcome = state.outcome.as_ref()?;
+    let shell = outcome.stock.as_ref()?.report.shells.get(state.selected_shell? as usize)?;
+    let (scale, turn) = (outcome.recipe.size.scale(), outcome.recipe.stance.turn());
+    Bounds::of(corners(&shell.bounds).map(|p| turn.place(p * scale)))
+}
+
+/// The shell that a click on a mesh meant.
+pub fn shell_of(state: &State, hit: &SurfaceHit) -> Option<u32> {
+    let stock = state.outcome.as_ref()?.stock.as_ref()?;
+    let origins = match piece_of(state, hit.id) {
+        Some(piece) => &piece.solid.origins,
+        None => &state.outcome.as_ref()?.parts.get(usize::try_from(u64::MAX - hit.id.0).ok()?)?.solid.origins,
+    };
+    let face = origins.get(hit.face)?.stock_face()?;
+    stock.shell_of_face.get(face as usize).copied()
+}
+
+/// The faces of the finding that is lit up, as lines, where they stand.
+fn finding_lines(state: &State) -> Option<Vec<Vec<Point>>> {
+    let (part, finding) = state.shown_finding.filter(|_| state.open_line == Some(Line::Stock))?;
+    let looked = state.looked.as_ref().filter(|looked| looked.is_about(state.recipe()))?;
+    let mesh = &state.outcome.as_ref()?.parts.get(part)?.solid.mesh;
+    let faces = &looked.parts.get(part)?.findings.get(finding)?.faces;
+    let round = |&face: &u32| {
+        let [a, b, c] = mesh.triangles.get(face as usize)?.map(|v| mesh.vertices[v as usize]);
+        Some(vec![a, b, c, a])
+    };
+    Some(faces.iter().take(MOST_LIT).filter_map(round).collect())
+}
+
+/// Faces that are lit up at most: the worst come first, and more would be one white patch. Our own choice, no source.
+const MOST_LIT: usize = 2000;
+
+/// The edges of a box, as lines.
+fn box_lines(b: &Bounds) -> Vec<Vec<Point>> {
+    let c = corners(b);
+    let edges = (0..8_usize).flat_map(|i| [1, 2, 4].map(|bit| (i, i | bit))).filter(|(i, j)| i != j);
+    edges.map(|(i, j)| vec![c[i], c[j]]).collect()
 }
 
 /// What a click on the bench means now.
 pub fn mode(state: &State) -> Mode {
     match state.tool {
         Tool::Look => Mode::Look,
-        Tool::CutOnSurface => Mode::PlaceByClick,
-        Tool::PickPoints(_) => Mode::PickPoints,
+        Tool::CutOnSurface | Tool::StandOn => Mode::PlaceByClick,
+        Tool::PickPoints(_) | Tool::Distance(_) => Mode::PickPoints,
     }
 }
 
@@ -58,7 +108,8 @@ pub fn exploded_offset(state: &State, piece: &Piece, part: &Bounds) -> Vector {
 }
 
 fn drawn_pieces(state: &State, part: &Bounds) -> Vec<Drawn> {
-    let follows = state.preview.is_some() || (state.cut_in_hand().is_some() && state.is_out_of_date());
+    let flat = state.shown_cut().is_some_and(|shown| shown.form == CutForm::Flat);
+    let follows = flat && (state.preview.is_some() || state.is_out_of_date());
     state
         .pieces()
         .iter()
@@ -133,12 +184,12 @@ fn labels(state: &State, drawn: &[Drawn]) -> Vec<Label> {
 #[cfg(test)]
 mod tests {
     use seamwright_geometry::{Side, Verdict};
-    use seamwright_project::{CutId, Document, Recipe};
+    use seamwright_project::{CutId, Document, PartId, Recipe};
 
     use super::*;
 
     fn piece(path: &[(u32, Side)]) -> PieceId {
-        PieceId { path: path.iter().map(|(cut, side)| (CutId(*cut), *side)).collect(), body: 0 }
+        PieceId { part: PartId::MAIN, path: path.iter().map(|(cut, side)| (CutId(*cut), *side)).collect(), body: 0 }
     }
 
     fn placed(whole: &PieceId, part: &PieceId, side: Side, verdict: Verdict) -> PlacedSide {

@@ -4,13 +4,15 @@ use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::SystemTime;
 
-use seamwright_geometry::{Bounds, Plane, Point};
-use seamwright_project::{Cut, CutId, CutPlane, Document, PieceId, Recipe};
+use seamwright_geometry::{Bounds, ClearSection, Passage, Plane, Point};
+use seamwright_project::health::Health;
+use seamwright_project::{Cut, CutForm, CutId, CutPlane, Document, PieceId, Recipe};
 
 use super::bodies::Bodies;
-use super::engine::{Outcome, Piece, Placement};
+use super::engine::{AtRest, Outcome, Piece, Placement};
 use super::messages::Messages;
 use crate::bench::Tone;
+use crate::panels::wearer::Wearing;
 pub use crate::shown::tone_of;
 
 /// What the panels read. Only [`App`](super::App) changes it.
@@ -33,14 +35,26 @@ pub struct State {
     pub tool: Tool,
     /// The cut that was taken in hand; ask [`cut_in_hand`](Self::cut_in_hand), it may have been removed since.
     pub taken_cut: Option<CutId>,
-    /// Where the cut in hand is shown while it is dragged or typed.
-    pub preview: Option<CutPlane>,
+    /// What the cut in hand is shown as while it is dragged or typed.
+    pub preview: Option<Preview>,
     /// How both sides of the cut in hand would fit, where it is shown now.
     pub placement: Option<Placement>,
+    /// What more is known of the cut in hand while it rests where it is shown now.
+    pub at_rest: Option<AtRest>,
     /// The pieces that the cut in hand may be told to cross.
     pub names: Vec<PieceId>,
     /// How well the plane through picked points fits them: id of the cut, largest distance in mm, number of points.
     pub residual: Option<(CutId, f64, usize)>,
+    /// What is being chosen to size the model for a wearer.
+    pub wearing: Wearing,
+    /// The clear inside at a height, where it was measured.
+    pub inside: Option<Inside>,
+    /// What a close look at the parts found.
+    pub looked: Option<Looked>,
+    /// The finding that is lit up: of which part, which one.
+    pub shown_finding: Option<(usize, usize)>,
+    /// The shell that is lit up.
+    pub selected_shell: Option<u32>,
     /// The selected piece.
     pub selected_piece: Option<PieceId>,
     /// The piece under the pointer, on the bench or in the ledger.
@@ -68,6 +82,64 @@ impl std::fmt::Debug for State {
         f.debug_struct("State").field("recipe", self.recipe()).field("tool", &self.tool).finish_non_exhaustive()
     }
 }
+
+/// A cut as it would be.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Preview {
+    /// Where it would lie.
+    pub plane: CutPlane,
+    /// What it would be made along.
+    pub form: CutForm,
+}
+
+/// The clear inside of the model at a height.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Inside {
+    /// The recipe that it was measured for.
+    pub recipe: Recipe,
+    /// At which height, mm.
+    pub z_mm: f64,
+    /// What was found; `None` where there is no clear inside.
+    pub clear: Option<ClearSection>,
+    /// Whether it can be put on from below.
+    pub way_out: Passage,
+}
+
+impl Inside {
+    /// Whether it is about what stands on the bench now, at this height. Cuts change nothing about it.
+    pub fn is_about(&self, state: &State, z_mm: f64) -> bool {
+        let look = |recipe: &Recipe| (recipe.stock.clone(), recipe.size, recipe.stance, recipe.dropped_shells.clone());
+        look(&self.recipe) == look(state.recipe()) && (self.z_mm - z_mm).abs() < SAME_HEIGHT_MM
+    }
+}
+
+/// What a close look at the parts found.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Looked {
+    /// The recipe that it was made for.
+    pub recipe: Recipe,
+    /// One for each part, in their order.
+    pub parts: Vec<Health>,
+}
+
+impl Looked {
+    /// Whether it is about the parts as they are now. Cuts change nothing about it.
+    pub fn is_about(&self, recipe: &Recipe) -> bool {
+        let without_cuts = |recipe: &Recipe| Recipe {
+            cuts: Vec::new(),
+            next_cut: CutId(0),
+            bed: seamwright_project::default_bed(),
+            name: String::new(),
+            costume: String::new(),
+            keep_bodies_together: false,
+            ..recipe.clone()
+        };
+        without_cuts(&self.recipe) == without_cuts(recipe)
+    }
+}
+
+/// Heights that differ by less are one: far below what is shown of them.
+const SAME_HEIGHT_MM: f64 = 1e-6;
 
 /// Work that is going on.
 #[derive(Clone, Debug, PartialEq)]
@@ -127,6 +199,20 @@ pub enum Tool {
     CutOnSurface,
     /// It picks a point.
     PickPoints(Vec<Point>),
+    /// It picks one of two points whose true distance is known.
+    Distance(Vec<Point>),
+    /// It picks the face that the model is to stand on.
+    StandOn,
+}
+
+impl Tool {
+    /// The points picked so far.
+    pub fn picked(&self) -> &[Point] {
+        match self {
+            Tool::PickPoints(points) | Tool::Distance(points) => points,
+            Tool::Look | Tool::CutOnSurface | Tool::StandOn => &[],
+        }
+    }
 }
 
 /// A column that the ledger is sorted by.
@@ -223,8 +309,14 @@ impl State {
             taken_cut: None,
             preview: None,
             placement: None,
+            at_rest: None,
             names: Vec::new(),
             residual: None,
+            wearing: Wearing::default(),
+            inside: None,
+            looked: None,
+            shown_finding: None,
+            selected_shell: None,
             selected_piece: None,
             lit_piece: None,
             exploded: 0.0,
@@ -271,7 +363,14 @@ impl State {
     /// Where the cut in hand is shown now.
     pub fn shown_plane(&self) -> Option<CutPlane> {
         let cut = self.held_cut()?;
-        Some(self.preview.unwrap_or(cut.plane))
+        Some(self.preview.as_ref().map_or(cut.plane, |preview| preview.plane))
+    }
+
+    /// The cut in hand as it is shown now.
+    pub fn shown_cut(&self) -> Option<Preview> {
+        let cut = self.held_cut()?;
+        let as_it_is = || Preview { plane: cut.plane, form: cut.form.clone() };
+        Some(self.preview.clone().unwrap_or_else(as_it_is))
     }
 
     /// The box around the uncut part, mm.

@@ -45,7 +45,7 @@ pub use lean::Lean;
 pub use overlay::paint_swatch;
 pub use painter::{Frame, GlowPaint, NoPaint, ViewportPainter};
 pub use pick::{Ray, SurfaceHit};
-pub use scene::{BedUnderneath, CutInHand, Dimension, Drawn, Emphasis, Label, MeshId, Scene, Sheet};
+pub use scene::{BedUnderneath, CutInHand, Dimension, Drawn, Emphasis, Label, MeshId, Scene, Sheet, corners};
 pub use style::{BenchStyle, Pattern, Tone};
 pub use view::View;
 pub use widget::{ACCESSIBLE_NAME, Bench};

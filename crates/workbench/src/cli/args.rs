@@ -5,10 +5,11 @@ use std::path::PathBuf;
 
 use clap::builder::{OsStringValueParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
-use seamwright_geometry::{Bed, Plane};
-use seamwright_project::Unit;
+use seamwright_geometry::Bed;
+use seamwright_project::{Axis, Unit};
 
-use super::{beds, picture::PictureSize, planes};
+use super::planes::{self, AskedCut};
+use super::{beds, picture::PictureSize};
 use crate::bench::StandardView;
 
 /// Everything that the program can be told when it is started.
@@ -55,6 +56,8 @@ fn verb_or_file(text: OsString) -> Result<PathBuf, String> {
 pub enum Verb {
     /// Say what state a model is in, and how large it is
     Inspect(InspectArgs),
+    /// Give a model its real size, mirror it, stand it on a face
+    Size(SizeArgs),
     /// Part a model by planes and write the closed pieces
     Cut(CutArgs),
     /// Ask whether a model fits a printer's bed
@@ -77,20 +80,96 @@ pub struct InspectArgs {
     pub output: OutputArgs,
 }
 
+/// `seamwright size`.
+#[derive(Debug, Args)]
+#[command(
+    group = clap::ArgGroup::new("what").args(["factor", "width", "depth", "height", "distance", "wearer"]),
+    after_help = "With none of --factor, --width, --depth, --height, --distance and --wearer the model is measured only.\n\
+    Exit codes: 0 done; 1 the clear inside was asked for and there is none; 2 bad input or use."
+)]
+pub struct SizeArgs {
+    #[command(flatten)]
+    pub stock: StockArgs,
+    /// What to enlarge it by
+    #[arg(long, value_name = "F", allow_hyphen_values = true)]
+    pub factor: Option<f64>,
+    /// What it should measure along X, mm
+    #[arg(long, value_name = "MM", allow_hyphen_values = true)]
+    pub width: Option<f64>,
+    /// What it should measure along Y, mm
+    #[arg(long, value_name = "MM", allow_hyphen_values = true)]
+    pub depth: Option<f64>,
+    /// What it should measure along Z, mm
+    #[arg(long, value_name = "MM", allow_hyphen_values = true)]
+    pub height: Option<f64>,
+    /// What the two --points should lie apart, mm
+    #[arg(long, value_name = "MM", allow_hyphen_values = true, requires = "points")]
+    pub distance: Option<f64>,
+    /// Two points of the model
+    #[arg(long, value_name = "X,Y,Z;X,Y,Z", allow_hyphen_values = true, value_parser = planes::two_places)]
+    pub points: Option<[[f64; 3]; 2]>,
+    /// A measure of the wearer that it should fit ("head circumference")
+    #[arg(long, value_name = "MEASURE")]
+    pub wearer: Option<String>,
+    /// What that is on the wearer, mm; the middle of men where it is left out
+    #[arg(long, value_name = "MM", allow_hyphen_values = true)]
+    pub measured: Option<f64>,
+    /// Thickness of the padding all round, mm
+    #[arg(long, value_name = "MM", default_value_t = 0.0, allow_hyphen_values = true)]
+    pub padding: f64,
+    /// Measure the clear inside at this height above the lowest point, mm
+    #[arg(long, value_name = "MM", allow_hyphen_values = true)]
+    pub inside_at: Option<f64>,
+    /// Mirror it along this axis
+    #[arg(long, value_enum)]
+    pub mirror: Option<TypedAxis>,
+    /// Turn it to stand on the face that looks this way
+    #[arg(long, value_name = "NX,NY,NZ", allow_hyphen_values = true, value_parser = planes::place)]
+    pub stand_on: Option<[f64; 3]>,
+    /// The file to write it to; its ending says the format: stl, obj, ply, 3mf
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    #[command(flatten)]
+    pub force: ForceArgs,
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// [`Axis`] as it is typed.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum TypedAxis {
+    X,
+    Y,
+    Z,
+}
+
+impl From<TypedAxis> for Axis {
+    fn from(axis: TypedAxis) -> Axis {
+        match axis {
+            TypedAxis::X => Axis::X,
+            TypedAxis::Y => Axis::Y,
+            TypedAxis::Z => Axis::Z,
+        }
+    }
+}
+
 /// `seamwright cut`.
 #[derive(Debug, Args)]
 #[command(
-    after_help = "A plane is the set of places where NX·x + NY·y + NZ·z = OFFSET. The planes are taken one after \
-    the other, and each cuts all that it crosses.\n\
-    Exit codes: 0 every piece is closed; 1 written, but a piece is open because the model is; 2 bad input or use."
+    after_help = format!(
+        "A plane is the set of places where NX·x + NY·y + NZ·z = OFFSET. The planes are taken one after the other, and \
+        each cuts all that it crosses.\n{}\n\
+        Exit codes: 0 every piece is closed; 1 written, but a piece is open because the model is; 2 bad input or use.",
+        planes::WORDS
+    )
 )]
 pub struct CutArgs {
     #[command(flatten)]
     pub stock: StockArgs,
     /// A cut; may be given several times
-    #[arg(long = "plane", value_name = "NX,NY,NZ,OFFSET", required = true, allow_hyphen_values = true,
+    #[arg(long = "plane", value_name = "NX,NY,NZ,OFFSET [WORDS]", required = true, allow_hyphen_values = true,
         value_parser = planes::parse)]
-    pub planes: Vec<Plane>,
+    pub planes: Vec<AskedCut>,
     /// The folder that the pieces go to; made when it is not there
     #[arg(long, value_name = "DIR")]
     pub out: PathBuf,
@@ -179,12 +258,13 @@ pub struct CheckArgs {
 /// A model and the unit of its numbers.
 #[derive(Debug, Args)]
 pub struct StockArgs {
-    /// The model: an STL file
+    /// The model: an STL, OBJ, PLY or 3MF file
     #[arg(value_name = "FILE")]
     pub file: PathBuf,
-    /// The unit that the file was modelled in; everything else is always millimetres
-    #[arg(long, value_enum, default_value_t = FileUnit::Millimeter)]
-    pub unit: FileUnit,
+    /// The unit that the file was modelled in; millimeter where neither this nor the file says it. Everything else is
+    /// always millimetres
+    #[arg(long, value_enum)]
+    pub unit: Option<FileUnit>,
 }
 
 /// A project.

@@ -5,13 +5,15 @@ use std::path::{Path, PathBuf};
 use std::time::Instant;
 
 use seamwright_geometry::exchange::{Overwrite, write_stl};
-use seamwright_geometry::{Mesh, Plane, Progress, Solid, edge_report};
+use seamwright_geometry::{Mesh, Progress, Solid, edge_report};
+use seamwright_project::Unit;
 use serde::Serialize;
 
 use super::args::CutArgs;
 use super::measures::Box3;
 use super::output::Answer;
 use super::parting::{self, Part, Parting};
+use super::planes::AskedCut;
 use super::trouble::Trouble;
 use super::waiting::Waiting;
 use super::{stock, targets, words};
@@ -23,7 +25,7 @@ pub fn run(args: &CutArgs) -> Result<CutUp, Trouble> {
     let progress = waiting.progress();
     let stock = stock::read(&args.stock, progress)?;
     let (read_s, merge_s) = (stock.read_s, stock.merge_s);
-    let file = stock.file.clone();
+    let (file, unit) = (stock.file.clone(), stock.unit);
 
     let begun = Instant::now();
     let parting = parting::part(stock.mesh, &args.planes, args.keep_together, progress).map_err(Trouble::said)?;
@@ -37,7 +39,7 @@ pub fn run(args: &CutArgs) -> Result<CutUp, Trouble> {
     let write_s = begun.elapsed().as_secs_f64();
 
     let timings_s = Timings { read: read_s, merge: merge_s, cut: cut_s, write: write_s };
-    Ok(CutUp::new(&file, args, &parting, &triangles, timings_s))
+    Ok(CutUp::new(&file, unit, args, &parting, &triangles, timings_s))
 }
 
 /// Marks are letters and digits, which every file system can hold.
@@ -83,8 +85,11 @@ struct Piece {
 struct AskedPlane {
     normal: [f64; 3],
     offset_mm: f64,
+    form: &'static str,
+    kerf_mm: f64,
     parted: bool,
     left_open_mm: Vec<[f64; 3]>,
+    ended_inside_mm: Vec<[f64; 3]>,
 }
 
 #[derive(Clone, Copy, Debug, Serialize)]
@@ -96,10 +101,17 @@ struct Timings {
 }
 
 impl CutUp {
-    fn new(file: &Path, args: &CutArgs, parting: &Parting, triangles: &[usize], timings_s: Timings) -> CutUp {
+    fn new(
+        file: &Path,
+        unit: Unit,
+        args: &CutArgs,
+        parting: &Parting,
+        triangles: &[usize],
+        timings_s: Timings,
+    ) -> CutUp {
         CutUp {
             file: file.display().to_string(),
-            unit: seamwright_project::Unit::from(args.stock.unit).name(),
+            unit: unit.name(),
             out: args.out.display().to_string(),
             pieces: parting.parts.iter().zip(triangles).map(|(part, n)| Piece::new(part, *n)).collect(),
             planes: args.planes.iter().zip(&parting.cuts).map(|(plane, cut)| AskedPlane::new(plane, cut)).collect(),
@@ -135,12 +147,15 @@ fn cap_area_mm2(solid: &Solid) -> f64 {
 }
 
 impl AskedPlane {
-    fn new(plane: &Plane, cut: &parting::CutMade) -> AskedPlane {
+    fn new(asked: &AskedCut, cut: &parting::CutMade) -> AskedPlane {
         AskedPlane {
-            normal: plane.normal().into(),
-            offset_mm: plane.offset_mm(),
+            normal: asked.plane.normal().into(),
+            offset_mm: asked.plane.offset_mm(),
+            form: asked.form.name(),
+            kerf_mm: asked.kerf_mm,
             parted: cut.parted,
             left_open_mm: cut.left_open.iter().map(super::measures::place).collect(),
+            ended_inside_mm: cut.ended_inside.iter().map(super::measures::place).collect(),
         }
     }
 }
@@ -163,6 +178,11 @@ impl fmt::Display for CutUp {
         for (i, plane) in self.planes.iter().enumerate() {
             if !plane.parted {
                 writeln!(f, "  noticed  plane {} crosses nothing", i + 1)?;
+            }
+            if let Some(place) = plane.ended_inside_mm.first() {
+                let places = words::count(plane.ended_inside_mm.len(), "place", "places");
+                let place = words::place(place);
+                writeln!(f, "  noticed  cut {} ends inside the material in {places}, see {place}", i + 1)?;
             }
             if let Some(place) = plane.left_open_mm.first() {
                 let places = words::count(plane.left_open_mm.len(), "place", "places");

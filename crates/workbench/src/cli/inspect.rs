@@ -26,12 +26,14 @@ pub fn run(args: &InspectArgs) -> Result<Inspected, Trouble> {
 pub struct Inspected {
     file: String,
     unit: &'static str,
+    format: &'static str,
     facets: usize,
     set_aside: usize,
+    remarks: Vec<String>,
     triangles: usize,
     vertices: usize,
     closed: bool,
-    volume_mm3: f64,
+    volume_mm3: Option<f64>,
     area_mm2: f64,
     bounds_mm: Option<Box3>,
     open_edges: usize,
@@ -41,6 +43,7 @@ pub struct Inspected {
     duplicate_faces: usize,
     shells: Vec<Shell>,
     places_mm: Places,
+    unit_guess: Option<String>,
 }
 
 #[derive(Debug, Serialize)]
@@ -68,12 +71,14 @@ impl Inspected {
         Inspected {
             file: stock.file.display().to_string(),
             unit: stock.unit.name(),
+            format: stock.format.name(),
             facets: stock.facets,
             set_aside: stock.set_aside,
+            remarks: stock.remarks.clone(),
             triangles: report.triangles,
             vertices: report.vertices,
             closed: report.closed,
-            volume_mm3: report.volume_mm3,
+            volume_mm3: report.closed.then_some(report.volume_mm3),
             area_mm2: report.area_mm2,
             bounds_mm: report.bounds.map(Box3::from),
             open_edges: report.open_edges,
@@ -88,6 +93,7 @@ impl Inspected {
                 misturned_edge: report.first_misturned_edge.as_ref().map(middle),
                 zero_area_face: report.first_zero_area_face.map(corner),
             },
+            unit_guess: stock.unit_guess(),
         }
     }
 }
@@ -127,10 +133,9 @@ impl fmt::Display for Inspected {
             writeln!(f, "  size       {}", words::size(&bounds.size()))?;
             writeln!(f, "  from, to   {} {}", words::place(&bounds.min), words::place(&bounds.max))?;
         }
-        if self.closed {
-            writeln!(f, "  volume     {}", words::volume(self.volume_mm3))?;
-        } else {
-            writeln!(f, "  volume     not known while it is open")?;
+        match self.volume_mm3 {
+            Some(volume_mm3) => writeln!(f, "  volume     {}", words::volume(volume_mm3))?,
+            None => writeln!(f, "  volume     not known while it is open")?,
         }
         writeln!(f, "  surface    {}", words::area(self.area_mm2))?;
         writeln!(f, "  triangles  {} on {}", self.triangles, words::count(self.vertices, "vertex", "vertices"))?;
@@ -159,13 +164,16 @@ impl Inspected {
                 writeln!(f, "  noticed    {} {what}{place}", words::count(n, one, many))?;
             }
         }
+        for remark in &self.remarks {
+            writeln!(f, "  noticed    {remark}")?;
+        }
         let inside_out = self.shells.iter().filter(|shell| shell.inside_out).count();
         if inside_out > 0 {
             let shells = words::count(inside_out, "shell is", "shells are");
             writeln!(f, "  noticed    {shells} turned inwards: the inside of a hollow, or inside out")?;
         }
-        if let Some(hint) = self.bounds_mm.as_ref().and_then(|bounds| unit_hint(&bounds.size())) {
-            writeln!(f, "  noticed    {hint}")?;
+        if let Some(guess) = &self.unit_guess {
+            writeln!(f, "  noticed    {guess}")?;
         }
         Ok(())
     }
@@ -181,20 +189,5 @@ impl Inspected {
             writeln!(f, "  and {} more shells; --json lists all", self.shells.len() - LISTED_SHELLS)?;
         }
         Ok(())
-    }
-}
-
-/// Models outside this range, in mm, were likely meant in another unit: no part of a costume is smaller than a finger
-/// nail or larger than a room (common practice, no source).
-const LIKELY_MM: std::ops::Range<f64> = 10.0..10_000.0;
-
-fn unit_hint(size_mm: &[f64; 3]) -> Option<&'static str> {
-    let largest = size_mm.iter().copied().fold(0.0, f64::max);
-    if largest < LIKELY_MM.start {
-        Some("it is very small; if it was modelled in inches or metres, say so with --unit inch or --unit meter")
-    } else if largest >= LIKELY_MM.end {
-        Some("it is very large; if it was modelled in microns, say so with --unit micron")
-    } else {
-        None
     }
 }

@@ -17,6 +17,7 @@ mod picture;
 mod planes;
 mod problems;
 mod project;
+mod size;
 mod stock;
 mod targets;
 mod trouble;
@@ -33,6 +34,7 @@ pub use trouble::Trouble;
 pub fn run(verb: &Verb) -> ExitCode {
     match verb {
         Verb::Inspect(args) => output::give(inspect::run(args), args.output.json),
+        Verb::Size(args) => output::give(size::run(args), args.output.json),
         Verb::Cut(args) => output::give(cut::run(args), args.output.json),
         Verb::Fit(args) => output::give(fit::run(args), args.output.json),
         Verb::Kit(args) => output::give(kit::run(args), args.output.json),

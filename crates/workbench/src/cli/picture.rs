@@ -67,7 +67,7 @@ fn write(picture: &RgbaImage, path: &Path) -> Result<(), Trouble> {
 
 /// The pieces in the colours of their fit, with their marks, over the bed.
 fn scene(outcome: &Outcome, exploded: f64) -> Scene {
-    let Some(part) = outcome.part.as_ref().and_then(|part| part.mesh.bounds()) else { return Scene::default() };
+    let Some(part) = outcome.bounds() else { return Scene::default() };
     let drawn: Vec<Drawn> = (0..)
         .zip(&outcome.pieces)
         .map(|(i, piece)| Drawn {

@@ -1,10 +1,10 @@
 //! The model that a verb is about.
 
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
-use seamwright_geometry::exchange::{ReadError, ReadProblem, read_stl};
+use seamwright_geometry::exchange::{Format, ReadOptions, read as read_model};
 use seamwright_geometry::{Mesh, Progress};
-use seamwright_project::Unit;
+use seamwright_project::{Unit, guess_unit};
 
 use super::args::StockArgs;
 use super::trouble::Trouble;
@@ -22,42 +22,36 @@ pub struct Stock {
     pub facets: usize,
     /// Those of them that were left out because a coordinate is not a number.
     pub set_aside: usize,
+    /// The format of the file.
+    pub format: Format,
+    /// What was passed over or put right.
+    pub remarks: Vec<String>,
     /// Seconds for reading.
     pub read_s: f64,
     /// Seconds for merging equal corners.
     pub merge_s: f64,
 }
 
-/// Reads the model.
-pub fn read(args: &StockArgs, progress: &Progress) -> Result<Stock, Trouble> {
-    let unit = Unit::from(args.unit);
-    let read = read_stl(&args.file, progress).map_err(|error| not_read(&args.file, error))?;
-    let mut mesh = read.mesh;
-    if unit != Unit::Millimetre {
-        mesh.vertices.iter_mut().for_each(|p| p.coords *= unit.in_mm());
+impl Stock {
+    /// What to say where the size makes no sense in this unit and another one would.
+    pub fn unit_guess(&self) -> Option<String> {
+        let longest = self.mesh.bounds()?.size().max() / self.unit.mm();
+        let guess = guess_unit(longest, self.unit)?;
+        let (now, then) = (guess.now_mm, guess.then_mm);
+        Some(format!("it would be {now:.3} mm long; perhaps --unit {}: then {then:.0} mm", guess.unit.name()))
     }
-    Ok(Stock {
-        file: args.file.clone(),
-        unit,
-        mesh,
-        facets: read.facets,
-        set_aside: read.set_aside_not_finite,
-        read_s: read.read_s,
-        merge_s: read.merge_s,
-    })
 }
 
-/// A file that is there, is no STL file and does not call itself one needs no word about facets.
-fn not_read(file: &Path, error: ReadError) -> Trouble {
-    let ending = file.extension().unwrap_or_default().to_string_lossy().to_ascii_lowercase();
-    match error.problem {
-        ReadProblem::Io(_) | ReadProblem::Cancelled(_) | ReadProblem::Empty => Trouble::said(error),
-        _ if ending.is_empty() || ending == "stl" => Trouble::said(error),
-        _ => {
-            let file = file.display();
-            Trouble::Said(format!(
-                "{file}: the name ends in .{ending}, and this is no STL file; export the model as STL"
-            ))
-        }
+/// Reads the model. Where no unit is asked for, it is the one that the file states, or else millimetres.
+pub fn read(args: &StockArgs, progress: &Progress) -> Result<Stock, Trouble> {
+    let read = read_model(&args.file, &ReadOptions::default(), progress).map_err(Trouble::said)?;
+    let unit = args.unit.map(Unit::from).or(read.unit).unwrap_or_default();
+    let (format, facets, set_aside) = (read.format, read.facets, read.set_aside_not_finite);
+    let (read_s, merge_s) = (read.read_s, read.merge_s);
+    let remarks = read.remarks.iter().map(ToString::to_string).collect();
+    let mut mesh = read.into_mesh().map_err(|error| Trouble::Said(format!("{}: {error}", args.file.display())))?;
+    if unit != Unit::Millimetre {
+        mesh.vertices.iter_mut().for_each(|p| p.coords *= unit.mm());
     }
+    Ok(Stock { file: args.file.clone(), unit, mesh, facets, set_aside, format, remarks, read_s, merge_s })
 }

@@ -92,7 +92,7 @@ fn invitation(ui: &mut Ui, bench: Rect, queue: &mut Queue) {
     let rect = Rect::from_center_size(bench.center(), size);
     ui.scope_builder(UiBuilder::new().max_rect(rect).layout(Layout::top_down(Align::Center)), |ui| {
         ui.label(RichText::new("The bench is empty").size(20.0).color(paper.ink));
-        ui.label(RichText::new("Drop a model (STL) or a project on it, or").color(paper.ink_soft));
+        ui.label(RichText::new("Drop a model (STL, OBJ, PLY, 3MF) or a project on it, or").color(paper.ink_soft));
         ui.add_space(4.0);
         ui.allocate_ui(egui::vec2(260.0, 28.0), |ui| {
             ui.horizontal(|ui| {

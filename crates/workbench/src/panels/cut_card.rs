@@ -2,8 +2,9 @@
 
 use egui::{Grid, RichText, Stroke, Ui};
 use seamwright_geometry::{Side, Verdict};
-use seamwright_project::{Axis, Cut, CutId, CutPlane, Edit, PieceId, Scope};
+use seamwright_project::{Axis, Cut, CutForm, CutId, CutPlane, Edit, PieceId, Scope};
 
+use super::cut_form::form_rows;
 use super::entry::{Entry, Typed, name_entry};
 use super::line::remark;
 use super::summary::scope_words;
@@ -103,6 +104,9 @@ fn in_short(cut: &Cut) -> String {
     if plane.tilt_deg != [0.0; 2] {
         parts.push(format!("{}°/{}°", words::angle(plane.tilt_deg[0]), words::angle(plane.tilt_deg[1])));
     }
+    if cut.form != CutForm::Flat {
+        parts.push(cut.form.name().into());
+    }
     if cut.scope != Scope::All {
         parts.push("named".into());
     }
@@ -149,10 +153,12 @@ fn body(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
         queue.edit(Edit::RenameCut { cut: cut.id, name });
     }
     axis_row(ui, state, queue, cut);
+    form_rows(ui, state, queue, cut);
     if let Some((_, residual_mm, points)) = state.residual.filter(|(id, ..)| *id == cut.id) {
         remark(ui, residual_words(residual_mm, points));
     }
     sides(ui, state, cut);
+    at_rest(ui, state, queue);
     scope(ui, state, queue, cut);
     ui.horizontal(|ui| {
         small(ui, state, queue, Command::CutEarlier, "earlier");
@@ -191,6 +197,10 @@ fn sides(ui: &mut Ui, state: &State, cut: &Cut) {
         remark(ui, if stopped { "Stopped: both sides are not worked out." } else { "working out both sides…" });
         return;
     };
+    if !placement.sides_known {
+        remark(ui, "Which pieces this makes, and whether they fit, shows when you let go.");
+        return;
+    }
     if placement.sides.is_empty() {
         remark(ui, "It crosses nothing here.");
         return;
@@ -212,6 +222,26 @@ fn sides(ui: &mut Ui, state: &State, cut: &Cut) {
         });
     }
     remark(ui, format!("section {}", words::area(placement.area_mm2)));
+}
+
+/// What is known once the hand rests: the thinnest wall, and bodies that come apart.
+fn at_rest(ui: &mut Ui, state: &State, queue: &mut Queue) {
+    let Some(rest) = &state.at_rest else { return };
+    if let Some(wall) = rest.thinnest_wall {
+        ui.horizontal(|ui| {
+            remark(ui, format!("thinnest wall {} mm", words::mm(wall.mm)));
+            let show = ui.add(egui::Button::new("show").small());
+            if show.on_hover_text("Look at the place where the material of the cut is thinnest").clicked() {
+                queue.push(Action::ShowPlace(seamwright_geometry::Point::from(
+                    (wall.from.coords + wall.to.coords) / 2.0,
+                )));
+            }
+        });
+    }
+    if rest.bodies.iter().any(|bodies| *bodies > 1) {
+        let [below, above] = rest.bodies.map(|bodies| words::count(bodies, "body", "bodies"));
+        remark(ui, format!("{below} below, {above} above"));
+    }
 }
 
 /// The side of the cut that a piece is on, if the cut bounds it.

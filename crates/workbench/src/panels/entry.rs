@@ -71,6 +71,11 @@ impl<'a> Entry<'a> {
         Entry { step, ..self }
     }
 
+    /// Says what it is, when the pointer rests on it.
+    pub fn hint(self, hint: &'a str) -> Entry<'a> {
+        Entry { hint, ..self }
+    }
+
     /// Shows name and field in two cells of a grid, or side by side.
     pub fn show(self, ui: &mut Ui) -> Typed {
         let id = ui.make_persistent_id(("entry", self.name));

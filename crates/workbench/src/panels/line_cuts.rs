@@ -10,12 +10,12 @@ use crate::app::best_plane::best_plane;
 use crate::app::command::Command;
 use crate::app::placing::residual_words;
 use crate::app::state::{State, Tool};
-use crate::app::{Action, Queue, words};
+use crate::app::{Action, Queue};
 
 /// Shows the line's content.
 pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
     match &state.tool {
-        Tool::Look => ways_to_add(ui, state, queue),
+        Tool::Look | Tool::Distance(_) | Tool::StandOn => ways_to_add(ui, state, queue),
         Tool::CutOnSurface => placing_on_surface(ui, queue),
         Tool::PickPoints(points) => picking_points(ui, points, queue),
     }
@@ -59,8 +59,9 @@ fn placing_on_surface(ui: &mut Ui, queue: &mut Queue) {
 fn picking_points(ui: &mut Ui, points: &[Point], queue: &mut Queue) {
     let count = points.len();
     ui.label(match count {
-        0 => "Click points along the line of the cut: three or more.".to_owned(),
-        1 | 2 => format!("{} picked; {} more to go.", words::count(count, "point", "points"), 3 - count),
+        0 => "Click points along the line of the cut: three or more for a plane, two or more for a line.".to_owned(),
+        1 => "1 point picked; one more makes a line, two more a plane.".to_owned(),
+        2 => "2 points picked; one more makes a plane.".to_owned(),
         _ => format!("{count} points picked. More make it surer; a click on a point takes it back."),
     });
     if count >= 3 {
@@ -70,8 +71,12 @@ fn picking_points(ui: &mut Ui, points: &[Point], queue: &mut Queue) {
         }
     }
     ui.horizontal_wrapped(|ui| {
-        if ui.add_enabled(count >= 3, egui::Button::new("make the cut")).clicked() {
+        if ui.add_enabled(count >= 3, egui::Button::new("cut by the best plane")).clicked() {
             queue.push(Action::CutThroughPoints);
+        }
+        let along = ui.add_enabled(count >= 2, egui::Button::new("cut along the line"));
+        if along.on_hover_text("From point to point, and straight into the picture as you see it now").clicked() {
+            queue.push(Action::CutAlongPoints);
         }
         if ui.add_enabled(count > 0, egui::Button::new("take the last back")).clicked() {
             queue.push(Action::DropPoint(count - 1));

@@ -1,15 +1,21 @@
-//! Line 3: the shells of the stock, kept or dropped.
+//! Line 3: the shells of the stock: kept, set aside as a loose part, or dropped.
 
-use egui::{RichText, Ui};
-use seamwright_project::Edit;
+use std::collections::BTreeSet;
 
+use egui::{ComboBox, Grid, RichText, ScrollArea, Ui};
+use seamwright_geometry::ShellReport;
+use seamwright_project::{Edit, PartId, Recipe};
+
+use super::entry::name_entry;
 use super::line::remark;
 use crate::app::state::State;
 use crate::app::style::Paper;
-use crate::app::{Queue, words};
+use crate::app::{Action, Queue, Stock, words};
 
 /// More rows than this are not drawn; a list that long is worked through by size, largest first.
 const MOST_ROWS: usize = 60;
+/// The list is as high as this at most, points.
+const LIST_HEIGHT: f32 = 260.0;
 
 /// Shows the line's content.
 pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
@@ -18,31 +24,100 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
         return;
     };
     let recipe = state.recipe();
-    let scale = recipe.size.scale();
     let mut order: Vec<usize> = (0..stock.report.shells.len()).collect();
     order.sort_by_key(|&i| std::cmp::Reverse(stock.report.shells[i].triangles));
-    for &i in order.iter().take(MOST_ROWS) {
-        let shell = &stock.report.shells[i];
-        let number = i as u32;
-        let mut kept = !recipe.dropped_shells.contains(&number);
-        let state_words = match (shell.closed, shell.turned_inwards()) {
-            (false, _) => "open",
-            (true, true) => "a cavity, or turned inside out",
-            (true, false) => "closed",
-        };
-        if ui.checkbox(&mut kept, format!("shell {}", i + 1)).on_hover_text("Keep it, or drop it").changed() {
-            queue.edit(Edit::SetShellKept { shell: number, kept });
-        }
-        let size = shell.bounds.size() * scale;
-        let text =
-            format!("{} mm · {} · {state_words}", words::sizes(&size), words::count(shell.triangles, "face", "faces"));
-        let paper = Paper::of(ui.visuals());
-        let ink = if shell.closed { paper.ink_soft } else { paper.warning };
-        ui.indent(("shell", i), |ui| ui.label(RichText::new(text).small().color(ink)));
-    }
+    ScrollArea::vertical().max_height(LIST_HEIGHT).auto_shrink([false, true]).show(ui, |ui| {
+        Grid::new("shells").num_columns(2).striped(true).show(ui, |ui| {
+            for &i in order.iter().take(MOST_ROWS) {
+                row(ui, state, queue, stock, i);
+                ui.end_row();
+            }
+        });
+    });
     if let Some(rest @ [_, ..]) = order.get(MOST_ROWS..) {
         let dropped = rest.iter().filter(|&&i| recipe.dropped_shells.contains(&(i as u32))).count();
         remark(ui, rest_words(rest.len() - dropped, dropped));
+    }
+    loose_parts(ui, recipe, queue);
+}
+
+fn row(ui: &mut Ui, state: &State, queue: &mut Queue, stock: &Stock, i: usize) {
+    let (shell, number) = (&stock.report.shells[i], i as u32);
+    let lit = state.selected_shell == Some(number);
+    ui.vertical(|ui| {
+        let name = ui.selectable_label(lit, format!("shell {}", i + 1)).on_hover_text("Show it on the bench");
+        if name.clicked() {
+            queue.push(Action::SelectShell((!lit).then_some(number)));
+        }
+        fate(ui, state.recipe(), queue, number);
+    });
+    let paper = Paper::of(ui.visuals());
+    let ink = if shell.closed { paper.ink_soft } else { paper.warning };
+    let text = RichText::new(facts(shell, state.recipe().size.scale())).small().color(ink);
+    ui.add(egui::Label::new(text).wrap());
+}
+
+/// Size, volume and place of a shell.
+fn facts(shell: &ShellReport, scale: f64) -> String {
+    let state = match (shell.closed, shell.turned_inwards()) {
+        (false, _) => "open".to_owned(),
+        (true, true) => "a cavity, or inside out".to_owned(),
+        (true, false) => words::volume(shell.volume_mm3 * scale.powi(3)),
+    };
+    let centre = shell.bounds.centre() * scale;
+    format!(
+        "{} mm, {state}\n{}, at {:.0}, {:.0}, {:.0}",
+        words::sizes(&(shell.bounds.size() * scale)),
+        words::count(shell.triangles, "face", "faces"),
+        centre.x,
+        centre.y,
+        centre.z
+    )
+}
+
+/// What becomes of a shell.
+fn fate(ui: &mut Ui, recipe: &Recipe, queue: &mut Queue, shell: u32) {
+    let part = recipe.part_of_shell(shell);
+    let said = match part {
+        None => "dropped",
+        Some(PartId::MAIN) => "kept",
+        Some(part) => recipe.part_name(part),
+    };
+    let shells = || BTreeSet::from([shell]);
+    let combo = ComboBox::from_id_salt(("fate", shell)).selected_text(said).width(96.0).show_ui(ui, |ui| {
+        if ui.selectable_label(part == Some(PartId::MAIN), "kept").clicked() && part != Some(PartId::MAIN) {
+            queue.edit(Edit::SetShellsPart { shells: shells(), part: PartId::MAIN });
+        }
+        if ui.selectable_label(part.is_none(), "dropped").clicked() && part.is_some() {
+            queue.edit(Edit::SetShellKept { shell, kept: false });
+        }
+        for loose in &recipe.loose {
+            if ui.selectable_label(part == Some(loose.id), &loose.name).clicked() && part != Some(loose.id) {
+                queue.edit(Edit::SetShellsPart { shells: shells(), part: loose.id });
+            }
+        }
+        let aside = ui.selectable_label(false, "set aside");
+        if aside.on_hover_text("A loose part of its own, with its own cuts").clicked() {
+            queue.edit(Edit::AddLoosePart { name: String::new(), shells: shells() });
+        }
+    });
+    let name = format!("shell {} is", shell + 1);
+    combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, format!("{name} {said}")));
+}
+
+fn loose_parts(ui: &mut Ui, recipe: &Recipe, queue: &mut Queue) {
+    for (i, part) in recipe.loose.iter().enumerate() {
+        ui.push_id(("loose", i), |ui| {
+            ui.horizontal(|ui| {
+                if let Some(name) = name_entry(ui, "set aside:", &part.name, 120.0) {
+                    queue.edit(Edit::RenameLoosePart { part: part.id, name });
+                }
+                let back = ui.add(egui::Button::new("put back").small());
+                if back.on_hover_text("Its shells belong to the rest again; its cuts are taken away").clicked() {
+                    queue.edit(Edit::RemoveLoosePart(part.id));
+                }
+            });
+        });
     }
 }
 

@@ -1,7 +1,9 @@
 //! Line 1: the model file, what it holds, and what to do when it is gone.
 
 use egui::Ui;
+use seamwright_project::Edit;
 
+use super::health::health;
 use super::line::remark;
 use super::summary::{failure_at, file_name};
 use crate::app::command::Command;
@@ -12,14 +14,16 @@ use crate::app::{Action, Queue, words};
 /// Shows the line's content.
 pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let Some(source) = &state.recipe().stock else {
-        remark(ui, "A model as STL, in one file. Drop it on the window, or choose it here.");
+        remark(ui, "A model as STL, OBJ, PLY or 3MF. Drop it on the window, or choose it here.");
         choose(ui, queue, "choose a model");
         return;
     };
-    if failure_at(state, Line::Stock).is_some_and(|failure| failure.stock_moved) {
+    if let Some(failure) = failure_at(state, Line::Stock).filter(|failure| failure.stock_moved) {
+        let purpose = failure.source.checked_sub(1).map_or(Purpose::RelocateStock, Purpose::RelocateSource);
+        let source = state.recipe().sources().nth(failure.source).unwrap_or(source);
         ui.horizontal_wrapped(|ui| {
             if ui.button("point at its new place").clicked() {
-                queue.push(Action::Ask(Purpose::RelocateStock));
+                queue.push(Action::Ask(purpose));
             }
             if ui.button("look again").on_hover_text("After you have put the file back in its place").clicked() {
                 queue.push(Action::EvaluateAgain);
@@ -30,7 +34,27 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
     if let Some(stock) = state.outcome.as_ref().and_then(|o| o.stock.as_ref()) {
         facts(ui, stock, file_name(&source.path));
     }
+    health(ui, state, queue);
+    files(ui, state, queue);
     choose(ui, queue, "choose another model");
+}
+
+/// The files of the model, where there are several, and a way to add one.
+fn files(ui: &mut Ui, state: &State, queue: &mut Queue) {
+    let beside = &state.recipe().beside;
+    for (at, source) in beside.iter().enumerate() {
+        ui.horizontal(|ui| {
+            ui.label(format!("with {}", file_name(&source.path)));
+            let take = ui.add(egui::Button::new("take away").small());
+            if take.on_hover_text("It is no longer part of this model. Shells are chosen anew").clicked() {
+                queue.edit(Edit::RemoveSource(at));
+            }
+        });
+    }
+    let add = ui.button("add a file of the same model");
+    if add.on_hover_text("A file that was modelled in the same place and unit: it stays where it is").clicked() {
+        queue.push(Action::Ask(Purpose::AddSource));
+    }
 }
 
 fn choose(ui: &mut Ui, queue: &mut Queue, words: &str) {

@@ -5,8 +5,10 @@
 mod bench_corner;
 mod commands;
 mod cut_card;
+mod cut_form;
 mod entry;
 mod header;
+mod health;
 mod history;
 mod job_card;
 mod ledger;
@@ -22,6 +24,7 @@ mod notes;
 mod question;
 mod summary;
 mod swatch;
+pub mod wearer;
 
 pub use bench_corner::bench_corner;
 pub use commands::commands;

@@ -109,6 +109,7 @@ fn dropped(ui: &mut Ui, state: &State, path: &std::path::Path) -> Option<Vec<Act
         ui,
         [
             ("a new project", vec![new]),
+            ("part of this model", vec![Action::UseBeside(path.into())]),
             ("the model of this project", vec![Action::UseAsStock(path.into())]),
             ("nothing", vec![]),
         ],

@@ -95,9 +95,12 @@ fn shells(state: &State) -> Summary {
     let Some(stock) = state.outcome.as_ref().and_then(|o| o.stock.as_ref()) else { return waits(state) };
     let (all, recipe) = (stock.report.shells.len(), state.recipe());
     let dropped = recipe.dropped_shells.iter().filter(|s| (**s as usize) < all).count();
-    match dropped {
-        0 => Summary::plain(format!("{all}, kept")),
-        _ => Summary::plain(format!("{} of {all} kept", all - dropped)),
+    let aside = recipe.loose.iter().flat_map(|part| &part.shells).filter(|s| (**s as usize) < all).count();
+    match (dropped, aside) {
+        (0, 0) => Summary::plain(format!("{all}, kept")),
+        (_, 0) => Summary::plain(format!("{} of {all} kept", all - dropped)),
+        (0, _) => Summary::plain(format!("{all}, {aside} set aside")),
+        _ => Summary::plain(format!("{} of {all} kept, {aside} set aside", all - dropped)),
     }
 }
 

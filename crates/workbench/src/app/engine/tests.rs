@@ -3,7 +3,7 @@
 
 use std::time::{Duration, Instant};
 
-use seamwright_project::{Axis, Cut, CutPlane, SourceFile};
+use seamwright_project::{Axis, Cut, CutForm, CutPlane, PartId, SourceFile};
 
 use super::*;
 
@@ -16,7 +16,17 @@ fn endless_recipe(folder: &Path) -> Recipe {
     let plane = CutPlane { axis: Axis::X, through_mm: [0.0; 3], tilt_deg: [0.0; 2] };
     let mut recipe = Recipe::new("part");
     recipe.stock = Some(SourceFile { path: "endless.stl".into(), bytes: ENDLESS_BYTES, sha256: "0".repeat(64) });
-    recipe.cuts.push(Cut { id: CutId(1), name: "cut 1".into(), enabled: true, plane, scope: Scope::All });
+    let (form, scope) = (CutForm::Flat, Scope::All);
+    recipe.cuts.push(Cut {
+        id: CutId(1),
+        part: PartId::MAIN,
+        name: "cut 1".into(),
+        enabled: true,
+        plane,
+        form,
+        kerf_mm: 0.0,
+        scope,
+    });
     recipe.next_cut = CutId(2);
     recipe
 }

@@ -1,0 +1,66 @@
+//! Which unit a file without one may have been modelled in.
+
+use seamwright_geometry::exchange::Unit;
+
+/// A unit that makes more sense than the one chosen, and why.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct UnitGuess {
+    /// The unit.
+    pub unit: Unit,
+    /// The longest side in the unit chosen now, mm.
+    pub now_mm: f64,
+    /// The longest side in the unit guessed, mm.
+    pub then_mm: f64,
+    /// The longest side as the file has it.
+    pub in_file: f64,
+}
+
+/// Longest sides that parts of costumes and props have, mm: from a buckle to a banner pole. Our own choice, no source.
+const LIKELY_MM: std::ops::RangeInclusive<f64> = 20.0..=3000.0;
+/// Longest side of the commonest part, a helm, mm: of several units that would do, the one that comes nearest to it is
+/// guessed. Our own choice, no source.
+const COMMON_MM: f64 = 300.0;
+
+/// Whether a model whose longest side is `in_file` may have been modelled in another unit than `chosen`. `None` where the
+/// size makes sense as it is, and where no unit would mend it.
+pub fn guess_unit(in_file: f64, chosen: Unit) -> Option<UnitGuess> {
+    let now_mm = in_file * chosen.mm();
+    if LIKELY_MM.contains(&now_mm) || !(now_mm > 0.0) {
+        return None;
+    }
+    let off = |unit: &Unit| (in_file * unit.mm() / COMMON_MM).ln().abs();
+    let likely = Unit::ALL.into_iter().filter(|unit| LIKELY_MM.contains(&(in_file * unit.mm())));
+    let unit = likely.min_by(|a, b| off(a).total_cmp(&off(b)))?;
+    Some(UnitGuess { unit, now_mm, then_mm: in_file * unit.mm(), in_file })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_helm_of_a_fifth_of_a_millimetre_was_modelled_in_metres() {
+        let guess = guess_unit(0.31, Unit::Millimetre).unwrap();
+        assert_eq!(guess.unit, Unit::Metre);
+        assert!((guess.then_mm - 310.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn a_helm_of_twelve_was_modelled_in_inches_and_one_of_thirty_one_in_centimetres() {
+        assert_eq!(guess_unit(12.2, Unit::Millimetre).unwrap().unit, Unit::Inch);
+        // Thirty millimetres are a likely size; that of a helm can't be told from that of a buckle.
+        assert_eq!(guess_unit(31.0, Unit::Millimetre), None);
+        assert_eq!(guess_unit(310_000.0, Unit::Millimetre).unwrap().unit, Unit::Micron);
+    }
+
+    #[test]
+    fn what_makes_sense_is_left_alone_and_what_never_does_too() {
+        for size in [25.0, 310.0, 2100.0] {
+            assert_eq!(guess_unit(size, Unit::Millimetre), None);
+        }
+        assert_eq!(guess_unit(0.31, Unit::Metre), None);
+        for size in [0.0, f64::NAN, f64::INFINITY, 1e-9, 1e12] {
+            assert_eq!(guess_unit(size, Unit::Millimetre), None, "{size}");
+        }
+    }
+}

@@ -1,0 +1,90 @@
+//! The help, and the page that documents it.
+
+use crate::workshop::{Workshop, cannot_draw};
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::Path;
+
+#[test]
+fn the_help_names_every_verb_and_every_option_and_the_page_documents_them() {
+    let shop = Workshop::new();
+    let page = include_str!("../../crates/workbench/COMMANDS.md");
+    let out = shop.run(&["--help"]);
+    let top = String::from_utf8(out.stdout).unwrap();
+    let verbs: [(&str, &[&str]); 6] = [
+        ("inspect", &["--unit", "--json"]),
+        ("cut", &["--plane", "--out", "--unit", "--keep-together", "--force", "--json"]),
+        ("fit", &["--bed", "--margin", "--any-pose", "--unit", "--json"]),
+        ("kit", &["--out", "--force", "--json"]),
+        ("picture", &["--out", "--size", "--view", "--exploded", "--force", "--json"]),
+        ("check", &["--json"]),
+    ];
+    for (verb, options) in verbs {
+        assert!(top.contains(verb), "{verb} is not in:\n{top}");
+        assert!(page.contains(&format!("## {verb}")), "{verb} has no section in the page");
+        let out = shop.run(&[verb, "--help"]);
+        let text = String::from_utf8(out.stdout).unwrap();
+        assert_eq!(out.status.code(), Some(0));
+        let shown: BTreeSet<&str> = text
+            .split_whitespace()
+            .filter(|word| word.starts_with("--"))
+            .map(|word| word.trim_end_matches(|c: char| !c.is_ascii_lowercase()))
+            .collect();
+        for option in options {
+            assert!(shown.contains(option), "{option} is not in:\n{text}");
+        }
+        for option in shown {
+            assert!(page.contains(option), "{verb} {option} is not documented in the page");
+        }
+    }
+}
+
+/// Set to anything, it makes this test write what the program says into the page instead of comparing.
+const REWRITE: &str = "SEAMWRIGHT_REWRITE_PAGE";
+
+#[test]
+fn the_examples_of_the_page_are_what_the_program_says() {
+    let shop = Workshop::new();
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("../..");
+    fs::create_dir(shop.path("demo-projects")).unwrap();
+    for entry in fs::read_dir(root.join("demo-projects")).unwrap() {
+        let from = entry.unwrap().path();
+        fs::copy(&from, shop.path("demo-projects").join(from.file_name().unwrap())).unwrap();
+    }
+    let place = root.join("crates/workbench/COMMANDS.md");
+    let page = fs::read_to_string(&place).unwrap();
+    let mut said = String::new();
+    let mut examples = 0;
+    let mut blocks = page.split("```");
+    while let Some(text) = blocks.next() {
+        said += text;
+        let Some(block) = blocks.next() else { break };
+        said += "```";
+        match block.lines().nth(1).and_then(|line| line.strip_prefix("$ seamwright ")) {
+            Some(command) => {
+                examples += 1;
+                let out = shop.run(&command.split_whitespace().collect::<Vec<_>>());
+                if cannot_draw(&out) {
+                    said += block;
+                    said += "```";
+                    continue;
+                }
+                assert!(out.stderr.is_empty(), "{command}: {}", String::from_utf8_lossy(&out.stderr));
+                said += &format!("\n$ seamwright {command}\n{}", String::from_utf8(out.stdout).unwrap());
+            }
+            None => said += block,
+        }
+        said += "```";
+    }
+    assert_eq!(examples, 6, "one for each verb");
+    if std::env::var_os(REWRITE).is_some() {
+        fs::write(&place, said).unwrap();
+        return;
+    }
+    let differing = page.lines().zip(said.lines()).find(|(written, said)| written != said);
+    assert!(
+        page == said,
+        "the page and the program differ, first here: {differing:#?}\nRun this test with {REWRITE}=1 to bring the page \
+         up to date, and read what changed."
+    );
+}

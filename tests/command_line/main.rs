@@ -1,0 +1,11 @@
+//! The command line as a maker and a script see it: the program is run, its answers and files are read back.
+
+mod bad_input;
+mod cut;
+mod fit;
+mod help;
+mod inspect;
+mod project;
+mod real_meshes;
+mod size;
+mod workshop;
