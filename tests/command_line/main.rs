@@ -5,6 +5,7 @@ mod cut;
 mod fit;
 mod help;
 mod inspect;
+mod mend;
 mod project;
 mod real_meshes;
 mod size;

@@ -1,9 +1,8 @@
 //! Real meshes, sound and dirty, each cut along profiles: nothing panics or hangs, what was closed stays closed and whole,
 //! and one bad shell spoils no other.
 
-use std::path::{Path, PathBuf};
+mod common;
 
-use seamwright_geometry::exchange::read_stl;
 use seamwright_geometry::{
     CutOutcome, CutSurface, EdgeTable, Mesh, Parted, Profile, Progress, Shells, Solid, Vector, edge_report, inspect,
     part, profile_line,
@@ -11,20 +10,15 @@ use seamwright_geometry::{
 
 #[test]
 fn every_real_mesh_is_cut_along_profiles() {
-    let Some(folder) = std::env::var_os("SEAMWRIGHT_MESHES").map(PathBuf::from) else {
-        eprintln!("NOT RUN: SEAMWRIGHT_MESHES names no folder of real meshes");
-        return;
-    };
+    let Some(meshes) = common::real_meshes() else { return };
     let mut cut_files = 0;
     println!("{:<36} {:>8} {:>7} {:>7} {:>7} {:>9}", "mesh", "faces", "closed", "parted", "sound", "told open");
-    for file in stl_files(&folder) {
-        let Ok(read) = read_stl(&file, &Progress::new()) else { continue };
+    for (name, mesh) in meshes {
         cut_files += 1;
-        let name = file.file_name().unwrap_or_default().to_string_lossy().into_owned();
-        let report = inspect(&read.mesh);
+        let report = inspect(&mesh);
         let (mut parted, mut sound, mut told) = (0, 0, 0);
-        for profile in profiles(&read.mesh) {
-            let solid = Solid::from_stock(read.mesh.clone());
+        for profile in profiles(&mesh) {
+            let solid = Solid::from_stock(mesh.clone());
             let surface = CutSurface::Profile(profile);
             let CutOutcome::Parted(parting) = part(&solid, &surface, 0.0, 1, &Progress::new()).unwrap() else {
                 continue;
@@ -40,12 +34,12 @@ fn every_real_mesh_is_cut_along_profiles() {
                 let off = (volume - report.volume_mm3).abs();
                 assert!(off <= 1e-9 * scale, "{name}: {volume} is not {}", report.volume_mm3);
             }
-            check_closed_shells(&read.mesh, &parting, &name);
+            check_closed_shells(&mesh, &parting, &name);
         }
         let closed = if report.closed { "yes" } else { "no" };
         println!("{name:<36} {:>8} {closed:>7} {parted:>7} {sound:>7} {told:>9}", report.triangles);
     }
-    assert!(cut_files > 10, "only {cut_files} readable STL files in {}", folder.display());
+    assert!(cut_files > 30, "only {cut_files} readable files");
 }
 
 /// Every closed shell of an open model is closed after a cut of the whole.
@@ -88,12 +82,4 @@ fn profiles(mesh: &Mesh) -> Vec<Profile> {
         }
     }
     profiles
-}
-
-fn stl_files(folder: &Path) -> Vec<PathBuf> {
-    let is_stl = |path: &PathBuf| path.extension().is_some_and(|ext| ext.eq_ignore_ascii_case("stl"));
-    let entries = std::fs::read_dir(folder).expect("the folder of meshes can be listed");
-    let mut files: Vec<PathBuf> = entries.filter_map(|e| Some(e.ok()?.path())).filter(is_stl).collect();
-    files.sort();
-    files
 }

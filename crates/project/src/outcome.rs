@@ -40,6 +40,8 @@ pub struct Part {
     pub solid: Arc<Solid>,
     /// What each step of mending that is switched on did, in their order.
     pub mended: Arc<Vec<MendDone>>,
+    /// Whether it is closed, where it was mended; else the stock's report tells.
+    pub closed: Option<bool>,
 }
 
 /// What a step of mending did.

@@ -93,6 +93,6 @@ fn run(outcome: &mut Outcome, project_dir: &Path, cache: &Cache, progress: &Prog
     marks::give(&mut outcome.pieces, &outcome.parts);
     outcome.timings.fit_s = begun.elapsed().as_secs_f64();
     outcome.seams = seams::between(&recipe, &outcome.pieces);
-    outcome.notes = notes::notice(&recipe, &stock, &parting, &outcome.pieces);
+    outcome.notes = notes::notice(&recipe, &stock, &outcome.parts, &parting, &outcome.pieces);
     Ok(())
 }

@@ -3,12 +3,14 @@
 use seamwright_geometry::{Reason, Verdict};
 
 use super::parting::{CutMet, Parting};
-use crate::outcome::{Note, Piece, Stock, Weight};
+use crate::mending;
+use crate::outcome::{MendDone, Note, Part, Piece, Stock, Weight};
 use crate::recipe::Recipe;
 
 /// All notes: on the stock, on cuts, on pieces.
-pub(super) fn notice(recipe: &Recipe, stock: &Stock, parting: &Parting, pieces: &[Piece]) -> Vec<Note> {
-    let mut notes = on_stock(recipe, stock);
+pub(super) fn notice(recipe: &Recipe, stock: &Stock, parts: &[Part], parting: &Parting, pieces: &[Piece]) -> Vec<Note> {
+    let mut notes = on_stock(recipe, stock, parts);
+    notes.extend(parts.iter().flat_map(|part| on_mends(recipe, part)));
     notes.extend(parting.met.iter().flat_map(|met| on_cut(recipe, met)));
     notes.extend(pieces.iter().flat_map(on_piece));
     notes.sort_by_key(|note| std::cmp::Reverse(note.weight));
@@ -19,10 +21,26 @@ fn note(weight: Weight, text: String) -> Note {
     Note { weight, text, place: None, cut: None, piece: None }
 }
 
-fn on_stock(recipe: &Recipe, stock: &Stock) -> Vec<Note> {
+/// Steps of mending that could not be done.
+fn on_mends(recipe: &Recipe, part: &Part) -> Vec<Note> {
+    let failed = part.mended.iter().filter_map(|done| Some((done, done.result.as_ref().err()?)));
+    let text = |(done, why): (&MendDone, &String)| {
+        let step = recipe.mends.get(done.at).map_or("a mend", |mend| mending::name(&mend.step));
+        note(Weight::Warning, format!("{step} was not done: {why}"))
+    };
+    failed.map(text).collect()
+}
+
+fn on_stock(recipe: &Recipe, stock: &Stock, parts: &[Part]) -> Vec<Note> {
     let mut notes = Vec::new();
     let report = &stock.report;
-    if !report.closed {
+    // Mended parts tell for themselves; what the file had wrong is no news then.
+    let mended = parts.iter().any(|part| part.closed.is_some());
+    if parts.iter().any(|part| part.closed == Some(false)) {
+        let text = "the model is still not closed after mending. Pieces that contain such places cannot be closed";
+        notes.push(note(Weight::Warning, text.into()));
+    }
+    if !report.closed && !mended {
         let at = [&report.longest_open_edge, &report.first_over_used_edge, &report.first_misturned_edge];
         let place = at.into_iter().flatten().next().map(|edge| edge.middle() * recipe.size.scale());
         let found = [

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use seamwright_geometry::mend::{Mended, NEW_FACE};
-use seamwright_geometry::{FaceOrigin, Mesh, Progress, Solid, drop_unused_vertices};
+use seamwright_geometry::{FaceOrigin, Mesh, Progress, Solid, drop_unused_vertices, edge_report};
 
 use super::Stop;
 use super::stock::mesh_bytes;
@@ -47,8 +47,15 @@ pub(crate) fn part(
         None => sized(recipe, chosen(stock, &shells)),
         Some((_, mended)) => sized(recipe, (*mended.faces).clone()),
     })?;
+    let closed = match &mended {
+        None => None,
+        Some(_) => {
+            let closed = || Ok::<_, Stop>(Closed(edge_report(&solid.mesh).closed()));
+            Some(cache.get_or_make(key.then("closed"), closed)?.0)
+        }
+    };
     let mended = mended.map_or_else(Arc::default, |(_, mended)| mended.done.clone());
-    Ok(Some((key, Part { id, solid, mended })))
+    Ok(Some((key, Part { id, solid, mended, closed })))
 }
 
 /// What to say where no shell is left.
@@ -146,6 +153,14 @@ struct Faces {
 struct Chosen {
     faces: Arc<Faces>,
     done: Arc<Vec<MendDone>>,
+}
+
+struct Closed(bool);
+
+impl Weigh for Closed {
+    fn bytes(&self) -> usize {
+        size_of::<Self>()
+    }
 }
 
 impl Weigh for Chosen {

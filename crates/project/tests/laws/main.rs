@@ -10,6 +10,7 @@ mod forms;
 mod history;
 mod kit;
 mod links_and_permissions;
+mod mending;
 mod moving;
 mod order;
 mod parts;

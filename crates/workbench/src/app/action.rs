@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use seamwright_geometry::Point;
-use seamwright_project::{CutForm, CutId, CutPlane, Edit, PieceId, Recipe};
+use seamwright_project::{CutForm, CutId, CutPlane, Edit, PartId, PieceId, Recipe};
 
 use super::command::Command;
 use super::files::Purpose;
@@ -51,8 +51,8 @@ pub enum Action {
     Explode(f32),
     /// Sorts the ledger.
     Sort(LedgerOrder),
-    /// Picks a point for a cut.
-    PickPoint(Point),
+    /// Picks a point, on one of the parts.
+    PickPoint(Point, PartId),
     /// Takes back a picked point.
     DropPoint(usize),
     /// Makes the cut of the points picked so far.

@@ -42,7 +42,8 @@ impl App {
             }
             Action::Explode(share) => self.state.exploded = share.clamp(0.0, 1.0),
             Action::Sort(order) => self.state.order = order,
-            Action::PickPoint(point) => {
+            Action::PickPoint(point, part) => {
+                self.state.picked_part = part;
                 match &mut self.state.tool {
                     Tool::PickPoints(points) => points.push(point),
                     Tool::Distance(points) => {

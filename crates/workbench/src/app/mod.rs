@@ -268,7 +268,7 @@ impl App {
     /// Another model, or the same at another size, comes into the picture by itself.
     fn frame_new_part(&mut self) {
         let Some(outcome) = &self.state.outcome else { return };
-        let look = |recipe: &Recipe| (recipe.stock.clone(), recipe.size);
+        let look = |recipe: &Recipe| (recipe.stock.clone(), recipe.beside.clone(), recipe.size, recipe.stance);
         if self.last_look.as_ref().is_some_and(|last| look(last) == look(&outcome.recipe)) {
             return;
         }

@@ -75,11 +75,13 @@ pub(super) fn translate(done: Vec<BenchAction>, state: &State, queue: &mut Queue
                 queue.edit(Edit::SetStance(stance));
             }
             BenchAction::SurfaceClicked(hit) => {
-                if let Some(part) = state.part_bounds() {
-                    queue.edit(add(across(&hit, &part)));
+                if let Some(bounds) = state.part_bounds() {
+                    queue.edit(add(across(&hit, &bounds), scene::part_of(state, hit.id)));
                 }
             }
-            BenchAction::PointPicked(hit) => queue.push(Action::PickPoint(hit.point)),
+            BenchAction::PointPicked(hit) => {
+                queue.push(Action::PickPoint(hit.point, scene::part_of(state, hit.id)));
+            }
             BenchAction::PickUndone(at) => queue.push(Action::DropPoint(at)),
             BenchAction::CutDragged { plane, phase, .. } => {
                 let Some(cut) = state.held_cut() else { continue };
@@ -111,12 +113,12 @@ fn across(hit: &SurfaceHit, part: &Bounds) -> CutPlane {
     CutPlane { axis, through_mm: hit.point.coords.into(), tilt_deg: [0.0; 2] }
 }
 
-fn add(plane: CutPlane) -> Edit {
-    add_along(plane, CutForm::Flat)
+fn add(plane: CutPlane, part: PartId) -> Edit {
+    add_along(plane, CutForm::Flat, part)
 }
 
-fn add_along(plane: CutPlane, form: CutForm) -> Edit {
-    Edit::AddCut { name: String::new(), part: PartId::MAIN, plane, form, scope: Scope::All }
+fn add_along(plane: CutPlane, form: CutForm, part: PartId) -> Edit {
+    Edit::AddCut { name: String::new(), part, plane, form, scope: Scope::All }
 }
 
 /// The same place, square to another axis; where the place lies outside the part along it, its middle.
@@ -149,7 +151,9 @@ impl App {
         let axis = Axis::nearest(&size);
         let mut through = part.map_or_else(Point::origin, |part| part.centre());
         through.coords.apply(|x| *x = round_mm(*x));
-        self.apply_edit(add(CutPlane { axis, through_mm: through.coords.into(), tilt_deg: [0.0; 2] }));
+        let part =
+            self.state.outcome.as_ref().and_then(|outcome| outcome.parts.first()).map_or(PartId::MAIN, |part| part.id);
+        self.apply_edit(add(CutPlane { axis, through_mm: through.coords.into(), tilt_deg: [0.0; 2] }, part));
     }
 
     /// Makes a cut of the points picked so far.
@@ -161,7 +165,7 @@ impl App {
         };
         let (count, near) = (points.len(), points.iter().map(|p| p.coords).sum::<Vector>() / points.len() as f64);
         let id = self.state.recipe().next_cut;
-        if self.apply_edit(add(CutPlane::from_plane(&best.plane, near.into()))) {
+        if self.apply_edit(add(CutPlane::from_plane(&best.plane, near.into()), self.state.picked_part)) {
             self.state.residual = Some((id, best.residual_mm, count));
         }
     }
@@ -171,7 +175,7 @@ impl App {
         let Tool::PickPoints(points) = &self.state.tool else { return };
         match cut_along(points, -self.bench.camera().axes()[2]) {
             Ok((plane, form)) => {
-                self.apply_edit(add_along(plane, form));
+                self.apply_edit(add_along(plane, form, self.state.picked_part));
             }
             Err(error) => self.state.messages.error(error),
         }

@@ -3,7 +3,7 @@
 use std::sync::Arc;
 
 use seamwright_geometry::{Bounds, Point, Vector};
-use seamwright_project::{CutForm, PieceId};
+use seamwright_project::{CutForm, PartId, PieceId};
 
 use super::engine::{Piece, PlacedSide, Placement};
 use super::state::{Line, State, Tool, tone_of};
@@ -47,6 +47,15 @@ pub fn shell_bounds(state: &State) -> Option<Bounds> {
     let shell = outcome.stock.as_ref()?.report.shells.get(state.selected_shell? as usize)?;
     let (scale, turn) = (outcome.recipe.size.scale(), outcome.recipe.stance.turn());
     Bounds::of(corners(&shell.bounds).map(|p| turn.place(p * scale)))
+}
+
+/// The part that a mesh of the scene belongs to.
+pub fn part_of(state: &State, mesh: MeshId) -> PartId {
+    let uncut = || {
+        let at = usize::try_from(u64::MAX - mesh.0).ok()?;
+        state.outcome.as_ref()?.parts.get(at).map(|part| part.id)
+    };
+    piece_of(state, mesh).map(|piece| piece.id.part).or_else(uncut).unwrap_or(PartId::MAIN)
 }
 
 /// The shell that a click on a mesh meant.
@@ -184,7 +193,7 @@ fn labels(state: &State, drawn: &[Drawn]) -> Vec<Label> {
 #[cfg(test)]
 mod tests {
     use seamwright_geometry::{Side, Verdict};
-    use seamwright_project::{CutId, Document, PartId, Recipe};
+    use seamwright_project::{CutId, Document, Recipe};
 
     use super::*;
 

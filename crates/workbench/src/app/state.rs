@@ -6,7 +6,7 @@ use std::time::SystemTime;
 
 use seamwright_geometry::{Bounds, ClearSection, Passage, Plane, Point};
 use seamwright_project::health::Health;
-use seamwright_project::{Cut, CutForm, CutId, CutPlane, Document, PieceId, Recipe};
+use seamwright_project::{Cut, CutForm, CutId, CutPlane, Document, PartId, PieceId, Recipe};
 
 use super::bodies::Bodies;
 use super::engine::{AtRest, Outcome, Piece, Placement};
@@ -55,6 +55,8 @@ pub struct State {
     pub shown_finding: Option<(usize, usize)>,
     /// The shell that is lit up.
     pub selected_shell: Option<u32>,
+    /// The part that the last point was picked on.
+    pub picked_part: PartId,
     /// The selected piece.
     pub selected_piece: Option<PieceId>,
     /// The piece under the pointer, on the bench or in the ledger.
@@ -317,6 +319,7 @@ impl State {
             looked: None,
             shown_finding: None,
             selected_shell: None,
+            picked_part: PartId::MAIN,
             selected_piece: None,
             lit_piece: None,
             exploded: 0.0,

@@ -56,6 +56,8 @@ fn verb_or_file(text: OsString) -> Result<PathBuf, String> {
 pub enum Verb {
     /// Say what state a model is in, and how large it is
     Inspect(InspectArgs),
+    /// Mend a model step by step, and say what each step did
+    Mend(MendArgs),
     /// Give a model its real size, mirror it, stand it on a face
     Size(SizeArgs),
     /// Part a model by planes and write the closed pieces
@@ -76,6 +78,50 @@ pub enum Verb {
 pub struct InspectArgs {
     #[command(flatten)]
     pub stock: StockArgs,
+    /// Look closely: crossings, thin walls, shells inside out, debris, shells that nest tightly
+    #[arg(long)]
+    pub closely: bool,
+    /// Walls thinner than this are told, mm
+    #[arg(long, value_name = "MM", default_value_t = 0.8, requires = "closely")]
+    pub print_width: f64,
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// `seamwright mend`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = "With no step named, all is done that cannot alter the form that is seen (--safe): vertices that lie within \
+    what single precision tells apart are merged, faces without area and duplicates are dropped, edges with more than two \
+    faces are parted, shells are turned outwards.\n\
+    Exit codes: 0 the model is closed now; 1 it is still open; 2 bad input or use."
+)]
+pub struct MendArgs {
+    #[command(flatten)]
+    pub stock: StockArgs,
+    /// Do all that leaves the visible form as it is, before the steps that are named
+    #[arg(long)]
+    pub safe: bool,
+    /// Merge vertices at open edges that lie within this distance, mm
+    #[arg(long, value_name = "MM", allow_hyphen_values = true)]
+    pub merge_near: Option<f64>,
+    /// Fill holes, flat and curved
+    #[arg(long)]
+    pub fill_holes: bool,
+    /// Fill flat holes only
+    #[arg(long, conflicts_with = "fill_holes")]
+    pub fill_flat_holes: bool,
+    /// Make one solid of shells that cross
+    #[arg(long)]
+    pub unite: bool,
+    /// Drop shells that lie inside others
+    #[arg(long)]
+    pub keep_outer: bool,
+    /// The file to write it to; its ending says the format: stl, obj, ply, 3mf
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    #[command(flatten)]
+    pub force: ForceArgs,
     #[command(flatten)]
     pub output: OutputArgs,
 }

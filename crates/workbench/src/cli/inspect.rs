@@ -3,6 +3,8 @@
 use std::fmt;
 
 use seamwright_geometry::{EdgePlace, Report, ShellReport, inspect};
+use seamwright_project::health::{Finding, Look, look_closely};
+use seamwright_project::mending;
 use serde::Serialize;
 
 use super::args::InspectArgs;
@@ -18,7 +20,16 @@ pub fn run(args: &InspectArgs) -> Result<Inspected, Trouble> {
     let stock = stock::read(&args.stock, waiting.progress())?;
     waiting.progress().stage("looking it over");
     let report = inspect(&stock.mesh);
-    Ok(Inspected::new(&stock, &report))
+    let mut inspected = Inspected::new(&stock, &report);
+    if args.closely {
+        if !(args.print_width > 0.0 && args.print_width.is_finite()) {
+            return Err(Trouble::said("--print-width is a length of more than 0 mm"));
+        }
+        let look = Look { print_width_mm: args.print_width, ..Look::default() };
+        let health = look_closely(&stock.mesh, &look, waiting.progress()).map_err(Trouble::said)?;
+        inspected.findings = Some(health.findings.iter().map(Found::new).collect());
+    }
+    Ok(inspected)
 }
 
 /// The answer.
@@ -43,7 +54,32 @@ pub struct Inspected {
     duplicate_faces: usize,
     shells: Vec<Shell>,
     places_mm: Places,
+    /// Of a close look.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    findings: Option<Vec<Found>>,
     unit_guess: Option<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct Found {
+    defect: &'static str,
+    count: usize,
+    text: String,
+    place_mm: Option<[f64; 3]>,
+    /// The steps of `mend` that deal with it.
+    mends: Vec<&'static str>,
+}
+
+impl Found {
+    fn new(finding: &Finding) -> Found {
+        Found {
+            defect: finding.defect.name(),
+            count: finding.count,
+            text: finding.text.clone(),
+            place_mm: finding.place.as_ref().map(place),
+            mends: finding.mends.iter().map(mending::key).collect(),
+        }
+    }
 }
 
 #[derive(Debug, Serialize)]
@@ -93,6 +129,7 @@ impl Inspected {
                 misturned_edge: report.first_misturned_edge.as_ref().map(middle),
                 zero_area_face: report.first_zero_area_face.map(corner),
             },
+            findings: None,
             unit_guess: stock.unit_guess(),
         }
     }
@@ -171,6 +208,14 @@ impl Inspected {
         if inside_out > 0 {
             let shells = words::count(inside_out, "shell is", "shells are");
             writeln!(f, "  noticed    {shells} turned inwards: the inside of a hollow, or inside out")?;
+        }
+        for found in self.findings.iter().flatten() {
+            let place = found.place_mm.map_or(String::new(), |p| format!(", see {}", words::place(&p)));
+            let mends = if found.mends.is_empty() { String::new() } else { format!("; {}", found.mends.join(", ")) };
+            writeln!(f, "  closely    {}{place}{mends}", found.text)?;
+        }
+        if self.findings.as_ref().is_some_and(Vec::is_empty) {
+            writeln!(f, "  closely    nothing is wrong with it")?;
         }
         if let Some(guess) = &self.unit_guess {
             writeln!(f, "  noticed    {guess}")?;

@@ -11,6 +11,7 @@ mod fit;
 mod inspect;
 mod kit;
 mod measures;
+mod mend;
 mod output;
 mod parting;
 mod picture;
@@ -34,6 +35,7 @@ pub use trouble::Trouble;
 pub fn run(verb: &Verb) -> ExitCode {
     match verb {
         Verb::Inspect(args) => output::give(inspect::run(args), args.output.json),
+        Verb::Mend(args) => output::give(mend::run(args), args.output.json),
         Verb::Size(args) => output::give(size::run(args), args.output.json),
         Verb::Cut(args) => output::give(cut::run(args), args.output.json),
         Verb::Fit(args) => output::give(fit::run(args), args.output.json),

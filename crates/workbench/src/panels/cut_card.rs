@@ -152,6 +152,9 @@ fn body(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
     if let Some(name) = renamed {
         queue.edit(Edit::RenameCut { cut: cut.id, name });
     }
+    if !state.recipe().loose.is_empty() {
+        remark(ui, format!("cuts {}", state.recipe().part_name(cut.part)));
+    }
     axis_row(ui, state, queue, cut);
     form_rows(ui, state, queue, cut);
     if let Some((_, residual_mm, points)) = state.residual.filter(|(id, ..)| *id == cut.id) {

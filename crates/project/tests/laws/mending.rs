@@ -1,0 +1,75 @@
+//! Mends before the cuts: what they did, and what cannot be mended.
+
+use seamwright_geometry::Mesh;
+use seamwright_geometry::mend::MendStep;
+use seamwright_geometry::{Point, solids};
+use seamwright_project::{Axis, Edit, EditError, Mend, mending, saved};
+
+use crate::workshop::{Workshop, assert_near, block};
+
+/// A block without its last side.
+fn opened() -> Mesh {
+    let mut mesh = solids::cuboid(Point::origin(), Point::new(100.0, 60.0, 40.0));
+    mesh.triangles.truncate(10);
+    mesh
+}
+
+fn mend(step: MendStep) -> Mend {
+    Mend { step, enabled: true }
+}
+
+#[test]
+fn a_filled_hole_lets_the_pieces_be_closed_and_can_be_taken_back() {
+    let mut workshop = Workshop::with(&opened());
+    workshop.square_cut(Axis::X, 30.0);
+    let open = workshop.made();
+    assert!(open.pieces.iter().any(|piece| !piece.facts.closed));
+    assert!(open.notes.iter().any(|note| note.text.contains("not closed")));
+
+    workshop.edit(&Edit::SetMends(vec![mend(mending::fill_holes())]));
+    let closed = workshop.made();
+    assert!(closed.pieces.iter().all(|piece| piece.facts.closed));
+    assert_near(closed.pieces.iter().map(|piece| piece.facts.volume_mm3).sum(), 240_000.0, 1e-12);
+    assert_eq!(closed.parts[0].closed, Some(true));
+    let done = closed.parts[0].mended[0].result.as_ref().unwrap();
+    assert_eq!(done.holes_filled, 1);
+    assert!(closed.notes.iter().all(|note| !note.text.contains("not closed")), "{:?}", closed.notes);
+
+    let off = Mend { enabled: false, ..mend(mending::fill_holes()) };
+    workshop.edit(&Edit::SetMends(vec![off]));
+    assert!(workshop.made().pieces.iter().any(|piece| !piece.facts.closed));
+}
+
+#[test]
+fn the_safe_steps_do_nothing_to_a_sound_model() {
+    let mut workshop = Workshop::with(&block());
+    let safe = workshop.made().stock.unwrap().safe_mends.clone();
+    assert_eq!(safe.len(), 5);
+    workshop.edit(&Edit::SetMends(safe.into_iter().map(mend).collect()));
+    let outcome = workshop.made();
+    assert!(outcome.parts[0].mended.iter().all(|done| done.result.as_ref().unwrap().did_nothing()));
+    assert_eq!(outcome.whole().unwrap().mesh, Workshop::with(&block()).made().whole().unwrap().mesh);
+}
+
+#[test]
+fn mends_are_saved_and_numbers_that_make_no_sense_are_refused() {
+    let mut workshop = Workshop::with(&block());
+    let steps = [
+        MendStep::MergeNear { tolerance_mm: 0.01 },
+        MendStep::DropZeroArea,
+        MendStep::DropDuplicates,
+        MendStep::SplitSheets,
+        MendStep::TurnOutward,
+        MendStep::FillHoles { most_edges: 50, curved: false },
+        MendStep::UniteCrossing,
+        MendStep::KeepOuter,
+    ];
+    let mut mends: Vec<Mend> = steps.map(mend).into();
+    mends[3].enabled = false;
+    workshop.edit(&Edit::SetMends(mends));
+    assert_eq!(saved::from_json(&saved::to_json(&workshop.recipe)).unwrap(), workshop.recipe);
+    let bad = Edit::SetMends(vec![mend(MendStep::MergeNear { tolerance_mm: -1.0 })]);
+    assert!(matches!(bad.apply(&workshop.recipe), Err(EditError::Mend(_))));
+    let damaged = saved::to_json(&workshop.recipe).replace("0.01", "-0.01");
+    assert!(saved::from_json(&damaged).unwrap_err().to_string().contains("mends[0]"));
+}
