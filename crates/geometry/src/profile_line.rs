@@ -1,4 +1,4 @@
-//! Lines for cuts along a [`Profile`](crate::Profile), as points (u, v) in mm, centred on the origin.
+//! Lines for cuts along a [`Profile`], as points (u, v) in mm, centred on the origin.
 //!
 //! A profile goes on straight along u before its first and after its last point, so all lines but drawn ones begin and
 //! end level. Curves are flattened: no point of the curve lies farther than [`CHORD_MM`] from the line.

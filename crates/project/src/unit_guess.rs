@@ -25,7 +25,7 @@ const COMMON_MM: f64 = 300.0;
 /// size makes sense as it is, and where no unit would mend it.
 pub fn guess_unit(in_file: f64, chosen: Unit) -> Option<UnitGuess> {
     let now_mm = in_file * chosen.mm();
-    if LIKELY_MM.contains(&now_mm) || !(now_mm > 0.0) {
+    if LIKELY_MM.contains(&now_mm) || now_mm.is_nan() || now_mm <= 0.0 {
         return None;
     }
     let off = |unit: &Unit| (in_file * unit.mm() / COMMON_MM).ln().abs();

@@ -59,7 +59,7 @@ pub enum Verb {
     /// Mend a model step by step, and say what each step did
     Mend(MendArgs),
     /// Give a model its real size, mirror it, stand it on a face
-    Size(SizeArgs),
+    Size(Box<SizeArgs>),
     /// Part a model by planes and write the closed pieces
     Cut(CutArgs),
     /// Ask whether a model fits a printer's bed

@@ -22,7 +22,7 @@ pub fn run(args: &InspectArgs) -> Result<Inspected, Trouble> {
     let report = inspect(&stock.mesh);
     let mut inspected = Inspected::new(&stock, &report);
     if args.closely {
-        if !(args.print_width > 0.0 && args.print_width.is_finite()) {
+        if !args.print_width.is_finite() || args.print_width <= 0.0 {
             return Err(Trouble::said("--print-width is a length of more than 0 mm"));
         }
         let look = Look { print_width_mm: args.print_width, ..Look::default() };
