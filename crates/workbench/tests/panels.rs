@@ -1,5 +1,6 @@
 //! The window's panels, driven by the names that screen readers read, with no display and no GL.
 
+use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};
 
@@ -9,7 +10,7 @@ use egui_kittest::Harness;
 use egui_kittest::kittest::Queryable;
 use seamwright::app::{Action, App, Settings};
 use seamwright::bench::NoPaint;
-use seamwright_geometry::exchange::{Overwrite, write_stl};
+use seamwright_geometry::exchange::{Format, Overwrite, Piece, Unit, write, write_stl};
 use seamwright_geometry::{Mesh, Point, solids};
 use seamwright_project::{Axis, CutForm, Edit, Line, PartId, Recipe, Scope, SizedBy, store};
 
@@ -515,6 +516,38 @@ fn a_resting_cut_tells_its_thinnest_wall() {
         std::thread::sleep(Duration::from_millis(20));
         bench.harness.step();
     }
+}
+
+/// A 3MF package that says it is in inches.
+fn in_inches(folder: &Path) -> PathBuf {
+    let (millimetres, inches) = (folder.join("mm.3mf"), folder.join("inches.3mf"));
+    let piece = Piece { name: "casket", mesh: &casket(), colour: None };
+    write(&millimetres, Format::ThreeMf, &[piece], Overwrite::Refuse).unwrap();
+    let mut before = zip::ZipArchive::new(std::fs::File::open(millimetres).unwrap()).unwrap();
+    let mut after = zip::ZipWriter::new(std::fs::File::create(&inches).unwrap());
+    for i in 0..before.len() {
+        let mut entry = before.by_index(i).unwrap();
+        let mut text = String::new();
+        entry.read_to_string(&mut text).unwrap();
+        let name = entry.name().unwrap().into_owned();
+        after.start_file(name, zip::write::SimpleFileOptions::default()).unwrap();
+        after.write_all(text.replace("unit=\"millimeter\"", "unit=\"inch\"").as_bytes()).unwrap();
+    }
+    after.finish().unwrap();
+    inches
+}
+
+#[test]
+fn a_file_that_states_its_unit_is_read_in_it_and_that_can_be_undone() {
+    let mut bench = Bench::new();
+    let file = in_inches(bench.folder.path());
+    bench.ask(Action::OpenAny(file));
+    bench.settle();
+    assert_eq!(bench.recipe().size.unit, Unit::Inch);
+    assert!(bench.harness.state().state().part_bounds().unwrap().size().x >= 300.0 * 25.4);
+    assert!(bench.sees("The file says that it is in inches"));
+    bench.press(CTRL, Key::Z);
+    assert_eq!(bench.recipe().size.unit, Unit::Millimetre);
 }
 
 #[test]

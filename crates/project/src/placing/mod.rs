@@ -11,8 +11,8 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 use seamwright_geometry::{
-    Bed, CutSurface, HalfFit, HalfSupport, Plane, Progress, Search, SectionLoop, SectionSupport, Side, Solid, Verdict,
-    surface_outline,
+    Bed, Bounds, CutSurface, HalfFit, HalfSupport, Plane, Progress, Search, SectionLoop, SectionSupport, Side, Solid,
+    Verdict, surface_outline,
 };
 
 use crate::cache::{Cache, Weigh};
@@ -36,6 +36,7 @@ pub struct PlacingPiece {
     pub solid: Arc<Solid>,
     /// Whether the cut's scope lets it at this piece.
     pub in_scope: bool,
+    bounds: Bounds,
     support: Arc<Weighed>,
     /// What finds its outline; none where the cut is kept from it.
     section: Option<Arc<SectionSupport>>,
@@ -152,6 +153,7 @@ impl Placing {
             Ok(PlacingPiece {
                 id: node.id.clone(),
                 solid: node.body.solid.clone(),
+                bounds: node.body.bounds,
                 in_scope,
                 support: support(node)?,
                 section: in_scope.then(|| section(node)).transpose()?,
@@ -173,12 +175,12 @@ impl Placing {
     }
 
     /// What a cut along `surface` would do now. Of another one than a plane without end only the lines that it draws are
-    /// worked out: which pieces it makes shows when it is made.
+    /// worked out, and those not on pieces of more than a million faces: which pieces it makes shows when it is made.
     pub fn at_surface(&self, surface: &CutSurface) -> Placement {
         if let CutSurface::Plane(plane) = surface {
             return self.at(plane);
         }
-        let in_scope = self.pieces.iter().filter(|piece| piece.in_scope);
+        let in_scope = self.pieces.iter().filter(|piece| piece.in_scope && piece.shows_lines_of(surface));
         let outline = in_scope.flat_map(|piece| surface_outline(&piece.solid, surface)).collect();
         Placement { outline, ..Placement::default() }
     }
@@ -205,7 +207,17 @@ impl Placing {
     }
 }
 
+/// The lines of a surface that is no plane are looked for among all faces: 18 ms for a million of them
+/// (`examples/profile_speed.rs` of the geometry crate). With more, a drag would stutter, and they are left out.
+const MOST_FACES: usize = 1_000_000;
+
 impl PlacingPiece {
+    /// Whether `surface` may draw lines on it, and they are found within a frame.
+    fn shows_lines_of(&self, surface: &CutSurface) -> bool {
+        let clear = surface.side_of_box(&self.bounds, self.solid.resolution.on_plane_mm).is_some();
+        !clear && self.solid.mesh.triangles.len() <= MOST_FACES
+    }
+
     /// The lines that `plane` draws on it.
     fn outline(&self, plane: &Plane) -> Vec<SectionLoop> {
         self.section.as_ref().map_or_else(Vec::new, |section| section.section(&self.solid, plane).loops)

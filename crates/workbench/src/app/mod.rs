@@ -32,7 +32,7 @@ use std::time::{Duration, Instant, SystemTime};
 
 use egui::Ui;
 use seamwright_geometry::Point;
-use seamwright_project::{Document, Recipe};
+use seamwright_project::{Document, Edit, Recipe, Size};
 
 pub use action::{Action, Queue};
 pub use engine::{CapFacts, Failure, Note, Outcome, Piece, PieceFacts, PlacedSide, Stage, Stock, Weight};
@@ -71,6 +71,8 @@ pub struct App {
     may_close: bool,
     title_shown: String,
     last_look: Option<Recipe>,
+    /// The file whose stated unit was taken, by its SHA-256.
+    unit_taken_of: Option<String>,
     begun: bool,
 }
 
@@ -106,6 +108,7 @@ impl App {
             may_close: false,
             title_shown: String::new(),
             last_look: None,
+            unit_taken_of: None,
             begun: false,
         }
     }
@@ -198,6 +201,7 @@ impl App {
                 Ready::Outcome(outcome, bodies) => {
                     self.state.stopped = false;
                     self.show_failure(&outcome);
+                    self.take_stated_unit(&outcome);
                     self.state.outcome = Some(Arc::new(*outcome));
                     self.state.bodies = bodies;
                 }
@@ -225,6 +229,20 @@ impl App {
                 }
                 Ready::Trouble(text) => self.state.messages.error(text),
             }
+        }
+    }
+
+    /// A file that states its unit is read in that, once, as an edit that can be undone.
+    fn take_stated_unit(&mut self, outcome: &Outcome) {
+        let (Some(stock), Some(source)) = (&outcome.stock, &outcome.recipe.stock) else { return };
+        if self.unit_taken_of.as_ref() == Some(&source.sha256) {
+            return;
+        }
+        self.unit_taken_of = Some(source.sha256.clone());
+        let size = outcome.recipe.size;
+        if let Some(unit) = stock.stated_unit.filter(|unit| *unit != size.unit && size == Size::default()) {
+            self.state.messages.done(format!("The file says that it is in {}", panels::unit_words(unit)));
+            self.queue.push(Action::Edit(Edit::SetSize(Size { unit, ..size })));
         }
     }
 

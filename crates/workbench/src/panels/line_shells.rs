@@ -45,7 +45,9 @@ fn row(ui: &mut Ui, state: &State, queue: &mut Queue, stock: &Stock, i: usize) {
     let (shell, number) = (&stock.report.shells[i], i as u32);
     let lit = state.selected_shell == Some(number);
     ui.vertical(|ui| {
-        let name = ui.selectable_label(lit, format!("shell {}", i + 1)).on_hover_text("Show it on the bench");
+        let called = stock.names.iter().find(|(shell, _)| *shell == number);
+        let called = called.map_or_else(String::new, |(_, name)| format!(" · {name}"));
+        let name = ui.selectable_label(lit, format!("shell {}{called}", i + 1)).on_hover_text("Show it on the bench");
         if name.clicked() {
             queue.push(Action::SelectShell((!lit).then_some(number)));
         }

@@ -34,4 +34,4 @@ pub use job_card::job_card;
 pub use ledger::ledger;
 pub use notes::notes;
 pub use question::question;
-pub use summary::line_of;
+pub use summary::{line_of, unit_words};
