@@ -97,6 +97,11 @@ impl Profile {
         &self.points
     }
 
+    /// The same curve, moved along u and v, mm.
+    pub(crate) fn moved(&self, [u, v]: [f64; 2]) -> Profile {
+        Profile { origin: self.place([u, v], 0.0), ..self.clone() }
+    }
+
     /// Where `p` lies as seen along w: (u, v), mm.
     pub fn seen(&self, p: &Point) -> [f64; 2] {
         let d = p - self.origin;

@@ -174,7 +174,9 @@ fn cut_in_hand(state: &State, part: &Bounds) -> Option<CutInHand> {
     let plane = state.plane_in_hand()?;
     let [below, above] = state.side_tones();
     let together = state.exploded == 0.0 || state.preview.is_some();
-    Some(CutInHand { below, above, held: together && state.tool == Tool::Look, ..CutInHand::new(plane, part) })
+    let offset_mm = state.shown_plane()?.offset_mm();
+    let held = together && state.tool == Tool::Look;
+    Some(CutInHand { offset_mm, below, above, held, ..CutInHand::new(plane, part) })
 }
 
 /// Marks float over their pieces; a single piece needs none.

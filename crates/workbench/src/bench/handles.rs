@@ -212,13 +212,14 @@ impl Drag {
         self.latest
     }
 
-    /// What is written beside the handle: where the plane is now, and how far it came.
-    pub fn number(&self, now: &Plane) -> String {
+    /// What is written beside the handle: where the plane is now, and how far it came along its normal; `offset_mm` is
+    /// the number that is typed for the place.
+    pub fn number(&self, now: &Plane, offset_mm: f64) -> String {
         let lean = |p: &Plane| Lean::against(self.axes, &p.normal());
         match self.handle {
             Handle::Move => {
                 let moved = now.offset_mm() - self.start.offset_mm();
-                format!("{} mm  ({})", plain(now.offset_mm(), 1), signed(moved, 1))
+                format!("{} mm  ({})", plain(offset_mm, 1), signed(moved, 1))
             }
             Handle::TiltFirst => angle_text(lean(&self.start).first_deg, lean(now).first_deg),
             Handle::TiltSecond => angle_text(lean(&self.start).second_deg, lean(now).second_deg),

@@ -126,7 +126,7 @@ impl Overlay<'_> {
             self.painter.circle(seat, 4.0, self.style.tag, Stroke::new(2.0, self.handle_colour(0, false)));
         }
         if let Some(drag) = drag {
-            self.number(handles, drag, &drag.number(&cut.plane));
+            self.number(handles, drag, &drag.number(&cut.plane, cut.offset_mm));
         }
     }
 

@@ -92,6 +92,8 @@ pub enum Emphasis {
 pub struct CutInHand {
     /// The plane.
     pub plane: Plane,
+    /// What is written of its place beside its handle, mm: the same number as is typed.
+    pub offset_mm: f64,
     /// Where its handles sit. It is dropped onto the plane, so it may stay as it is while the plane moves.
     pub anchor: Point,
     /// The box around what it is to part; its sheet is drawn a little larger.
@@ -108,7 +110,8 @@ impl CutInHand {
     /// `plane` through what fills `around`, with its handles as near as it goes to the middle; no verdicts yet.
     pub fn new(plane: Plane, around: &Bounds) -> CutInHand {
         let (below, above) = (Tone::Undecided, Tone::Undecided);
-        CutInHand { plane, anchor: around.centre(), around: *around, below, above, held: true }
+        let offset_mm = plane.offset_mm();
+        CutInHand { plane, offset_mm, anchor: around.centre(), around: *around, below, above, held: true }
     }
 
     /// Where the handles sit: on the plane.

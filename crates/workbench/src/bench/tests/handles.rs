@@ -162,8 +162,8 @@ fn the_number_beside_the_handle_says_where_it_is_and_how_far_it_came() {
     let grab = cut.seat() + Vector::z() * 20.0;
     let mut drag = Drag::begin(Handle::Move, &cut, &view, seen(&view, &grab));
     let plane = drag.follow(&view, seen(&view, &(grab - Vector::z() * 12.0)), true);
-    assert_eq!(drag.number(&plane), "−2.0 mm  (−12.0)");
-    assert_eq!(drag.number(&cut.plane), "10.0 mm  (+0.0)");
+    assert_eq!(drag.number(&plane, plane.offset_mm()), "−2.0 mm  (−12.0)");
+    assert_eq!(drag.number(&cut.plane, cut.plane.offset_mm()), "10.0 mm  (+0.0)");
 }
 
 #[test]
