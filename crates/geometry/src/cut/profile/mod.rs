@@ -114,7 +114,7 @@ fn cut_once(
         Ok(closed) => closed,
         Err(side) => return Ok((CutOutcome::Missed(side), true)),
     };
-    let is_tight = tight::is_tight(solid, &near, &closed.parts, &closed.triangles);
+    let is_tight = closed.left_open.is_empty() && tight::is_tight(solid, &near, &closed.parts, &closed.triangles);
     (walls.points, walls.parts) = (closed.points, closed.parts);
     let cap = Cap { triangles: closed.triangles, ..Cap::default() };
     progress.check()?;
