@@ -22,6 +22,7 @@ pub mod mending;
 mod outcome;
 mod placing;
 mod recipe;
+pub mod rods;
 pub mod saved;
 mod stance;
 pub mod store;
