@@ -12,8 +12,8 @@ use std::sync::Mutex;
 use divan::counter::ItemsCount;
 use divan::{Bencher, black_box};
 use seamwright_geometry::{
-    CutOutcome, Facet, Plane, Point, Progress, SectionSupport, Shells, Solid, Vector, bodies, cut, merge_exact,
-    section, solids,
+    CutOutcome, Facet, Plane, Point, Progress, SectionSupport, Shells, Solid, Vector, bodies, cut, cut_parallel,
+    merge_exact, section, solids,
 };
 
 /// That of the program.
@@ -41,6 +41,15 @@ fn eight_cuts(bencher: Bencher, triangles: usize) {
     let solid = ring(triangles);
     let offsets = [-95.0, -70.0, -45.0, -20.0, 20.0, 45.0, 70.0, 95.0];
     bencher.counter(ItemsCount::new(triangles)).bench(|| parted(black_box(solid), &offsets));
+}
+
+#[divan::bench(args = sizes(), max_time = 2)]
+fn eight_cuts_in_one_pass(bencher: Bencher, triangles: usize) {
+    let solid = ring(triangles);
+    let offsets = [-95.0, -70.0, -45.0, -20.0, 20.0, 45.0, 70.0, 95.0];
+    let planes: Vec<(Plane, u32)> = offsets.into_iter().map(oblique).zip(0..).collect();
+    assert!(matches!(cut_parallel(solid, &planes, &Progress::new()), Ok(Some(pieces)) if pieces.len() == 9));
+    bencher.counter(ItemsCount::new(triangles)).bench(|| cut_parallel(black_box(solid), &planes, &Progress::new()));
 }
 
 #[divan::bench(args = sizes(), max_time = 2)]

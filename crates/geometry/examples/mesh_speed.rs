@@ -40,6 +40,9 @@ fn main() -> Result<(), Box<dyn Error>> {
     let edges = time("edge table", || Ok::<_, Box<dyn Error>>(EdgeTable::new(&mesh)))?;
     time("edge report", || Ok::<_, Box<dyn Error>>(edges.report(&mesh)))?;
     let shells = time("shells", || Ok::<_, Box<dyn Error>>(Shells::of_edges(&edges)))?;
+    let at_once = time("of the mesh", || Ok::<_, Box<dyn Error>>(Shells::of(&mesh)))?;
+    assert_eq!(at_once, shells);
+    time("split", || Ok::<_, Box<dyn Error>>(shells.split(&mesh)))?;
     time("per shell", || Ok::<_, Box<dyn Error>>(shells.reports(&mesh, &edges)))?;
     time("inspect", || Ok::<_, Box<dyn Error>>(inspect(&mesh)))?;
     Ok(())

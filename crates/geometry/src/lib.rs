@@ -40,7 +40,7 @@ mod tree;
 
 pub use bed::{Bed, BedError, Outline};
 pub use bodies::{PROBES, bodies, bodies_with, count_bodies, count_bodies_of_sides};
-pub use cut::{cut, part};
+pub use cut::{cut, cut_parallel, part};
 pub use fit::{Axis, Excess, Fit, ROUNDING_MM, Reason, Search, Verdict, fit, fit_preferring, sticks_out_mm};
 pub use halves::{HalfFit, HalfSupport, Halves, LIVE_TOLERANCE_MM};
 pub use health::{

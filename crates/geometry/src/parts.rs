@@ -17,26 +17,35 @@ pub(crate) struct Part {
 /// Parts `mesh` by the numbers of its faces, from 0 up to `count`; faces with higher ones are left out. Takes the same
 /// time for one part and for many.
 pub(crate) fn split(mesh: &Mesh, of_face: &[u32], count: usize) -> Vec<Part> {
-    let owners = owners(mesh, of_face, count as u32);
-    let mut shared = shared(mesh, of_face, count as u32, &owners);
-    let faces = runs(of_face.iter().copied(), count);
-    let (numbers, vertices) = number(&owners, &mut shared, count);
+    let of_vertices = || {
+        let owners = owners(mesh, of_face, count as u32);
+        let mut shared = shared(mesh, of_face, count as u32, &owners);
+        let (numbers, vertices) = number(&owners, &mut shared, count);
+        (owners, shared, numbers, vertices)
+    };
+    let ((owners, shared, numbers, vertices), faces) =
+        rayon::join(of_vertices, || runs(of_face.iter().copied(), count));
     let corner = |v: u32, part: u32| match owners[v as usize] {
         SHARED => shared.binary_search_by_key(&(v, part), |s| (s.vertex, s.part)).map_or(0, |i| shared[i].number),
         _ => numbers[v as usize],
     };
     let part = |(part, (faces, vertices)): (usize, (Runs, Runs))| {
         let size = |runs: &[Range<usize>]| runs.iter().map(Range::len).sum::<usize>();
-        let mut made =
-            Mesh { vertices: Vec::with_capacity(size(&vertices)), triangles: Vec::with_capacity(size(&faces)) };
-        for run in vertices {
-            made.vertices.extend_from_slice(&mesh.vertices[run]);
-        }
-        for run in &faces {
-            let triangles = mesh.triangles[run.clone()].iter();
-            made.triangles.extend(triangles.map(|face| face.map(|v| corner(v, part as u32))));
-        }
-        Part { mesh: made, faces }
+        let places = || {
+            let mut places = Vec::with_capacity(size(&vertices));
+            vertices.iter().for_each(|run| places.extend_from_slice(&mesh.vertices[run.clone()]));
+            places
+        };
+        let triangles = || {
+            let mut triangles = Vec::with_capacity(size(&faces));
+            for run in &faces {
+                let whole = mesh.triangles[run.clone()].iter();
+                triangles.extend(whole.map(|face| face.map(|v| corner(v, part as u32))));
+            }
+            triangles
+        };
+        let (vertices, triangles) = rayon::join(places, triangles);
+        Part { mesh: Mesh { vertices, triangles }, faces }
     };
     faces.into_par_iter().zip(vertices).enumerate().map(part).collect()
 }

@@ -82,7 +82,7 @@ impl Sieve {
 
 /// Rounding error of the filter above: three products and four sums, each within 2⁻⁵³ of its terms' magnitude, makes
 /// at most 8 · 2⁻⁵³ of their sum.
-const FILTER: f64 = 4.0 * f64::EPSILON;
+pub(crate) const FILTER: f64 = 4.0 * f64::EPSILON;
 
 /// Sign of `normal · p − offset − shift`, exactly: products are split without error by fused multiply-add and the
 /// terms are summed as an expansion (Shewchuk, "Adaptive precision floating-point arithmetic and fast robust geometric

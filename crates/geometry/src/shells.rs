@@ -1,10 +1,11 @@
 //! Connected surfaces: telling them apart, measuring each, taking some out.
 
+mod faces;
+
 use crate::parts;
 use crate::topology::EdgeTable;
 use crate::{Bounds, Mesh, Point};
 use rayon::prelude::*;
-use std::sync::atomic::{AtomicU32, Ordering::Relaxed};
 
 /// Which shell every face belongs to. Two faces are of one shell if one can walk from one to the other across
 /// shared edges; a shared vertex alone does not join.
@@ -41,31 +42,26 @@ impl ShellReport {
 impl Shells {
     /// Finds the shells of a mesh.
     pub fn of(mesh: &Mesh) -> Shells {
-        Shells::of_edges(&EdgeTable::new(mesh))
+        Shells::numbered(faces::lowest(mesh))
     }
 
-    /// Finds the shells of the mesh that the table was made from: union by lower face number over all shared edges,
-    /// paths halved on the way (Tarjan and van Leeuwen, "Worst-case analysis of set union algorithms", 1984), on all cores
-    /// without locks (Anderson and Woll, "Wait-free parallel algorithms for the union-find problem", 1991). What is
-    /// joined does not depend on who comes first, and its lowest face stands for it.
+    /// Finds the shells of the mesh that the table was made from.
     pub fn of_edges(edges: &EdgeTable) -> Shells {
-        let parent: Vec<AtomicU32> = (0..edges.faces() as u32).map(AtomicU32::new).collect();
-        edges.for_each_edge(|edge| {
-            let mut faces = edge.faces().map(|(face, _)| face);
-            let Some(first) = faces.next() else { return };
-            faces.for_each(|face| join(&parent, first, face));
-        });
-        let parent: Vec<u32> = parent.into_iter().map(AtomicU32::into_inner).collect();
-        // Parents are never higher than their children, so one pass upwards numbers roots before all others.
-        let mut of_triangle = parent;
+        Shells::numbered(faces::lowest_of(edges))
+    }
+
+    /// Numbers the shells; each face comes with the lowest one of its shell.
+    fn numbered(lowest: Vec<u32>) -> Shells {
+        let mut of_triangle = lowest;
         let mut count = 0;
+        // The lowest of a shell is numbered before all others that ask for its number.
         for face in 0..of_triangle.len() {
-            let parent = of_triangle[face] as usize;
-            of_triangle[face] = if parent == face {
+            let lowest = of_triangle[face] as usize;
+            of_triangle[face] = if lowest == face {
                 count += 1;
                 count - 1
             } else {
-                of_triangle[parent]
+                of_triangle[lowest]
             };
         }
         Shells { of_triangle, count }
@@ -182,38 +178,6 @@ fn measure(mesh: &Mesh, start: &[Point], first: usize, shells: &[u32]) -> Vec<Me
         }
     }
     measures
-}
-
-/// Makes one of the sets of two faces.
-fn join(parent: &[AtomicU32], a: u32, b: u32) {
-    let (mut a, mut b) = (a, b);
-    loop {
-        (a, b) = (find(parent, a), find(parent, b));
-        if a == b {
-            return;
-        }
-        let (low, high) = (a.min(b), a.max(b));
-        // Somebody may have joined the higher one to another meanwhile: then again from there.
-        if parent[high as usize].compare_exchange(high, low, Relaxed, Relaxed).is_ok() {
-            return;
-        }
-    }
-}
-
-/// The face that stands for the set. Parents only ever become lower, and an old one is still in the same set, so that it
-/// does no harm where two threads halve the same path.
-fn find(parent: &[AtomicU32], mut face: u32) -> u32 {
-    loop {
-        let above = parent[face as usize].load(Relaxed);
-        if above == face {
-            return face;
-        }
-        let higher = parent[above as usize].load(Relaxed);
-        if higher != above {
-            parent[face as usize].store(higher, Relaxed);
-        }
-        face = higher;
-    }
 }
 
 #[cfg(test)]

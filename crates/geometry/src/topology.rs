@@ -158,11 +158,6 @@ impl EdgeTable {
             .collect()
     }
 
-    /// Shows every edge, in parallel.
-    pub(crate) fn for_each_edge(&self, look: impl Fn(Edge<'_>) + Sync + Send) {
-        (0..self.vertices()).into_par_iter().with_min_len(BLOCK).for_each(|low| self.edges_from(low).for_each(&look));
-    }
-
     /// Adds up `of` over all edges, in parallel.
     pub(crate) fn sum_over_edges(&self, of: impl Fn(Edge<'_>) -> usize + Sync) -> usize {
         (0..self.vertices())

@@ -58,7 +58,8 @@ impl Cache {
         Ok(value)
     }
 
-    fn get<T: Send + Sync + 'static>(&self, key: Key) -> Option<Arc<T>> {
+    /// The value under `key`, if it is kept.
+    pub(crate) fn get<T: Send + Sync + 'static>(&self, key: Key) -> Option<Arc<T>> {
         let mut shelf = self.lock();
         shelf.clock += 1;
         let now = shelf.clock;

@@ -61,23 +61,38 @@ pub(super) fn sides(
     label: u32,
 ) -> (Solid, Solid) {
     let Wholes { sides: [below, above], numbers } = wholes;
-    let finish = |whole: Solid, side: Side| {
-        let mut near = Near::new(solid, class, walls, cap, side, &numbers, whole);
-        near.add_walls();
-        near.add_caps(label);
-        near.whole
-    };
-    rayon::join(|| finish(below, Side::Below), || finish(above, Side::Above))
+    let on_plane = |v: u32| class[v as usize] == Where::On;
+    let seam = Seam { solid, on_plane, walls, cap, numbers: &numbers, label };
+    rayon::join(|| finished(seam, Side::Below, below), || finished(seam, Side::Above, above))
+}
+
+/// Adds to what is whole on one side of a plane the walls and caps there.
+pub(super) fn finished<F: Fn(u32) -> bool>(seam: Seam<'_, F>, side: Side, whole: Solid) -> Solid {
+    let made = vec![Near::<F>::NONE; seam.walls.points.len() + seam.cap.new_points.len()];
+    let mut near = Near { seam, side, whole, made, on_plane: FxHashMap::default() };
+    near.add_walls();
+    near.add_caps();
+    near.whole
+}
+
+/// What is known of one plane of a solid.
+#[derive(Clone, Copy)]
+pub(super) struct Seam<'a, F> {
+    pub solid: &'a Solid,
+    /// Whether a vertex of the solid lies on the plane.
+    pub on_plane: F,
+    pub walls: &'a Walls,
+    pub cap: &'a Cap,
+    /// New numbers of the vertices that do not lie on the plane, each for its side.
+    pub numbers: &'a [u32],
+    /// Of its caps.
+    pub label: u32,
 }
 
 /// Adds to what is whole on one side what touches the plane, and the vertices that only this uses.
-struct Near<'a> {
-    solid: &'a Solid,
-    class: &'a [Where],
-    walls: &'a Walls,
-    cap: &'a Cap,
+struct Near<'a, F> {
+    seam: Seam<'a, F>,
     side: Side,
-    numbers: &'a [u32],
     whole: Solid,
     /// New numbers of vertices that the walls and the cap made, or [`NONE`](Self::NONE) yet.
     made: Vec<u32>,
@@ -85,24 +100,12 @@ struct Near<'a> {
     on_plane: FxHashMap<u32, u32>,
 }
 
-impl<'a> Near<'a> {
+impl<F: Fn(u32) -> bool> Near<'_, F> {
     const NONE: u32 = u32::MAX;
 
-    fn new(
-        solid: &'a Solid,
-        class: &'a [Where],
-        walls: &'a Walls,
-        cap: &'a Cap,
-        side: Side,
-        numbers: &'a [u32],
-        whole: Solid,
-    ) -> Self {
-        let made = vec![Self::NONE; walls.points.len() + cap.new_points.len()];
-        Near { solid, class, walls, cap, side, numbers, whole, made, on_plane: FxHashMap::default() }
-    }
-
     fn add_walls(&mut self) {
-        let (solid, walls, cap, side) = (self.solid, self.walls, self.cap, self.side);
+        let (solid, walls, cap) = (self.seam.solid, self.seam.walls, self.seam.cap);
+        let side = self.side;
         let touching = walls.touching.iter().filter(|(_, touched)| *touched == side);
         let touching = touching.map(|(face, _)| (solid.mesh.triangles[*face as usize], *face));
         let as_drawn = cap.chains.is_empty() && cap.welded.is_empty();
@@ -121,9 +124,9 @@ impl<'a> Near<'a> {
         }
     }
 
-    fn add_caps(&mut self, label: u32) {
-        let origin = FaceOrigin::cap(label, self.side);
-        for &[a, b, c] in &self.cap.triangles {
+    fn add_caps(&mut self) {
+        let origin = FaceOrigin::cap(self.seam.label, self.side);
+        for &[a, b, c] in &self.seam.cap.triangles {
             self.add(if self.side == Side::Below { [a, b, c] } else { [a, c, b] }, origin);
         }
     }
@@ -137,25 +140,25 @@ impl<'a> Near<'a> {
 
     fn number(&mut self, v: u32) -> u32 {
         let next = self.whole.mesh.vertices.len() as u32;
-        let own = self.class.len();
-        let place = match self.class.get(v as usize) {
-            Some(Where::On) => {
+        let (solid, walls, cap) = (self.seam.solid, self.seam.walls, self.seam.cap);
+        let place = match solid.mesh.vertices.get(v as usize) {
+            Some(place) if (self.seam.on_plane)(v) => {
                 let number = *self.on_plane.entry(v).or_insert(next);
                 if number != next {
                     return number;
                 }
-                self.solid.mesh.vertices[v as usize]
+                *place
             }
-            Some(_) => return self.numbers[v as usize],
+            Some(_) => return self.seam.numbers[v as usize],
             None => {
-                let made = v as usize - own;
+                let made = v as usize - solid.mesh.vertices.len();
                 if self.made[made] != Self::NONE {
                     return self.made[made];
                 }
                 self.made[made] = next;
-                match self.walls.points.get(made) {
+                match walls.points.get(made) {
                     Some(place) => *place,
-                    None => self.cap.new_points[made - self.walls.points.len()],
+                    None => cap.new_points[made - walls.points.len()],
                 }
             }
         };

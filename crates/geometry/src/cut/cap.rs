@@ -43,6 +43,17 @@ pub(super) fn close_edges(solid: &Solid, plane: &Plane, walls: &Walls, edges: Ve
     cap
 }
 
+/// Closes an outline that neither touches nor crosses nor covers itself, without a vertex more; `None` for others.
+pub(super) fn close_simple(solid: &Solid, plane: &Plane, walls: &Walls) -> Option<Cap> {
+    let edges = walls.outline.edges();
+    if !outline::is_closed(&edges) {
+        return None;
+    }
+    let own = (solid.mesh.vertices.len() + walls.points.len()) as u32;
+    let sheet = Sheet::new(plane, solid.resolution, |v| walls.position(solid, v), own);
+    Some(Cap { triangles: sheet.fill(&edges)?, ..Cap::default() })
+}
+
 /// The outline without loose ends. Each shell's are joined among themselves, so that one bad shell spoils no other.
 fn close_ends(solid: &Solid, walls: &Walls, edges: Vec<OutlineEdge>, cap: &mut Cap) -> Vec<OutlineEdge> {
     if outline::is_closed(&edges) {

@@ -10,6 +10,9 @@
 //!
 //! Where the outline is not closed because the solid is open there, loose ends are joined where the pairing is beyond
 //! doubt; elsewhere that part is left open and its place reported. Nothing here panics on any input.
+//!
+//! [`cut_parallel`] does the same for many parallel planes at once, where every step surely gives what one plane after
+//! another would give.
 
 mod arrange;
 mod assemble;
@@ -17,8 +20,10 @@ mod cap;
 mod constrained;
 mod delaunay;
 mod finite;
+mod levels;
 mod marks;
 mod outline;
+mod parallel;
 mod part;
 mod profile;
 mod walls;
@@ -32,6 +37,7 @@ use marks::Marks;
 
 pub(crate) use finite::outline_of as outline_of_finite;
 pub(crate) use outline::OutlineEdge;
+pub use parallel::cut_parallel;
 pub use part::part;
 pub(crate) use profile::outline_of as outline_of_profile;
 

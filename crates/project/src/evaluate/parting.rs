@@ -1,5 +1,7 @@
 //! The cuts as a tree: a piece is cut only by the cuts that cross it and whose scope names it.
 
+mod at_once;
+
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
@@ -92,11 +94,29 @@ pub(crate) fn part_by_cuts(
     if !recipe.keep_bodies_together {
         nodes = into_bodies(nodes, cache, progress)?;
     }
-    let mut met = Vec::new();
-    let enabled: Vec<&Cut> = recipe.cuts.iter().filter(|cut| cut.enabled && cut.part == part).collect();
-    for (i, cut) in enabled.iter().enumerate() {
+    let cuts: Vec<&Cut> = recipe.cuts.iter().filter(|cut| cut.enabled && cut.part == part).collect();
+    let run = at_once::run(&cuts);
+    if let ([whole], true) = (nodes.as_slice(), run > 0) {
+        progress.stage(format!("making {run} cuts at once"));
+        if let Some(mut made) = at_once::part(&cuts[..run], whole, recipe.keep_bodies_together, cache, progress)? {
+            name(&mut made.nodes);
+            return one_by_one(made, &cuts[run..], recipe, cache, progress);
+        }
+    }
+    one_by_one(Parting { nodes, met: Vec::new() }, &cuts, recipe, cache, progress)
+}
+
+/// Makes further cuts one after another.
+fn one_by_one(
+    Parting { mut nodes, mut met }: Parting,
+    cuts: &[&Cut],
+    recipe: &Recipe,
+    cache: &Cache,
+    progress: &Progress,
+) -> Result<Parting, Stop> {
+    for (i, cut) in cuts.iter().enumerate() {
         progress.stage(format!("cutting {}", cut.name));
-        progress.report(i as f64 / enabled.len() as f64);
+        progress.report(i as f64 / cuts.len() as f64);
         let results: Vec<(Vec<Node>, Places)> =
             nodes.par_iter().map(|node| apply(cut, node, recipe, cache, progress)).collect::<Result<_, Stop>>()?;
         met.push(CutMet {

@@ -5,7 +5,7 @@ use std::time::Instant;
 
 use seamwright_geometry::exchange::read_stl;
 use seamwright_geometry::{
-    CutOutcome, Mesh, Plane, Progress, SectionSupport, Shells, Side, Solid, Vector, bodies, cut, section,
+    CutOutcome, Mesh, Plane, Progress, SectionSupport, Shells, Side, Solid, Vector, bodies, cut, cut_parallel, section,
 };
 
 use super::job::{Answer, Job, Measured, Work};
@@ -24,21 +24,35 @@ pub fn answer_job() -> Result<(), StepError> {
     Ok(())
 }
 
-/// The pieces, lowest first. The middle cut comes first, so that each cut has less to go through; what lies on its two
-/// sides is then parted in parallel.
+/// The pieces, lowest first: by all planes at once where that can be done, and otherwise one by one.
 pub fn parted(solid: &Solid, normal: Vector, offsets_mm: &[f64]) -> Result<Vec<Solid>, StepError> {
+    if offsets_mm.len() > 1 {
+        let plane = |(offset_mm, label)| Plane::new(normal, offset_mm).map(|plane| (plane, label));
+        let planes: Result<Vec<_>, _> = offsets_mm.iter().copied().zip(0..).map(plane).collect();
+        let planes = planes.map_err(|error| error.to_string())?;
+        let at_once = cut_parallel(solid, &planes, &Progress::new()).map_err(|error| error.to_string())?;
+        if let Some(pieces) = at_once {
+            return Ok(pieces);
+        }
+    }
+    one_by_one(solid, normal, offsets_mm)
+}
+
+/// The middle cut comes first, so that each cut has less to go through; what lies on its two sides is then parted in
+/// parallel.
+fn one_by_one(solid: &Solid, normal: Vector, offsets_mm: &[f64]) -> Result<Vec<Solid>, StepError> {
     let middle = offsets_mm.len() / 2;
     let (lower, upper) = (&offsets_mm[..middle], offsets_mm.get(middle + 1..).unwrap_or_default());
     let Some(&offset_mm) = offsets_mm.get(middle) else { return Ok(vec![solid.clone()]) };
     let plane = Plane::new(normal, offset_mm).map_err(|error| error.to_string())?;
     match cut(solid, &plane, middle as u32, &Progress::new()).map_err(|error| error.to_string())? {
-        CutOutcome::Missed(Side::Below) => parted(solid, normal, lower),
-        CutOutcome::Missed(Side::Above) => parted(solid, normal, upper),
+        CutOutcome::Missed(Side::Below) => one_by_one(solid, normal, lower),
+        CutOutcome::Missed(Side::Above) => one_by_one(solid, normal, upper),
         CutOutcome::Unreached { .. } => unreachable!("only finite planes leave what they cross"),
         CutOutcome::Parted(sides) => {
             let sides = *sides;
             let go_on = |side: Solid, offsets_mm: &[f64]| {
-                if offsets_mm.is_empty() { Ok(vec![side]) } else { parted(&side, normal, offsets_mm) }
+                if offsets_mm.is_empty() { Ok(vec![side]) } else { one_by_one(&side, normal, offsets_mm) }
             };
             let (below, above) = rayon::join(|| go_on(sides.below, lower), || go_on(sides.above, upper));
             let mut pieces = below?;
@@ -147,11 +161,13 @@ mod tests {
     fn many_planes_part_a_ball_into_pieces_in_their_order() {
         let ball = Solid::from_stock(solids::torus(Point::origin(), 30.0, 10.0, 64, 32));
         let along = Vector::new(0.0, 0.0, 1.0);
-        let pieces = parted(&ball, along, &[-50.0, -6.0, -1.0, 0.5, 7.0, 60.0]).unwrap();
-        assert_eq!(pieces.len(), 5, "planes that miss part nothing");
-        let middles: Vec<f64> = pieces.iter().map(|piece| piece.mesh.bounds().unwrap().centre().z).collect();
-        assert!(middles.is_sorted(), "{middles:?}");
-        let sum: f64 = volumes_mm3(meshes(&pieces)).iter().sum();
-        assert!((sum / ball.mesh.volume_mm3() - 1.0).abs() < 1e-12);
+        for by in [parted, one_by_one] {
+            let pieces = by(&ball, along, &[-50.0, -6.0, -1.0, 0.5, 7.0, 60.0]).unwrap();
+            assert_eq!(pieces.len(), 5, "planes that miss part nothing");
+            let middles: Vec<f64> = pieces.iter().map(|piece| piece.mesh.bounds().unwrap().centre().z).collect();
+            assert!(middles.is_sorted(), "{middles:?}");
+            let sum: f64 = volumes_mm3(meshes(&pieces)).iter().sum();
+            assert!((sum / ball.mesh.volume_mm3() - 1.0).abs() < 1e-12);
+        }
     }
 }

@@ -1,0 +1,209 @@
+//! Which faces hang together across shared edges.
+
+use rayon::prelude::*;
+use rustc_hash::FxHashMap;
+
+use crate::Mesh;
+use crate::topology::EdgeTable;
+
+/// For each face the lowest face of its shell.
+///
+/// Union by lower face number over all shared edges, paths halved on the way (Tarjan and van Leeuwen, "Worst-case
+/// analysis of set union algorithms", 1984). Most edges have both their faces close together in the file: a small table
+/// that forgets finds these, block by block on all cores. What it forgot before a second face came is matched afterwards,
+/// and what is alone even then is looked for once more among all faces, since an edge may have more than two. Where
+/// faces stand in no order at all, a sorted table of all edges is faster.
+pub(super) fn lowest(mesh: &Mesh) -> Vec<u32> {
+    lowest_by_blocks(mesh, BLOCK, HELD)
+}
+
+fn lowest_by_blocks(mesh: &Mesh, size: usize, held: u32) -> Vec<u32> {
+    let mut parent: Vec<u32> = vec![0; mesh.triangles.len()];
+    let blocks = parent.par_chunks_mut(size).zip(mesh.triangles.par_chunks(size)).enumerate();
+    let alone: Vec<Vec<Use>> = blocks
+        .map_init(
+            || Recent::new(held),
+            |recent, (block, (parent, faces))| {
+                let first = (block * size) as u32;
+                (parent.iter_mut().zip(first..)).for_each(|(parent, face)| *parent = face - first);
+                recent.alone_among(parent, faces, first)
+            },
+        )
+        .collect();
+    (parent.par_chunks_mut(size).enumerate())
+        .for_each(|(block, parent)| parent.iter_mut().for_each(|parent| *parent += (block * size) as u32));
+    if alone.iter().map(Vec::len).sum::<usize>() > mesh.triangles.len() / MANY_ALONE {
+        return lowest_of_edges(&EdgeTable::new(mesh), parent);
+    }
+    let still_alone = join_equal(&mut parent, alone.concat());
+    join_others(&mut parent, mesh, still_alone);
+    settled(parent)
+}
+
+/// The same from a table of all edges.
+pub(super) fn lowest_of(edges: &EdgeTable) -> Vec<u32> {
+    lowest_of_edges(edges, (0..edges.faces() as u32).collect())
+}
+
+fn lowest_of_edges(edges: &EdgeTable, mut parent: Vec<u32>) -> Vec<u32> {
+    for edge in edges.edges() {
+        let mut faces = edge.faces().map(|(face, _)| face);
+        let Some(first) = faces.next() else { continue };
+        faces.for_each(|face| join(&mut parent, first, face));
+    }
+    settled(parent)
+}
+
+/// Faces that share one table that forgets.
+const BLOCK: usize = 1 << 16;
+/// Edges that such a table holds, as a power of two: it fits the second cache of common processors (256 KiB and more).
+const HELD: u32 = 14;
+/// When more than one edge for so many faces was not found at once, the mesh is in no order.
+const MANY_ALONE: usize = 2;
+
+/// A face at an edge: its lower and its higher vertex.
+type Use = (u64, u32);
+
+/// The edges seen last, each in the one place that its vertices name.
+struct Recent {
+    held: Vec<Use>,
+}
+
+impl Recent {
+    /// No edge: both its vertices would be the same.
+    const NOTHING: u64 = u64::MAX;
+    /// In place of a face: this edge has found another one.
+    const MATCHED: u32 = 1 << 31;
+
+    /// With room for 2^`held` edges.
+    fn new(held: u32) -> Recent {
+        Recent { held: vec![(Self::NOTHING, Self::MATCHED); 1 << held] }
+    }
+
+    /// Joins the faces of a block; `parent` counts within it. Gives what found no second face.
+    fn alone_among(&mut self, parent: &mut [u32], faces: &[[u32; 3]], first: u32) -> Vec<Use> {
+        let mut alone = Vec::new();
+        let unwanted_bits = u64::BITS - self.held.len().ilog2();
+        for (face, corners) in (0..).zip(faces) {
+            for edge in edges(*corners) {
+                // Fibonacci hashing (Knuth, "The Art of Computer Programming" 3, section 6.4).
+                let place = edge.wrapping_mul(0x9e37_79b9_7f4a_7c15) >> unwanted_bits;
+                let held = &mut self.held[place as usize];
+                if held.0 == edge {
+                    join(parent, held.1 & !Self::MATCHED, face);
+                    held.1 |= Self::MATCHED;
+                } else {
+                    if held.1 & Self::MATCHED == 0 {
+                        alone.push((held.0, held.1 + first));
+                    }
+                    *held = (edge, face);
+                }
+            }
+        }
+        for held in &mut self.held {
+            if held.1 & Self::MATCHED == 0 {
+                alone.push((held.0, held.1 + first));
+            }
+            *held = (Self::NOTHING, Self::MATCHED);
+        }
+        alone
+    }
+}
+
+/// The edges of a face. Sides that join a vertex to itself are none.
+fn edges([a, b, c]: [u32; 3]) -> impl Iterator<Item = u64> {
+    let sides = [(a, b), (b, c), (c, a)].into_iter().filter(|(from, to)| from != to);
+    sides.map(|(from, to)| u64::from(from.min(to)) << 32 | u64::from(from.max(to)))
+}
+
+/// Joins faces at the same edge; gives what is alone at its edge.
+fn join_equal(parent: &mut [u32], mut uses: Vec<Use>) -> Vec<Use> {
+    uses.par_sort_unstable();
+    let mut alone = Vec::new();
+    for of_edge in uses.chunk_by(|a, b| a.0 == b.0) {
+        match of_edge {
+            [one] => alone.push(*one),
+            several => several.windows(2).for_each(|pair| join(parent, pair[0].1, pair[1].1)),
+        }
+    }
+    alone
+}
+
+/// Joins each face with all others at its edge.
+fn join_others(parent: &mut [u32], mesh: &Mesh, uses: Vec<Use>) {
+    if uses.is_empty() {
+        return;
+    }
+    let mut is_end = vec![false; mesh.vertices.len()];
+    uses.iter().for_each(|(edge, _)| is_end[(edge >> 32) as usize] = true);
+    let wanted: FxHashMap<u64, u32> = uses.into_iter().collect();
+    let of_block = |(block, faces): (usize, &[[u32; 3]])| {
+        let at_edges = (0..).zip(faces).flat_map(|(face, corners)| edges(*corners).map(move |edge| (edge, face)));
+        let at_ends = at_edges.filter(|(edge, _)| is_end[(edge >> 32) as usize]);
+        let pairs =
+            at_ends.filter_map(|(edge, face): (u64, u32)| Some((*wanted.get(&edge)?, (block * BLOCK) as u32 + face)));
+        pairs.filter(|(one, other)| one != other).collect::<Vec<_>>()
+    };
+    let pairs: Vec<Vec<(u32, u32)>> = mesh.triangles.par_chunks(BLOCK).enumerate().map(of_block).collect();
+    pairs.into_iter().flatten().for_each(|(one, other)| join(parent, one, other));
+}
+
+/// Makes one of the sets of two faces; the lower one stands for it.
+fn join(parent: &mut [u32], a: u32, b: u32) {
+    let (a, b) = (find(parent, a), find(parent, b));
+    parent[a.max(b) as usize] = a.min(b);
+}
+
+/// The face that stands for the set.
+fn find(parent: &mut [u32], mut face: u32) -> u32 {
+    loop {
+        let above = parent[face as usize];
+        if above == face {
+            return face;
+        }
+        let higher = parent[above as usize];
+        parent[face as usize] = higher;
+        face = higher;
+    }
+}
+
+/// Parents are never higher than their children, so that one pass upwards leads each to the lowest.
+fn settled(mut parent: Vec<u32>) -> Vec<u32> {
+    for face in 0..parent.len() {
+        parent[face] = parent[parent[face] as usize];
+    }
+    parent
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::Point;
+
+    proptest! {
+        /// Few vertices, so that edges have one face, two and many, far apart and close together.
+        #[test]
+        fn what_a_small_table_forgets_is_found_all_the_same(
+            faces in prop::collection::vec(prop::array::uniform3(0..25_u32), 0..80),
+            size in 1..20_usize,
+            held in 1..6_u32,
+        ) {
+            let mesh = Mesh { vertices: vec![Point::origin(); 25], triangles: faces };
+            prop_assert_eq!(lowest_by_blocks(&mesh, size, held), lowest_of(&EdgeTable::new(&mesh)));
+        }
+
+        #[test]
+        fn faces_in_order_and_in_none_are_joined_alike(order in Just((0..280_usize).collect::<Vec<_>>()).prop_shuffle()) {
+            let rings = [0.0, 30.0].map(|x| crate::solids::torus(Point::new(x, 0.0, 0.0), 5.0, 1.0, 10, 7));
+            let both = crate::solids::joined(&[&rings[0], &rings[1]]);
+            let shuffled = Mesh { triangles: order.iter().map(|&t| both.triangles[t]).collect(), ..both.clone() };
+            for mesh in [both, shuffled] {
+                let lowest = lowest_by_blocks(&mesh, 64, 6);
+                prop_assert_eq!(&lowest, &lowest_of(&EdgeTable::new(&mesh)));
+                prop_assert_eq!((0..).zip(&lowest).filter(|(face, lowest)| face == *lowest).count(), 2);
+            }
+        }
+    }
+}
