@@ -3,8 +3,8 @@
 use super::model::Part;
 use super::polygon::{self, triangulate};
 use super::{ReadProblem, Remark};
-use crate::merge::{drop_unused_vertices, unify};
-use crate::{EdgeTable, Mesh, Point};
+use crate::merge::{Numbering, drop_unused_vertices, unify};
+use crate::{Cancelled, EdgeTable, Mesh, Point, Progress, TooManyVertices};
 use rayon::prelude::*;
 use std::time::Instant;
 
@@ -12,13 +12,66 @@ use std::time::Instant;
 #[derive(Debug, Default)]
 pub(super) struct Faces {
     /// Vertices of the file, in runs.
-    pub(super) vertices: Vec<Vec<[f64; 3]>>,
+    pub(super) vertices: Vec<VertexRun>,
     /// A colour for each vertex, or empty.
     pub(super) colours: Vec<[u8; 4]>,
     /// Faces, in runs.
     pub(super) runs: Vec<FaceRun>,
     /// Names of the parts; a face without any belongs to the first.
     pub(super) names: Vec<String>,
+}
+
+/// Some vertices that follow one another.
+#[derive(Debug, Default)]
+pub(super) struct VertexRun {
+    /// Their places.
+    places: Vec<[f64; 3]>,
+    /// Which of the places each has; empty if each has its own.
+    place_of: Vec<u32>,
+}
+
+/// So many vertices show whether a run repeats its places, as files do in which every face has corners of its own.
+const LOOKED_AT: usize = 1 << 10;
+
+impl VertexRun {
+    /// Keeps each place once where many are repeated: the whole file as it stands would take three times the room of the
+    /// mesh that comes of it.
+    pub(super) fn of(vertices: Vec<[f64; 3]>) -> Result<VertexRun, TooManyVertices> {
+        let mut numbering = Numbering::with_room_for(LOOKED_AT.min(vertices.len()));
+        let (first, rest) = vertices.split_at(LOOKED_AT.min(vertices.len()));
+        let mut place_of = first.iter().map(|&place| numbering.number(place)).collect::<Result<Vec<_>, _>>()?;
+        if 2 * numbering.places.len() > first.len() {
+            return Ok(VertexRun { places: vertices, place_of: Vec::new() });
+        }
+        place_of.reserve_exact(rest.len());
+        for &place in rest {
+            place_of.push(numbering.number(place)?);
+        }
+        let mut places = numbering.places;
+        places.shrink_to_fit();
+        Ok(VertexRun { places, place_of })
+    }
+
+    pub(super) fn len(&self) -> usize {
+        if self.place_of.is_empty() { self.places.len() } else { self.place_of.len() }
+    }
+}
+
+/// Of several runs the places, and which of them, counted through all, each vertex has; nothing where each has its own.
+fn places_of(runs: Vec<VertexRun>) -> (Vec<Vec<[f64; 3]>>, Option<Vec<u32>>) {
+    let is_plain = runs.iter().all(|run| run.place_of.is_empty());
+    let mut place_of = Vec::with_capacity(if is_plain { 0 } else { runs.iter().map(VertexRun::len).sum() });
+    let (mut places, mut before) = (Vec::with_capacity(runs.len()), 0_u32);
+    for run in runs {
+        let count = run.places.len() as u32;
+        if run.place_of.is_empty() && !is_plain {
+            place_of.extend(before..before + count);
+        }
+        place_of.extend(run.place_of.into_iter().map(|place| before + place));
+        places.push(run.places);
+        before += count;
+    }
+    (places, (!is_plain).then_some(place_of))
 }
 
 /// Some faces that follow one another.
@@ -63,17 +116,25 @@ pub(super) struct Assembled {
 
 /// Merges bit-equal vertices, parts polygons into triangles, and sorts faces by part.
 ///
-/// Each part has its vertices in the order of the file; those that no face names are dropped.
-pub(super) fn assemble(faces: Faces) -> Result<Assembled, ReadProblem> {
+/// Each part has its vertices in the order of the file; those that no face names are dropped. A stage of its own for
+/// `progress`.
+pub(super) fn assemble(faces: Faces, progress: &Progress) -> Result<Assembled, ReadProblem> {
     let begun = Instant::now();
     let Faces { vertices, colours, runs, names } = faces;
-    let count: usize = vertices.iter().map(Vec::len).sum();
-    let unified = unify(vertices)?;
+    let count: usize = vertices.iter().map(VertexRun::len).sum();
+    if u32::try_from(count).is_err() {
+        return Err(TooManyVertices.into());
+    }
+    let (places, place_of) = places_of(vertices);
+    let unified = unify(places, merging(progress))?;
     let starts: Vec<usize> = runs.iter().scan(0, |sum, run| Some(std::mem::replace(sum, *sum + run.len()))).collect();
     let sheets: Vec<Sheet> = (runs.into_par_iter().zip(starts))
         .map(|(run, start)| {
-            let vertex =
-                |corner: u32| -> Option<u32> { ((corner as usize) < count).then(|| unified.vertex(corner as usize)) };
+            progress.check()?;
+            let place = |corner: usize| place_of.as_ref().map_or(corner, |place_of| place_of[corner] as usize);
+            let vertex = |corner: u32| -> Option<u32> {
+                ((corner as usize) < count).then(|| unified.vertex(place(corner as usize)))
+            };
             Sheet::of(&run, start, count, &colours, &unified.vertices, vertex)
         })
         .collect::<Result<_, _>>()?;
@@ -100,7 +161,7 @@ pub(super) fn assemble(faces: Faces) -> Result<Assembled, ReadProblem> {
         folded,
     ));
     made.remarks.extend(remark("faces have fewer than three corners: passed over".to_owned(), short));
-    let several = part_meshes(unified.vertices, sheets, names.len().max(1));
+    let several = part_meshes(unified.vertices, sheets, names.len().max(1), progress)?;
     let mixed = several.iter().filter(|(_, colour)| *colour == Tint::Mixed).count() as u64;
     made.remarks.extend(remark("parts have more than one colour: colours not used".to_owned(), mixed));
     let mut names = names.into_iter();
@@ -111,6 +172,19 @@ pub(super) fn assemble(faces: Faces) -> Result<Assembled, ReadProblem> {
         .collect();
     made.merge_s = begun.elapsed().as_secs_f64();
     Ok(made)
+}
+
+/// What is done once all numbers of a file are read.
+pub(super) const MERGING: &str = "merging equal vertices";
+
+/// Begins that stage, and gives what merging tells how far it has come.
+pub(super) fn merging(progress: &Progress) -> impl Fn(f64) -> Result<(), ReadProblem> + Sync {
+    progress.stage(MERGING);
+    |fraction| {
+        progress.check()?;
+        progress.report(fraction);
+        Ok(())
+    }
 }
 
 /// The colour of a part, as far as its faces have been seen.
@@ -232,7 +306,12 @@ impl Sheet {
     }
 }
 
-fn part_meshes(vertices: Vec<Point>, sheets: Vec<Sheet>, parts: usize) -> Vec<(Mesh, Tint)> {
+fn part_meshes(
+    vertices: Vec<Point>,
+    sheets: Vec<Sheet>,
+    parts: usize,
+    progress: &Progress,
+) -> Result<Vec<(Mesh, Tint)>, Cancelled> {
     if parts == 1 {
         let tint = sheets.iter().flat_map(|sheet| &sheet.parts).fold(Tint::None, |tint, part| tint.and(part.2));
         let mut triangles = Vec::with_capacity(sheets.iter().map(|sheet| sheet.triangles.len()).sum());
@@ -241,9 +320,10 @@ fn part_meshes(vertices: Vec<Point>, sheets: Vec<Sheet>, parts: usize) -> Vec<(M
         }
         let mut mesh = Mesh { vertices, triangles };
         drop_unused_vertices(&mut mesh);
-        return vec![(mesh, tint)];
+        return Ok(vec![(mesh, tint)]);
     }
     let mut made: Vec<(Mesh, Tint)> = vec![Default::default(); parts];
+    progress.check()?;
     for (part, tint, triangles) in sheets.iter().flat_map(Sheet::stretches) {
         let (mesh, whole) = &mut made[part as usize];
         *whole = whole.and(tint);
@@ -253,6 +333,7 @@ fn part_meshes(vertices: Vec<Point>, sheets: Vec<Sheet>, parts: usize) -> Vec<(M
     // For each vertex the part that named it last, and its number there.
     let mut seen = vec![(u32::MAX, 0_u32); vertices.len()];
     for (part, (mesh, _)) in (0..).zip(&mut made) {
+        progress.check()?;
         let mut named = Vec::new();
         for &i in mesh.triangles.as_flattened() {
             let seen = &mut seen[i as usize];
@@ -270,5 +351,5 @@ fn part_meshes(vertices: Vec<Point>, sheets: Vec<Sheet>, parts: usize) -> Vec<(M
             *i = seen[*i as usize].1;
         }
     }
-    made
+    Ok(made)
 }

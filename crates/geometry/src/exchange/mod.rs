@@ -23,7 +23,7 @@ mod threemf;
 mod write;
 
 pub use error::{ReadError, ReadProblem, WriteError};
-pub use model::{Format, ModelFile, Part, Remark, Unit, joined};
+pub use model::{Format, JoinError, ModelFile, Part, Remark, Unit, joined};
 pub use read::{ReadOptions, parse, read};
 pub use stl::{parse_stl, read_stl};
 pub use write::{Overwrite, Piece, Written, write, write_stl};

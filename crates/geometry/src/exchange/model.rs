@@ -1,7 +1,7 @@
 //! What a mesh file of any format holds.
 
 use crate::merge::unify;
-use crate::{Mesh, TooManyVertices};
+use crate::{Cancelled, Mesh, Progress, TooManyVertices};
 
 /// The mesh formats that are read and written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -149,19 +149,43 @@ pub struct ModelFile {
 impl ModelFile {
     /// All parts as one mesh: faces part after part, bit-equal vertices of different parts made one.
     pub fn into_mesh(self) -> Result<Mesh, TooManyVertices> {
-        joined(self.parts.into_iter().map(|part| part.mesh).collect())
+        join(self.parts.into_iter().map(|part| part.mesh).collect(), |_| Ok(()))
     }
 }
 
+/// Why meshes were not joined.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum JoinError {
+    /// More vertices than can be numbered.
+    #[error(transparent)]
+    TooManyVertices(#[from] TooManyVertices),
+    /// The joining was stopped.
+    #[error(transparent)]
+    Cancelled(#[from] Cancelled),
+}
+
 /// Several meshes as one, in which bit-equal vertices are one. The faces keep their order.
-pub fn joined(mut meshes: Vec<Mesh>) -> Result<Mesh, TooManyVertices> {
+///
+/// Reports the fraction done to `progress` and stops when it is cancelled.
+pub fn joined(meshes: Vec<Mesh>, progress: &Progress) -> Result<Mesh, JoinError> {
+    join(meshes, |fraction| {
+        progress.check()?;
+        progress.report(fraction);
+        Ok(())
+    })
+}
+
+pub(super) fn join<E: From<TooManyVertices> + Send>(
+    mut meshes: Vec<Mesh>,
+    watch: impl Fn(f64) -> Result<(), E> + Sync,
+) -> Result<Mesh, E> {
     if meshes.len() == 1 {
         return Ok(meshes.swap_remove(0));
     }
     let mut triangles = Vec::with_capacity(meshes.iter().map(|mesh| mesh.triangles.len()).sum());
     let (places, faces): (Vec<Vec<[f64; 3]>>, Vec<_>) =
         meshes.into_iter().map(|mesh| (bytemuck::cast_vec(mesh.vertices), mesh.triangles)).unzip();
-    let unified = unify(places)?;
+    let unified = unify(places, watch)?;
     for (mesh, faces) in faces.into_iter().enumerate() {
         let vertex = unified.vertices_of(mesh);
         triangles.extend(faces.into_iter().map(|face| face.map(|i| vertex[i as usize])));

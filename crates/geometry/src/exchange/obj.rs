@@ -6,7 +6,7 @@
 //! reading by all cores are wanted.
 
 use super::blocks::for_each_block;
-use super::faces::{Assembled, FaceRun, Faces, assemble};
+use super::faces::{Assembled, FaceRun, Faces, VertexRun, assemble};
 use super::source::Source;
 use super::text::{TextBlock, TextBlocks, Words, unexpected};
 use super::{ReadProblem, Remark};
@@ -31,39 +31,42 @@ pub(super) fn begins(head: &[u8]) -> bool {
 
 /// Reads all faces. Parts are told apart by the names of objects and groups.
 pub(super) fn read(source: &mut dyn Source, length: u64, progress: &Progress) -> Result<Assembled, ReadProblem> {
-    let mut text = TextBlocks::new(source, length, Some(b'\\'));
+    let mut text = TextBlocks::new(source, length, BLOCK, |line| line.last() != Some(&b'\\'));
     let blocks = for_each_block(move |block| text.next(block), Block::of, progress)?;
     let mut counts = [0; Passed::COUNT];
     let (mut faces, mut names) = (Faces::default(), Names::default());
     let (mut vertices, mut first_unknown) = (0_usize, None);
-    for mut block in blocks {
+    let mut faces_before = 0;
+    for (mut block, run) in blocks {
+        let count = run.len();
         let coloured = !block.colours.is_empty();
         if coloured || !faces.colours.is_empty() {
             faces.colours.resize(vertices, NO_COLOUR);
             faces.colours.extend(&block.colours);
-            faces.colours.resize(vertices + block.vertices.len(), NO_COLOUR);
+            faces.colours.resize(vertices + count, NO_COLOUR);
         }
-        faces.runs.push(block.faces(vertices, faces_before(&faces), &mut names)?);
-        vertices += block.vertices.len();
+        faces.runs.push(block.faces(vertices, faces_before, &mut names)?);
+        faces_before += faces.runs.last().map_or(0, FaceRun::len) as u64;
+        vertices += count;
         if u32::try_from(vertices).is_err() {
             return Err(TooManyVertices.into());
         }
-        faces.vertices.push(block.vertices);
+        faces.vertices.push(run);
         counts.iter_mut().zip(block.passed).for_each(|(sum, count)| *sum += count);
         first_unknown = first_unknown.or(block.first_unknown);
     }
     faces.names = names.names;
-    let mut made = assemble(faces)?;
+    let mut made = assemble(faces, progress)?;
     made.remarks.extend(remarks(&counts, first_unknown));
     Ok(made)
 }
 
+/// Bytes of text that are worked on at a time: they and what is made of them lie in the cache, and there are enough of
+/// them that handing them out costs nothing.
+const BLOCK: usize = 1 << 19;
+
 /// Stands for vertices without a colour among others that have one.
 const NO_COLOUR: [u8; 4] = [255; 4];
-
-fn faces_before(faces: &Faces) -> u64 {
-    faces.runs.iter().map(|run| run.len() as u64).sum()
-}
 
 /// What is passed over and counted.
 #[derive(Clone, Copy, Debug)]
@@ -117,12 +120,18 @@ enum Name {
 }
 
 impl Block {
-    fn of(text: &mut TextBlock) -> Result<Block, ReadProblem> {
+    /// All but the vertices, and these.
+    fn of(text: &mut TextBlock) -> Result<(Block, VertexRun), ReadProblem> {
         let mut block = Block::default();
         text.each_line(Some(b'\\'), |number, line| {
             block.line(line, number).map_err(|what| ReadProblem::Line { line: number, what })
         })?;
-        Ok(block)
+        // Many blocks are kept until all are read.
+        let mut vertices = std::mem::take(&mut block.vertices);
+        vertices.shrink_to_fit();
+        block.corners.shrink_to_fit();
+        block.ends.shrink_to_fit();
+        Ok((block, VertexRun::of(vertices)?))
     }
 
     fn line(&mut self, line: &[u8], number: u64) -> Result<(), String> {

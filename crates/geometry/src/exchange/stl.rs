@@ -3,11 +3,12 @@
 //! The two forms are told apart by the length, which a binary file states exactly (84 + 50·facets bytes; Library of
 //! Congress, format description fdd000505), not by the word "solid", with which many binary files begin as well.
 
+use super::faces::merging;
 use super::source::{Source, head, with_source};
 use super::{ReadError, ReadMesh, ReadProblem, ascii, binary};
 use crate::Progress;
-use crate::merge::{FACETS_PER_RUN, Facet, Run, RunMerger, TooManyVertices, join_runs};
-use std::io::{BufReader, Cursor, SeekFrom};
+use crate::merge::{FACETS_PER_RUN, Facet, Merged, Run, RunMerger, TooManyVertices, join_runs};
+use std::io::{Cursor, SeekFrom};
 use std::path::Path;
 use std::time::Instant;
 
@@ -62,6 +63,16 @@ pub(super) struct Facets {
 }
 
 impl Facets {
+    /// How many there are, those set aside included.
+    pub(super) fn total(&self) -> usize {
+        self.total
+    }
+
+    /// As one mesh.
+    pub(super) fn merged(self, progress: &Progress) -> Result<Merged, ReadProblem> {
+        join_runs(self.runs, merging(progress))
+    }
+
     /// These, and those that follow in the file.
     pub(super) fn and(mut self, next: Facets) -> Facets {
         self.runs.extend(next.runs);
@@ -120,7 +131,7 @@ pub(super) fn read_from(
     progress.check()?;
     let head = head(source)?;
     let (facets, trailing_bytes, missing) = match form(&head, length, shortage)? {
-        Form::Text => (ascii::facets(BufReader::with_capacity(1 << 16, source), length, progress)?, 0, 0),
+        Form::Text => (ascii::facets(source, length, progress)?, 0, 0),
         Form::Binary { facets, trailing_bytes, missing } => {
             source.seek(SeekFrom::Start(PREAMBLE))?;
             (binary::facets(source, facets, progress)?, trailing_bytes, missing)
@@ -134,15 +145,16 @@ pub(super) fn read_from(
         return Err(ReadProblem::NothingFinite { facets: facets.total });
     }
     progress.check()?;
-    progress.report(1.0);
 
     let begun = Instant::now();
-    let merged = join_runs(facets.runs)?;
+    let (total, not_finite, first_not_finite) = (facets.total, facets.not_finite, facets.first_not_finite);
+    let merged = facets.merged(progress)?;
+    progress.report(1.0);
     Ok(ReadMesh {
         mesh: merged.mesh,
-        facets: facets.total,
-        set_aside_not_finite: facets.not_finite,
-        first_not_finite: facets.first_not_finite,
+        facets: total,
+        set_aside_not_finite: not_finite,
+        first_not_finite,
         collapsed: merged.collapsed,
         trailing_bytes,
         missing_facets: missing,

@@ -75,20 +75,24 @@ pub(super) struct TextBlocks<'a> {
     source: &'a mut dyn Source,
     length: u64,
     read: u64,
-    /// What was read behind the last whole line.
+    /// What was read behind the last line of the block before.
     rest: Vec<u8>,
     next_line: u64,
-    continued: Option<u8>,
+    /// Whether a block may end with this line.
+    ends: fn(&[u8]) -> bool,
+    block: usize,
+    most: usize,
 }
 
-/// Bytes of text that are worked on at a time: they and what is made of them lie in the cache, and there are enough of
-/// them that handing them out costs nothing.
-const BLOCK: usize = 1 << 19;
-
 impl<'a> TextBlocks<'a> {
-    /// Reads from where the source is. A line that ends in `continued` is not parted from the next.
-    pub(super) fn new(source: &'a mut dyn Source, length: u64, continued: Option<u8>) -> TextBlocks<'a> {
-        TextBlocks { source, length, read: 0, rest: Vec::new(), next_line: 1, continued }
+    /// Reads from where the source is. Blocks have about `block` bytes, more where no line `ends` one.
+    pub(super) fn new(source: &'a mut dyn Source, length: u64, block: usize, ends: fn(&[u8]) -> bool) -> Self {
+        TextBlocks { source, length, read: 0, rest: Vec::new(), next_line: 1, ends, block, most: usize::MAX }
+    }
+
+    /// From so many bytes on, blocks end anywhere.
+    pub(super) fn with_most(self, most: usize) -> Self {
+        TextBlocks { most, ..self }
     }
 
     /// Fills in the next block and says how far through the file it came.
@@ -96,10 +100,10 @@ impl<'a> TextBlocks<'a> {
         block.text.clear();
         block.text.append(&mut self.rest);
         loop {
-            let wanted = BLOCK.max(block.text.len()) as u64;
+            let wanted = self.block.max(block.text.len()) as u64;
             let count = (&mut *self.source).take(wanted).read_to_end(&mut block.text)?;
             self.read += count as u64;
-            if count == 0 {
+            if count == 0 || block.text.len() > self.most {
                 break;
             }
             if let Some(end) = self.last_line_end(&block.text) {
@@ -119,12 +123,17 @@ impl<'a> TextBlocks<'a> {
         Ok(Some(self.read as f64 / self.length.max(1) as f64))
     }
 
-    /// Behind the last line end that parts two lines.
+    /// Behind the last line that may end a block.
     fn last_line_end(&self, text: &[u8]) -> Option<usize> {
-        memchr::memrchr_iter(b'\n', text).find_map(|end| {
-            let line = text[..end].strip_suffix(b"\r").unwrap_or(&text[..end]);
-            (line.last().copied() != self.continued || self.continued.is_none()).then_some(end + 1)
-        })
+        let mut ends = memchr::memrchr_iter(b'\n', text).peekable();
+        while let Some(end) = ends.next() {
+            let begin = ends.peek().map_or(0, |before| before + 1);
+            let line = &text[begin..end];
+            if (self.ends)(line.strip_suffix(b"\r").unwrap_or(line)) {
+                return Some(end + 1);
+            }
+        }
+        None
     }
 }
 

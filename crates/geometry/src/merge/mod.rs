@@ -56,7 +56,7 @@ fn merge_in_runs(facets: &[Facet], facets_per_run: usize) -> Result<Merged, TooM
         facets.iter().try_for_each(|facet| run.push(facet))?;
         Ok(run.take())
     };
-    join_runs(facets.par_chunks(facets_per_run).map(merge).collect::<Result<_, _>>()?)
+    join_runs(facets.par_chunks(facets_per_run).map(merge).collect::<Result<_, _>>()?, |_| Ok(()))
 }
 
 /// Removes vertices that no face names; the others keep their order.
@@ -134,11 +134,14 @@ impl RunMerger {
     }
 }
 
-/// Puts runs together.
-pub(crate) fn join_runs(runs: Vec<Run>) -> Result<Merged, TooManyVertices> {
+/// Puts runs together. `watch` is told how far it has come, as a fraction, and may stop it.
+pub(crate) fn join_runs<E: From<TooManyVertices> + Send>(
+    runs: Vec<Run>,
+    watch: impl Fn(f64) -> Result<(), E> + Sync,
+) -> Result<Merged, E> {
     let collapsed = runs.iter().map(|run| run.collapsed).sum();
     let (places, triangles): (Vec<_>, Vec<_>) = runs.into_iter().map(|run| (run.places, run.triangles)).unzip();
-    let unified = unify(places)?;
+    let unified = unify(places, watch)?;
     let mut joined = bytemuck::zeroed_vec(triangles.iter().map(Vec::len).sum());
     let (mut slots, mut rest) = (Vec::new(), &mut joined[..]);
     for run in &triangles {
@@ -161,6 +164,7 @@ mod tests {
     use crate::{Point, solids};
     use proptest::prelude::*;
     use std::collections::HashSet;
+    use std::sync::Mutex;
 
     fn facets_of(mesh: &Mesh) -> Vec<Facet> {
         (0..mesh.triangles.len()).map(|t| mesh.corners(t).map(|p| [p.x as f32, p.y as f32, p.z as f32])).collect()
@@ -199,6 +203,42 @@ mod tests {
         assert_eq!(merged.collapsed, 1);
         assert_eq!(merged.mesh.vertices, [a, b, c].map(|p| Point::from(p.map(f64::from))));
         assert_eq!(merged.mesh.triangles, [[0, 1, 2]]);
+    }
+
+    #[test]
+    fn merging_tells_how_far_it_is_and_stops_when_told() {
+        let facets = facets_of(&solids::torus(Point::origin(), 40.0, 10.0, 300, 200));
+        let runs = || {
+            let mut merger = RunMerger::default();
+            let merge = |facets: &[Facet]| {
+                facets.iter().for_each(|facet| merger.push(facet).unwrap());
+                merger.take()
+            };
+            facets.chunks(1000).map(merge).collect::<Vec<_>>()
+        };
+        let told = Mutex::new(Vec::new());
+        let watch = |fraction| {
+            told.lock().unwrap().push(fraction);
+            Ok::<_, TooManyVertices>(())
+        };
+        join_runs(runs(), watch).unwrap();
+        let mut told = told.into_inner().unwrap();
+        assert!(told.len() > 240, "for each of 120 runs twice, and for each part: {}", told.len());
+        told.sort_by(f64::total_cmp);
+        assert!(told[0] > 0.0 && told.windows(2).all(|pair| pair[0] < pair[1]) && *told.last().unwrap() == 1.0);
+        for stop in told {
+            let stopped = join_runs(runs(), |fraction| if fraction < stop { Ok(()) } else { Err(MustStop) });
+            assert!(matches!(stopped, Err(MustStop)), "at {stop}");
+        }
+    }
+
+    #[derive(Debug)]
+    struct MustStop;
+
+    impl From<TooManyVertices> for MustStop {
+        fn from(_: TooManyVertices) -> MustStop {
+            MustStop
+        }
     }
 
     #[test]

@@ -4,7 +4,7 @@ use super::TooManyVertices;
 use super::numbering::{Numbering, Place};
 use crate::Point;
 use rayon::prelude::*;
-use std::sync::atomic::{AtomicU32, Ordering::Relaxed};
+use std::sync::atomic::{AtomicU32, AtomicUsize, Ordering::Relaxed};
 
 /// What became of the places of some chunks.
 pub(crate) struct Unified {
@@ -37,7 +37,12 @@ impl Unified {
 /// Places are first parted by hash, so that each part has a table that stays in a core's own cache and parts are
 /// numbered side by side; the result does not depend on it. Takes the chunks in and needs, beyond them and the result,
 /// 8 bytes a place.
-pub(crate) fn unify<P: Place>(chunks: Vec<Vec<P>>) -> Result<Unified, TooManyVertices> {
+///
+/// `watch` is told how far it has come, as a fraction, after each chunk and part, and may stop it.
+pub(crate) fn unify<P: Place, E: From<TooManyVertices> + Send>(
+    chunks: Vec<Vec<P>>,
+    watch: impl Fn(f64) -> Result<(), E> + Sync,
+) -> Result<Unified, E> {
     let mut starts = vec![0];
     starts.extend(chunks.iter().scan(0, |sum, chunk| {
         *sum += chunk.len();
@@ -45,14 +50,18 @@ pub(crate) fn unify<P: Place>(chunks: Vec<Vec<P>>) -> Result<Unified, TooManyVer
     }));
     let total = starts[chunks.len()];
     if total >= NEW as usize {
-        return Err(TooManyVertices);
+        return Err(TooManyVertices.into());
     }
     let parts = (total / PLACES_PER_PART).clamp(1, MOST_PARTS);
-    let sorted: Vec<Sorted<P>> = chunks.into_par_iter().map(|chunk| Sorted::new(chunk, parts)).collect();
+    let (steps, done) = (2 * chunks.len() + parts, AtomicUsize::new(0));
+    let step = || watch((done.fetch_add(1, Relaxed) + 1) as f64 / steps as f64);
+    let sort = |chunk| step().map(|()| Sorted::new(chunk, parts));
+    let sorted: Vec<Sorted<P>> = chunks.into_par_iter().map(sort).collect::<Result<_, E>>()?;
 
     // Every entry is written by the one part that its place falls into.
     let first: Vec<AtomicU32> = (0..total).into_par_iter().map(|_| AtomicU32::new(0)).collect();
     (0..parts).into_par_iter().try_for_each(|part| {
+        step()?;
         let places = sorted.iter().map(|chunk| chunk.part(part).len()).sum::<usize>();
         let mut numbering = Numbering::with_room_for(places);
         let mut first_of = Vec::with_capacity(places);
@@ -66,7 +75,7 @@ pub(crate) fn unify<P: Place>(chunks: Vec<Vec<P>>) -> Result<Unified, TooManyVer
                 first[at as usize].store(first_of[number], Relaxed);
             }
         }
-        Ok(())
+        Ok::<_, E>(())
     })?;
 
     let news: Vec<usize> = (starts.par_windows(2))
@@ -79,7 +88,8 @@ pub(crate) fn unify<P: Place>(chunks: Vec<Vec<P>>) -> Result<Unified, TooManyVer
         slots.push((next, slot));
         (rest, next) = (behind, next + new as u32);
     }
-    sorted.into_par_iter().zip(slots).enumerate().for_each(|(i, (chunk, (begin, slot)))| {
+    sorted.into_par_iter().zip(slots).enumerate().try_for_each(|(i, (chunk, (begin, slot)))| {
+        step()?;
         let mut number = begin;
         for (at, first) in (starts[i]..).zip(&first[starts[i]..starts[i + 1]]) {
             if first.load(Relaxed) as usize == at {
@@ -93,7 +103,8 @@ pub(crate) fn unify<P: Place>(chunks: Vec<Vec<P>>) -> Result<Unified, TooManyVer
                 slot[((first & !NEW) - begin) as usize] = place.point();
             }
         }
-    });
+        Ok::<_, E>(())
+    })?;
     Ok(Unified { vertices, first, starts })
 }
 

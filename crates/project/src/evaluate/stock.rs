@@ -5,7 +5,7 @@ use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::{Duration, SystemTime};
 
-use seamwright_geometry::exchange::{Format, ModelFile, ReadOptions, joined, read as read_model};
+use seamwright_geometry::exchange::{Format, JoinError, ModelFile, ReadOptions, joined, read as read_model};
 use seamwright_geometry::mend::MendStep;
 use seamwright_geometry::{Mesh, Progress, inspect_with_shells};
 
@@ -54,7 +54,7 @@ fn read(files: Vec<PathBuf>, progress: &Progress) -> Result<Stock, Stop> {
         if at == 0 {
             stated_unit = read.unit;
         }
-        names.extend(put_together(&mut mesh, read, file)?);
+        names.extend(put_together(&mut mesh, read, file, progress)?);
     }
     progress.stage("looking at its health");
     let (report, shells) = inspect_with_shells(&mesh);
@@ -91,7 +91,12 @@ fn of_source(at: usize, stop: Stop) -> Stop {
 ///
 /// Things of a 3MF file are solids of their own, even where they touch. The groups of an OBJ file are parts of one
 /// surface and share its vertices.
-fn put_together(mesh: &mut Mesh, file: ModelFile, path: &Path) -> Result<Vec<(usize, String)>, Stop> {
+fn put_together(
+    mesh: &mut Mesh,
+    file: ModelFile,
+    path: &Path,
+    progress: &Progress,
+) -> Result<Vec<(usize, String)>, Stop> {
     let mut names = Vec::new();
     let mut first = mesh.triangles.len();
     for part in &file.parts {
@@ -101,13 +106,16 @@ fn put_together(mesh: &mut Mesh, file: ModelFile, path: &Path) -> Result<Vec<(us
         first += part.mesh.triangles.len();
     }
     let meshes: Vec<Mesh> = file.parts.into_iter().map(|part| part.mesh).collect();
-    let too_many = |_| {
-        let text = format!("{} holds more vertices than can be numbered: take parts of it out", path.display());
-        failed(text, false)
+    let not_joined = |error| match error {
+        JoinError::Cancelled(_) => Stop::Cancelled,
+        JoinError::TooManyVertices(_) => {
+            let text = format!("{} holds more vertices than can be numbered: take parts of it out", path.display());
+            failed(text, false)
+        }
     };
     match file.format {
         Format::ThreeMf => meshes.into_iter().for_each(|part| append(mesh, part)),
-        Format::Stl | Format::Obj | Format::Ply => append(mesh, joined(meshes).map_err(too_many)?),
+        Format::Stl | Format::Obj | Format::Ply => append(mesh, joined(meshes, progress).map_err(not_joined)?),
     }
     Ok(names)
 }

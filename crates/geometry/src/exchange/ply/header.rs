@@ -83,11 +83,6 @@ impl Element {
         self.properties.iter().position(|p| p.list.is_some() && names.contains(&p.name.as_str()))
     }
 
-    /// Bytes of one element in binary, if all have the same.
-    pub(super) fn stride(&self) -> Option<usize> {
-        self.properties.iter().map(|p| p.list.is_none().then(|| p.kind.bytes())).sum()
-    }
-
     /// Where its colour is, if it has one.
     pub(super) fn colour(&self) -> Option<Colour> {
         let at = |name: &str| {
@@ -106,11 +101,10 @@ pub(super) struct Colour {
 }
 
 impl Colour {
-    pub(super) fn of(&self, values: &[f64]) -> [u8; 4] {
-        let channel = |(at, is_share): (usize, bool)| {
-            let value = values.get(at).copied().unwrap_or_default();
-            (if is_share { value * 255.0 } else { value }).round() as u8
-        };
+    /// The colour, where `value` gives the number of a property.
+    pub(super) fn of(&self, value: impl Fn(usize) -> f64) -> [u8; 4] {
+        let channel =
+            |(at, is_share): (usize, bool)| (if is_share { value(at) * 255.0 } else { value(at) }).round() as u8;
         let [r, g, b] = self.channels.map(channel);
         [r, g, b, self.alpha.map_or(255, channel)]
     }

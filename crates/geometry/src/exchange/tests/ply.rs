@@ -1,4 +1,5 @@
 use super::*;
+use proptest::prelude::*;
 
 /// A cube as the format has it, built here by hand and not by the writer under test.
 fn text(extra: &str) -> String {
@@ -171,4 +172,127 @@ fn a_list_that_claims_to_be_endless_asks_for_no_memory() {
     bytes.extend([0; 12]);
     bytes.extend(u32::MAX.to_le_bytes());
     assert!(refusal(&bytes).contains("cut short"));
+}
+
+/// What a file holds, to be written in every form.
+#[derive(Debug)]
+struct Content {
+    /// Kinds of the coordinates, of the length of lists, and of what is in them.
+    kinds: [&'static str; 3],
+    /// An extra number before each vertex and face, an extra list behind them.
+    extras: [bool; 2],
+    coloured: bool,
+    vertices: Vec<[i32; 3]>,
+    faces: Vec<Vec<u32>>,
+}
+
+/// The numbers of an element, each with its kind.
+type Numbers = Vec<(&'static str, i32)>;
+
+impl Content {
+    fn elements(&self) -> [(&'static str, Vec<Numbers>); 2] {
+        let Content { kinds: [coordinate, count, index], extras, coloured, .. } = *self;
+        let around = |i: i32, own: Numbers| {
+            let mut all = own;
+            if extras[0] {
+                all.insert(0, ("short", i % 100));
+            }
+            if coloured {
+                all.extend([("uchar", 200), ("uchar", 100), ("uchar", i / 1000 % 2)]);
+            }
+            if extras[1] {
+                all.push(("uchar", i % 4));
+                all.extend((0..i % 4).map(|x| ("double", x)));
+            }
+            all
+        };
+        let vertices = (0..).zip(&self.vertices).map(|(i, p)| around(i, p.map(|x| (coordinate, x)).to_vec()));
+        let faces = (0..).zip(&self.faces).map(|(i, face)| {
+            let mut own = vec![(count, face.len() as i32)];
+            own.extend(face.iter().map(|&v| (index, v as i32)));
+            around(i, own)
+        });
+        [("vertex", vertices.collect()), ("face", faces.collect())]
+    }
+
+    /// In text, or in binary of either byte order.
+    fn written(&self, big: Option<bool>) -> Vec<u8> {
+        let Content { kinds: [coordinate, count, index], extras, coloured, .. } = *self;
+        let form = big.map_or("ascii", |big| if big { "binary_big_endian" } else { "binary_little_endian" });
+        let mut bytes = format!("ply\nformat {form} 1.0\n").into_bytes();
+        let elements = self.elements();
+        for (name, all) in &elements {
+            let mut lines = format!("element {name} {}\n", all.len());
+            lines += if extras[0] { "property short extra\n" } else { "" };
+            lines += &match *name {
+                "vertex" => ["x", "y", "z"].map(|axis| format!("property {coordinate} {axis}\n")).concat(),
+                _ => format!("property list {count} {index} vertex_indices\n"),
+            };
+            if coloured {
+                lines += "property uchar red\nproperty uchar green\nproperty uchar blue\n";
+            }
+            lines += if extras[1] { "property list uchar double more\n" } else { "" };
+            bytes.extend(lines.bytes());
+        }
+        bytes.extend(b"end_header\n");
+        for (kind, value) in elements.into_iter().flat_map(|(_, all)| all).flatten() {
+            match big {
+                None => bytes.extend(format!("{value} ").bytes()),
+                Some(big) => put(&mut bytes, Kinds { big, coordinate, count, index }, kind, value),
+            }
+        }
+        bytes
+    }
+
+    /// What was made of it, or why nothing was, without the times that it took.
+    fn read(&self, big: Option<bool>) -> Result<ModelFile, String> {
+        let model = model(&self.written(big)).map_err(|problem| problem.to_string())?;
+        Ok(ModelFile { read_s: 0.0, merge_s: 0.0, ..model })
+    }
+
+    #[track_caller]
+    fn assert_same_in_all_forms(&self) {
+        let in_text = self.read(None);
+        for big in [false, true] {
+            assert_eq!(self.read(Some(big)), in_text, "big: {big}");
+        }
+    }
+}
+
+/// Binary is taken apart by all cores, text one number after another.
+#[test]
+fn files_of_many_blocks_are_the_same_in_binary_and_in_text() {
+    for (extras, corners, coloured) in
+        [([false; 2], 3, false), ([true, false], 3, true), ([false, true], 3, false), ([true, true], 5, true)]
+    {
+        let count = 150_000_u32;
+        let vertices = (0..count as i32).map(|i| [i % 700, i / 700 % 90, i % 11]).collect();
+        let corner = |i: u32, k: u32| (i * 7 + k * k * 31) % count;
+        let corners_of = |i: u32| if corners == 3 { 3 } else { 1 + i % corners };
+        let faces = (0..count).map(|i| (0..corners_of(i)).map(|k| corner(i, k)).collect()).collect();
+        let mut content = Content { kinds: ["float", "uchar", "int"], extras, coloured, vertices, faces };
+        assert!(content.written(Some(false)).len() > 4 << 19, "several blocks");
+        content.assert_same_in_all_forms();
+        content.faces[100_000][0] = count;
+        content.assert_same_in_all_forms();
+        assert!(content.read(None).unwrap_err().starts_with("face 100001 names vertex 150001 of 150000"));
+    }
+}
+
+proptest! {
+    #[test]
+    fn any_content_is_the_same_in_binary_and_in_text(
+        kinds in prop::array::uniform3(any::<prop::sample::Index>()),
+        (extras, coloured) in any::<([bool; 2], bool)>(),
+        vertices in prop::collection::vec(prop::array::uniform3(0..6), 1..40),
+        faces in prop::collection::vec(prop::collection::vec(0..40_u32, 0..7), 0..40),
+    ) {
+        let of = |i: usize, names: &[&'static str]| names[kinds[i].index(names.len())];
+        let kinds = [
+            of(0, &["float", "double", "char", "short", "uint"]),
+            of(1, &["uchar", "char", "ushort", "int"]),
+            of(2, &["uchar", "short", "ushort", "int", "uint", "float", "double"]),
+        ];
+        Content { kinds, extras, coloured, vertices, faces }.assert_same_in_all_forms();
+    }
 }

@@ -45,7 +45,7 @@ pub(super) fn read(
     }
     let begun = Instant::now();
     let unit = files[0].unit;
-    let mut made = scene::place(files, &numbers)?;
+    let mut made = scene::place(files, &numbers, progress)?;
     made.merge_s = begun.elapsed().as_secs_f64();
     Ok((made, unit))
 }

@@ -1,11 +1,11 @@
 //! Objects put where the build of a 3MF model wants them.
 
 use super::model::{Content, Model, Object, Placed, Purpose, Transform};
-use crate::exchange::faces::{Assembled, Tint};
+use crate::exchange::faces::{Assembled, MERGING, Tint};
 use crate::exchange::model::Part;
 use crate::exchange::{ReadProblem, Remark};
 use crate::merge::{drop_unused_vertices, unify};
-use crate::{EdgeTable, Mesh};
+use crate::{EdgeTable, Mesh, Progress};
 use std::collections::HashMap;
 
 /// Objects may be placed so many times in all (our own choice, no source): few bytes can ask for any number.
@@ -18,8 +18,12 @@ const MOST_COPIES: u64 = 64;
 const ALWAYS_ALLOWED: u64 = 1 << 24;
 
 /// Makes one part of every mesh at every place. An object that is mirrored by its transform is turned outwards again,
-/// as the specification has it.
-pub(super) fn place(files: Vec<Model>, parts: &HashMap<String, usize>) -> Result<Assembled, ReadProblem> {
+/// as the specification has it. A stage of its own for `progress`.
+pub(super) fn place(
+    files: Vec<Model>,
+    parts: &HashMap<String, usize>,
+    progress: &Progress,
+) -> Result<Assembled, ReadProblem> {
     if files[0].items.is_empty() {
         return Err(ReadProblem::Told(format!(
             "nothing in this 3MF file is to be built: its build is empty, and {} objects lie beside it; export the model again",
@@ -28,10 +32,12 @@ pub(super) fn place(files: Vec<Model>, parts: &HashMap<String, usize>) -> Result
     }
     let mut made = Assembled::default();
     let mut places = Places::new(files, parts);
-    places.count()?;
+    let total = places.count()?;
+    progress.stage(MERGING);
     let (mut mirrored, mut supports) = (0, 0);
     let mut waiting: Vec<(usize, Placed)> = places.files[0].items.iter().rev().map(|item| (0, item.clone())).collect();
     while let Some((file, placed)) = waiting.pop() {
+        progress.check()?;
         let at = places.find(file, &placed)?;
         let object = &mut places.files[at.0].objects[at.1];
         match object.purpose {
@@ -52,8 +58,9 @@ pub(super) fn place(files: Vec<Model>, parts: &HashMap<String, usize>) -> Result
         }
         let is_mirrored = placed.transform.determinant() < 0.0;
         mirrored += u64::from(is_mirrored);
-        let part = places.part(at, &placed, is_mirrored)?;
+        let part = places.part(at, &placed, is_mirrored, progress)?;
         made.facets += part.1;
+        progress.report(made.facets as f64 / total.max(1) as f64);
         made.collapsed += part.2;
         made.parts.extend(Some(part.0).filter(|part| !part.mesh.triangles.is_empty()));
     }
@@ -103,8 +110,8 @@ impl<'a> Places<'a> {
     }
 
     /// Adds up what placing everything takes, before anything is placed. Objects come after those that they are made
-    /// of, and parts that others name before the root, so one walk does.
-    fn count(&mut self) -> Result<(), ReadProblem> {
+    /// of, and parts that others name before the root, so one walk does. Gives the triangles.
+    fn count(&mut self) -> Result<u64, ReadProblem> {
         let mut stored = 0_u64;
         for file in (0..self.files.len()).rev() {
             for object in 0..self.files[file].objects.len() {
@@ -126,7 +133,8 @@ impl<'a> Places<'a> {
         if places > MOST_PLACES {
             return Err(ReadProblem::TooLarge { limit: MOST_PLACES, of: "placed objects" });
         }
-        self.count_uses()
+        self.count_uses()?;
+        Ok(triangles)
     }
 
     /// How often each object is placed: as often as all together that it is part of.
@@ -163,11 +171,12 @@ impl<'a> Places<'a> {
         at: (usize, usize),
         placed: &Placed,
         is_mirrored: bool,
+        progress: &Progress,
     ) -> Result<(Part, usize, usize), ReadProblem> {
         let object = &mut self.files[at.0].objects[at.1];
         let (mesh, collapsed) = match self.merged.remove(&at) {
             Some(merged) => merged,
-            None => merge(object)?,
+            None => merge(object, progress)?,
         };
         let left = &mut self.left[at.0][at.1];
         *left = left.saturating_sub(1);
@@ -199,11 +208,11 @@ impl<'a> Places<'a> {
     }
 }
 
-fn merge(object: &mut Object) -> Result<(Mesh, usize), ReadProblem> {
+fn merge(object: &mut Object, progress: &Progress) -> Result<(Mesh, usize), ReadProblem> {
     let content = std::mem::replace(&mut object.content, Content::Mesh { vertices: Vec::new(), triangles: Vec::new() });
     let Content::Mesh { vertices, mut triangles } = content else { return Ok((Mesh::default(), 0)) };
     let before = triangles.len();
-    let unified = unify(vec![vertices])?;
+    let unified = unify(vec![vertices], |_| progress.check().map_err(ReadProblem::from))?;
     for i in triangles.as_flattened_mut() {
         *i = unified.vertex(*i as usize);
     }

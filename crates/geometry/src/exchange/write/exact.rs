@@ -1,8 +1,8 @@
 //! A piece ready for formats that hold all bits of a coordinate.
 
 use super::{Piece, WriteError};
-use crate::Mesh;
 use crate::merge::{drop_unused_vertices, unify};
+use crate::{Mesh, TooManyVertices};
 use std::path::Path;
 
 /// A piece without doublets: bit-equal vertices are one, and no face has one of them twice.
@@ -20,7 +20,8 @@ impl<'a> Exact<'a> {
             return Err(WriteError::OutOfRange { path: path.to_owned(), vertex, at });
         }
         let places: Vec<[f64; 3]> = bytemuck::cast_slice(&piece.mesh.vertices).to_vec();
-        let unified = unify(vec![places]).map_err(|_| WriteError::TooLarge { path: path.to_owned() })?;
+        let too_many = |_: TooManyVertices| WriteError::TooLarge { path: path.to_owned() };
+        let unified = unify(vec![places], |_| Ok(())).map_err(too_many)?;
         let faces = piece.mesh.triangles.iter().map(|face| face.map(|i| unified.vertex(i as usize)));
         let triangles = faces.filter(|[a, b, c]| a != b && b != c && c != a).collect();
         let mut mesh = Mesh { vertices: unified.vertices, triangles };

@@ -9,8 +9,9 @@ mod threemf;
 
 pub use stl::write_stl;
 
-use super::{Format, WriteError, joined};
-use crate::Mesh;
+use super::model::join;
+use super::{Format, WriteError};
+use crate::{Mesh, TooManyVertices};
 use exact::Exact;
 use new_file::NewFile;
 use std::path::Path;
@@ -68,8 +69,8 @@ pub fn write(path: &Path, format: Format, pieces: &[Piece], overwrite: Overwrite
             [piece] => write_stl(path, piece.mesh, name, overwrite),
             _ => {
                 let meshes = pieces.iter().map(|piece| piece.mesh.clone()).collect();
-                let too_many = |_| WriteError::TooLarge { path: path.to_owned() };
-                write_stl(path, &joined(meshes).map_err(too_many)?, name, overwrite)
+                let too_many = |_: TooManyVertices| WriteError::TooLarge { path: path.to_owned() };
+                write_stl(path, &join(meshes, |_| Ok(())).map_err(too_many)?, name, overwrite)
             }
         };
     }
