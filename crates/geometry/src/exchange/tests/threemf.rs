@@ -58,6 +58,41 @@ fn a_cube_is_read_however_its_package_names_it() {
     }
 }
 
+/// With its byte order mark, as XML 1.0 demands of UTF-16.
+fn utf_16(text: &str, big: bool) -> Vec<u8> {
+    let units = text.encode_utf16();
+    units.flat_map(|unit| if big { unit.to_be_bytes() } else { unit.to_le_bytes() }).collect()
+}
+
+#[test]
+fn models_and_relations_in_utf_16_are_read_as_those_in_utf_8() {
+    let name = "Visier \u{2013} \u{1F6E1}";
+    let whole = plain().replace("<object id", &format!("<object name=\"{name}\" id"));
+    let expected = model(&packed(&whole)).unwrap();
+    assert_eq!(names(&expected), [(name, 12)]);
+    for declared in ["<?xml version=\"1.0\" encoding=\"UTF-16\"?>", "<?xml version=\"1.0\"?>", ""] {
+        let whole = whole.replace("<?xml version=\"1.0\"?>", declared);
+        for big in [false, true] {
+            let marked = |text: &str| utf_16(&format!("\u{FEFF}{text}"), big);
+            let both = package(&[("_rels/.rels", marked(RELATIONS)), ("3D/model.model", marked(&whole))]);
+            let one = packed(marked(&whole));
+            for bytes in [both, one] {
+                let model = model(&bytes).unwrap_or_else(|problem| panic!("{declared} {big}: {problem}"));
+                assert_eq!(names(&model), names(&expected));
+                assert_is_cube(model, Format::ThreeMf);
+            }
+        }
+    }
+    // Half a surrogate pair, half a character, and the middle of an element.
+    let marked = utf_16(&format!("\u{FEFF}{whole}"), false);
+    let half = marked.windows(2).position(|w| w == [0x3D, 0xD8]).unwrap();
+    let mut broken = marked.clone();
+    broken.drain(half..half + 2);
+    for bytes in [&broken, &marked[..marked.len() - 1], &marked[..marked.len() / 2]] {
+        assert!(refusal(&packed(bytes)).contains("/3D/model.model"));
+    }
+}
+
 #[test]
 fn units_are_told_and_not_applied() {
     for unit in Unit::ALL {

@@ -1,11 +1,12 @@
 //! Reading 3MF: the core specification 1.4.0 and the production extension (3MF Consortium).
 //!
-//! A package (`package.rs`) holds models; a model (`model.rs`, `parser.rs`) holds objects, which are meshes or put
+//! A package (`package.rs`) holds models; a model (`model.rs`, `parser.rs`, `elements.rs`) holds objects, which are meshes or put
 //! together from others, and items, which place objects (`scene.rs`). quick-xml takes the XML apart and zip the package;
 //! the crates for the whole format were looked at and not taken: they hold all of the XML's structure beside the mesh,
 //! and say neither what they passed over nor how much they would read of a hostile file.
 
 mod attributes;
+mod elements;
 mod model;
 mod package;
 mod parser;

@@ -5,8 +5,9 @@ use super::attributes::{Attributes, text};
 use super::told;
 use crate::exchange::ReadProblem;
 use crate::exchange::source::Source;
+use quick_xml::encoding::DecodingReader;
 use quick_xml::events::Event;
-use std::io::{self, BufReader, Read};
+use std::io::{self, BufRead, BufReader, Read};
 use zip::ZipArchive;
 use zip::result::ZipError;
 
@@ -77,13 +78,15 @@ impl<'a> Package<'a> {
         ))
     }
 
-    /// Opens a part. What it gives is bounded, and an error says so.
-    pub(super) fn part(&mut self, name: &str) -> Result<BufReader<impl Read>, ReadProblem> {
+    /// Opens a part, whose text comes in UTF-8, be it that or UTF-16 in the package: the two that the core specification
+    /// allows, told apart by the byte order mark (XML 1.0, appendix F). What it gives is bounded, and an error says so.
+    pub(super) fn part(&mut self, name: &str) -> Result<impl BufRead, ReadProblem> {
         let index = self.index(name).ok_or_else(|| {
             ReadProblem::Told(format!("this 3MF file names a part {name} and does not hold it; export the model again"))
         })?;
         let file = self.zip.by_index(index).map_err(|error| problem(name, error))?;
-        Ok(BufReader::with_capacity(1 << 17, Bounded { source: file, left: &mut self.allowance }))
+        let bounded = BufReader::with_capacity(1 << 17, Bounded { source: file, left: &mut self.allowance });
+        Ok(DecodingReader::new(bounded))
     }
 
     /// The length of a part as the package states it, which nothing may rely on.
