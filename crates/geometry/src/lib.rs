@@ -8,11 +8,13 @@
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
+pub mod bore;
 pub mod exchange;
 pub mod solids;
 
 mod bed;
 mod bodies;
+mod boolean;
 mod boxes;
 mod closest;
 mod cut;

@@ -89,24 +89,33 @@ pub(crate) const FILTER: f64 = 4.0 * f64::EPSILON;
 /// predicates", 1997, GROW-EXPANSION).
 fn exact_sign(plane: &Plane, p: &Point, shift: f64) -> i32 {
     let n = plane.normal();
-    let mut expansion = Expansion::default();
+    let mut expansion = Expansion::<8>::new();
     for (a, b) in [(n.x, p.x), (n.y, p.y), (n.z, p.z)] {
-        let product = a * b;
-        expansion.add(product);
-        expansion.add(a.mul_add(b, -product));
+        expansion.add_product(a, b);
     }
     expansion.add(-plane.offset_mm());
     expansion.add(-shift);
     expansion.sign()
 }
 
-#[derive(Default)]
-struct Expansion {
-    parts: [f64; 8],
+/// A sum of at most `N` numbers, without error.
+struct Expansion<const N: usize> {
+    parts: [f64; N],
     len: usize,
 }
 
-impl Expansion {
+impl<const N: usize> Expansion<N> {
+    fn new() -> Self {
+        Expansion { parts: [0.0; N], len: 0 }
+    }
+
+    /// Two numbers: what the product is rounded to, and what that takes away.
+    fn add_product(&mut self, a: f64, b: f64) {
+        let product = a * b;
+        self.add(product);
+        self.add(a.mul_add(b, -product));
+    }
+
     fn add(&mut self, term: f64) {
         let mut carry = term;
         for part in &mut self.parts[..self.len] {
@@ -177,6 +186,20 @@ pub(crate) fn orient_3d(a: &Point, b: &Point, c: &Point, d: &Point) -> f64 {
     robust::orient3d(coord(a), coord(b), coord(c), coord(d))
 }
 
+/// Which way one turns from the direction from `p` to `q` into that from `a` to `b`, in the plane: positive to the left, 0
+/// where they are parallel. The sign of (q − p) × (b − a), exactly.
+pub(crate) fn turn_between([p, q]: [[f64; 2]; 2], [a, b]: [[f64; 2]; 2]) -> i32 {
+    let mut sum = Expansion::<16>::new();
+    // All products of the two differences, taken apart.
+    for (x, sign_x) in [(q, 1.0), (p, -1.0)] {
+        for (y, sign_y) in [(b, sign_x), (a, -sign_x)] {
+            sum.add_product(sign_y * x[0], y[1]);
+            sum.add_product(-sign_y * x[1], y[0]);
+        }
+    }
+    sum.sign()
+}
+
 /// Whether three places lie on one line. Exact: they do if and only if they do so seen along each of the three axes.
 pub(crate) fn on_one_line([a, b, c]: [&Point; 3]) -> bool {
     [[0, 1], [1, 2], [2, 0]].into_iter().all(|axes| {
@@ -199,6 +222,20 @@ mod tests {
         let place = side_of_plane(&plane, &p, 0.0);
         assert_eq!(place as i32, exact);
         assert_eq!(side_of_plane(&plane, &p, 1e-12), Where::On);
+    }
+
+    #[test]
+    fn directions_that_differ_by_one_bit_turn() {
+        let (p, q, a) = ([0.1, 0.2], [0.7, 0.9], [1e3, -7.0]);
+        let along = |x: f64| [a[0] + x, a[1] + (q[1] - p[1]) / (q[0] - p[0]) * x];
+        assert_eq!(turn_between([p, q], [p, q]), 0);
+        assert_eq!(turn_between([p, q], [q, p]), 0);
+        assert_eq!(turn_between([[1.0, 1.0], [4.0, 5.0]], [[-3.0, 0.0], [0.0, 4.0]]), 0);
+        let b = along(5.0);
+        assert_eq!(turn_between([p, q], [a, [b[0], b[1] + 1e-9]]), 1);
+        assert_eq!(turn_between([p, q], [a, [b[0], b[1] - 1e-9]]), -1);
+        assert_eq!(turn_between([[1.0, 1.0], [4.0, 5.0]], [[0.0, 0.0], [3.0, 4.0_f64.next_up()]]), 1);
+        assert_eq!(turn_between([[1.0, 1.0], [4.0, 5.0]], [[0.0, 0.0], [3.0, 4.0_f64.next_down()]]), -1);
     }
 
     #[test]

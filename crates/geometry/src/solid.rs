@@ -14,8 +14,8 @@ pub struct Solid {
     pub resolution: Resolution,
 }
 
-/// Where a face came from: a face of the stock, whole or in part, or the cap of a cut. Packed into four bytes, since
-/// there is one for every face.
+/// Where a face came from: a face of the stock, whole or in part, the cap of a cut, or the wall of a bore. Packed into four
+/// bytes, since there is one for every face.
 #[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, bytemuck::Pod, bytemuck::Zeroable)]
 #[repr(transparent)]
 pub struct FaceOrigin(u32);
@@ -27,10 +27,25 @@ impl FaceOrigin {
     const ABOVE: u32 = 1 << 30;
     /// The highest label that a cap can carry: what those two bits leave.
     pub const LAST_LABEL: u32 = Self::ABOVE - 1;
+    /// Walls of bores are numbered from here, above all faces that a stock can have
+    /// ([`EdgeTable::MAX_FACES`](crate::EdgeTable::MAX_FACES)).
+    const BORE: u32 = 3 << 29;
+    /// The highest label that the wall of a bore can carry.
+    pub const LAST_BORE: u32 = Self::CAP - Self::BORE - 1;
 
     /// From face `face` of the stock.
     pub fn stock(face: u32) -> FaceOrigin {
-        FaceOrigin(face & !Self::CAP)
+        FaceOrigin((face & !Self::CAP).min(Self::BORE - 1))
+    }
+
+    /// From the wall of the bore with this label, at most [`LAST_BORE`](Self::LAST_BORE).
+    pub fn bore(label: u32) -> FaceOrigin {
+        FaceOrigin(Self::BORE + label.min(Self::LAST_BORE))
+    }
+
+    /// The label of the bore, for the wall of one.
+    pub fn bore_label(self) -> Option<u32> {
+        (Self::BORE..Self::CAP).contains(&self.0).then(|| self.0 - Self::BORE)
     }
 
     /// From the cap of the cut with this label, at most [`LAST_LABEL`](Self::LAST_LABEL), that bounds what lies on `side`.
@@ -57,14 +72,15 @@ impl FaceOrigin {
 
     /// The number of the face of the stock, for any other.
     pub fn stock_face(self) -> Option<u32> {
-        (!self.is_cap()).then_some(self.0)
+        (self.0 < Self::BORE).then_some(self.0)
     }
 }
 
 impl std::fmt::Debug for FaceOrigin {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        match (self.cap_label(), self.cap_side()) {
-            (Some(label), Some(side)) => write!(f, "cap({label}, {side:?})"),
+        match (self.cap_label(), self.cap_side(), self.bore_label()) {
+            (Some(label), Some(side), _) => write!(f, "cap({label}, {side:?})"),
+            (.., Some(label)) => write!(f, "bore({label})"),
             _ => write!(f, "stock({})", self.0),
         }
     }
@@ -150,4 +166,27 @@ pub struct Parted {
     pub ended_inside: Vec<crate::Point>,
     /// Places where the section could not be closed because the solid is open there; empty for a closed solid.
     pub left_open: Vec<crate::Point>,
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::EdgeTable;
+
+    #[test]
+    fn an_origin_is_of_one_kind_and_keeps_its_number() {
+        for number in [0, 1, 77, EdgeTable::MAX_FACES as u32] {
+            let stock = FaceOrigin::stock(number);
+            assert_eq!((stock.stock_face(), stock.bore_label(), stock.cap_label()), (Some(number), None, None));
+        }
+        for label in [0, 5, FaceOrigin::LAST_BORE] {
+            let bore = FaceOrigin::bore(label);
+            assert_eq!((bore.stock_face(), bore.bore_label(), bore.cap_label()), (None, Some(label), None));
+            assert_eq!(format!("{bore:?}"), format!("bore({label})"));
+        }
+        for label in [0, 5, FaceOrigin::LAST_LABEL] {
+            let cap = FaceOrigin::cap(label, Side::Above);
+            assert_eq!((cap.stock_face(), cap.bore_label(), cap.cap_label()), (None, None, Some(label)));
+        }
+    }
 }

@@ -18,6 +18,14 @@ pub(crate) struct FaceTree {
     levels: Vec<Vec<SmallBox>>,
 }
 
+/// Somebody who looks for faces, see [`FaceTree::search`].
+pub(crate) trait Search {
+    /// How promising what is in the box is, the lower the more; `None` where nobody needs to look.
+    fn rank(&self, place: &SmallBox) -> Option<f64>;
+    /// A face found.
+    fn look_at(&mut self, face: u32);
+}
+
 /// Faces in the smallest boxes. Fewer make more boxes to open, more make more faces be looked at in vain; 2, 4 and 8 are
 /// equally quick at finding pairs, to within the noise of measuring (`examples/health_speed.rs`).
 const FACES: usize = 4;
@@ -108,6 +116,54 @@ impl FaceTree {
                 self.visit_boxes(depth - 1, i * BOXES..((i + 1) * BOXES).min(end), first, open, each);
             }
         }
+    }
+
+    /// Hands over faces roughly by what `search` gives their boxes, lowest first, as long as it gives them anything: it is asked
+    /// again before a box is opened.
+    pub(crate) fn search(&self, search: &mut impl Search) {
+        let Some(top) = self.levels.len().checked_sub(1) else { return };
+        self.search_boxes(top, 0..self.levels[top].len(), search);
+    }
+
+    fn search_boxes(&self, depth: usize, boxes: std::ops::Range<usize>, search: &mut impl Search) {
+        let mut order = [(f64::INFINITY, 0); BOXES];
+        let mut count = 0;
+        for i in boxes {
+            if let Some(rank) = search.rank(&self.levels[depth][i]) {
+                order[count] = (rank, i);
+                count += 1;
+            }
+        }
+        let order = &mut order[..count];
+        order.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
+        for (nth, &(_, i)) in order.iter().enumerate() {
+            if nth > 0 && search.rank(&self.levels[depth][i]).is_none() {
+                continue;
+            }
+            if depth == 0 {
+                self.group(i).1.iter().for_each(|face| search.look_at(*face));
+            } else {
+                let end = self.levels[depth - 1].len();
+                self.search_boxes(depth - 1, i * BOXES..((i + 1) * BOXES).min(end), search);
+            }
+        }
+    }
+
+    /// Hands over the faces in all groups whose boxes a line passes, both ways without end.
+    pub(crate) fn along_line(&self, through: &Point, towards: &crate::Vector, each: &mut impl FnMut(u32)) {
+        let over = towards.map(|x| 1.0 / x);
+        // Slab test (Kay and Kajiya, "Ray tracing complex scenes", 1986). A line along a side of the box divides 0 by 0: such
+        // numbers lose every comparison and the box counts as met.
+        let passes = |place: &SmallBox| {
+            let (mut begin, mut end) = (f64::NEG_INFINITY, f64::INFINITY);
+            for k in 0..3 {
+                let [a, b] = [place.low[k], place.high[k]].map(|x| (f64::from(x) - through[k]) * over[k]);
+                begin = begin.max(a.min(b));
+                end = end.min(a.max(b));
+            }
+            begin <= end
+        };
+        self.visit(0, &passes, &mut |group| self.group(group).1.iter().for_each(|face| each(*face)));
     }
 
     /// Hands over faces by rising distance of their boxes from `p`, as long as that is below `within_mm`, which `each` gives

@@ -19,6 +19,7 @@ mod assemble;
 mod cap;
 mod constrained;
 mod delaunay;
+mod drill;
 mod finite;
 mod levels;
 mod marks;
@@ -35,6 +36,7 @@ use crate::{Cancelled, CutOutcome, Parted, Plane, Point, Progress, Solid};
 
 use marks::Marks;
 
+pub(crate) use drill::{Drilled, subtract};
 pub(crate) use finite::outline_of as outline_of_finite;
 pub(crate) use outline::OutlineEdge;
 pub use parallel::cut_parallel;

@@ -1,0 +1,133 @@
+//! Moving a line to where the least wall is greatest.
+
+use super::channel::Channel;
+use super::least::{CELLS, Walls};
+use crate::{Cancelled, Point, Progress, Solid, Vector};
+
+/// A channel moved: see [`Walls::centred`].
+#[derive(Clone, Debug)]
+pub struct Centred {
+    /// The channel along the line found.
+    pub channel: Channel,
+    /// The least wall before, mm; 0 where the channel broke through.
+    pub before_mm: f64,
+    /// And now.
+    pub after_mm: f64,
+}
+
+/// Steps become no smaller than this, mm: a tenth of what a printer resolves (our own choice, no source).
+const LEAST_STEP_MM: f64 = 0.005;
+/// Directions tried at each step beside those of the points themselves. More find ridges sooner and cost more at each.
+const DIRECTIONS: usize = 8;
+/// Walls are looked at so often at most, from each start.
+const MOST_LOOKS: usize = 1500;
+
+impl Walls {
+    /// Moves the points of the line, each square to it, to where the least wall around the channel is greatest. Ends stay as
+    /// far along as they are.
+    ///
+    /// The least wall is no smooth function of the line, but it changes by no more than the line is moved. So directions
+    /// are tried, those of each point and of all together at random; what is better is taken, and where nothing is, steps are
+    /// halved (mesh adaptive direct search: C. Audet and J. Dennis, 2006). This is done from the line as it is and from
+    /// `others`, lines with as many points, and the best of all is given back: never worse than it was.
+    pub fn centred(
+        &self,
+        solid: &Solid,
+        channel: &Channel,
+        others: &[Vec<Point>],
+        progress: &Progress,
+    ) -> Result<Centred, Cancelled> {
+        let score = |channel: &Channel| {
+            let profile = self.least(solid, channel, 0.0);
+            let length_mm = channel.length_mm();
+            let broken: f64 = profile.broken.iter().map(|part| part.to_mm - part.from_mm).sum();
+            // Below all walls, and the worse the longer it breaks through or lies in nothing.
+            let lacking = CELLS.saturating_sub(profile.cells.len()) as f64 / CELLS as f64;
+            match profile.least {
+                Some(least) if broken == 0.0 => least.wall_mm,
+                _ => -(broken / length_mm + lacking),
+            }
+        };
+        let before = score(channel);
+        let mut best = (before, channel.clone());
+        let starts = std::iter::once(channel.line().to_vec()).chain(others.iter().cloned());
+        let starts: Vec<Channel> = starts
+            .filter(|line| line.len() == channel.line().len())
+            .filter_map(|line| channel.along(line).ok())
+            .collect();
+        let count = starts.len();
+        for (done, start) in starts.into_iter().enumerate() {
+            progress.report(done as f64 / count as f64);
+            let found = climb(start, &score, progress)?;
+            if found.0 > best.0 {
+                best = found;
+            }
+        }
+        Ok(Centred { channel: best.1, before_mm: before.max(0.0), after_mm: best.0.max(0.0) })
+    }
+}
+
+fn climb(start: Channel, score: &impl Fn(&Channel) -> f64, progress: &Progress) -> Result<(f64, Channel), Cancelled> {
+    let across = across(&start);
+    let mut best = (score(&start), start);
+    let mut step_mm = best.1.shape().clears_mm();
+    let mut chance = Chance(1);
+    let mut looks = 0;
+    while step_mm >= LEAST_STEP_MM && looks < MOST_LOOKS {
+        progress.check()?;
+        let mut moves: Vec<Vec<Vector>> = Vec::new();
+        let still = vec![Vector::zeros(); across.len()];
+        for point in 0..across.len() {
+            for direction in across[point] {
+                for sign in [1.0, -1.0] {
+                    let mut one = still.clone();
+                    one[point] = direction * sign;
+                    moves.push(one);
+                }
+            }
+        }
+        for _ in 0..DIRECTIONS {
+            let one: Vec<Vector> = across.iter().map(|[u, v]| u * chance.number() + v * chance.number()).collect();
+            let length = one.iter().map(Vector::norm_squared).sum::<f64>().sqrt();
+            moves.push(one.iter().map(|v| v / length).collect());
+            moves.push(one.iter().map(|v| -v / length).collect());
+        }
+        let mut is_better = false;
+        for one in moves {
+            let line = best.1.line().iter().zip(&one).map(|(p, v)| p + v * step_mm).collect();
+            let Ok(moved) = best.1.along(line) else { continue };
+            looks += 1;
+            let found = score(&moved);
+            if found > best.0 {
+                best = (found, moved);
+                is_better = true;
+                break;
+            }
+        }
+        step_mm *= if is_better { 1.5 } else { 0.5 };
+    }
+    Ok(best)
+}
+
+/// Two directions square to the line at each of its points.
+fn across(channel: &Channel) -> Vec<[Vector; 2]> {
+    let frames = channel.frames();
+    let at = |point: usize| {
+        let before = point.checked_sub(1).and_then(|run| frames.get(run));
+        let [right, up, along] = *frames.get(point).or(before).unwrap_or(&frames[0]);
+        let along = before.map_or(along, |before| (before[2] + along).normalize());
+        let right = super::channel::square_to(right, along).unwrap_or(up);
+        [right, along.cross(&right)]
+    };
+    (0..channel.line().len()).map(at).collect()
+}
+
+/// Numbers between −1 and 1 that are the same every time (a linear congruential generator, multiplier from Knuth's MMIX).
+struct Chance(u64);
+
+impl Chance {
+    fn number(&mut self) -> f64 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        (self.0 >> 11) as f64 / (1u64 << 52) as f64 - 1.0
+    }
+}

@@ -1,0 +1,58 @@
+//! The fall-back: the shells concerned, as wholes, through the library for booleans.
+
+use super::BoreError;
+use super::tool::Tool;
+use crate::boolean::{Numbered, Refusal, subtracted};
+use crate::{Bounds, EdgeTable, FaceOrigin, Mesh, Progress, Shells, Solid};
+
+/// `solid` without what lies in `tool`. Shells whose box the tool does not meet are left alone.
+pub(super) fn subtract(solid: &Solid, tool: &Tool, label: u32, progress: &Progress) -> Result<Solid, BoreError> {
+    let edges = EdgeTable::new(&solid.mesh);
+    let shells = Shells::of_edges(&edges);
+    let reports = shells.reports(&solid.mesh, &edges);
+    let near = Bounds::of(tool.corners.iter().copied());
+    let meets = |other: &Bounds| {
+        near.is_some_and(|near| (0..3).all(|k| near.min[k] <= other.max[k] && other.min[k] <= near.max[k]))
+    };
+    let concerned: Vec<bool> = reports.iter().map(|report| meets(&report.bounds)).collect();
+    let at = tool.middle[0];
+    if let Some(open) = reports.iter().zip(&concerned).position(|(report, concerned)| *concerned && !report.closed) {
+        let face = edges.unbalanced_faces().into_iter().find(|f| shells.of_triangle[*f as usize] as usize == open);
+        let at = face.map_or(at, |face| solid.mesh.corners(face as usize)[0]);
+        return Err(BoreError::Open { at });
+    }
+    let is_concerned = |face: usize| concerned[shells.of_triangle[face] as usize];
+    let faces: Vec<u32> = (0..solid.mesh.triangles.len()).filter(|f| is_concerned(*f)).map(|f| f as u32).collect();
+    if faces.is_empty() {
+        return Ok(solid.clone());
+    }
+    let mut part = Mesh {
+        vertices: solid.mesh.vertices.clone(),
+        triangles: faces.iter().map(|&face| solid.mesh.triangles[face as usize]).collect(),
+    };
+    crate::drop_unused_vertices(&mut part);
+    let (mesh, _) = tool.mesh();
+    // What has a number that no face has is a wall.
+    let wall = solid.mesh.triangles.len() as u32;
+    let tool = Numbered { numbers: vec![wall; mesh.triangles.len()], mesh };
+    let made = subtracted(Numbered { mesh: part, numbers: faces }, tool, progress).map_err(|why| match why {
+        Refusal::Cancelled => BoreError::Cancelled(crate::Cancelled),
+        Refusal::Because(reason) => BoreError::Refused { at, reason },
+    })?;
+    let kept = |face: &usize| !is_concerned(*face);
+    let mut mesh = Mesh { vertices: solid.mesh.vertices.clone(), triangles: Vec::new() };
+    let mut origins: Vec<FaceOrigin> = Vec::new();
+    for face in (0..solid.mesh.triangles.len()).filter(kept) {
+        mesh.triangles.push(solid.mesh.triangles[face]);
+        origins.push(solid.origins[face]);
+    }
+    let first = mesh.vertices.len() as u32;
+    mesh.vertices.extend(made.mesh.vertices);
+    for (face, number) in made.mesh.triangles.into_iter().zip(made.numbers) {
+        mesh.triangles.push(face.map(|v| v + first));
+        let of = number.and_then(|face| solid.origins.get(face as usize));
+        origins.push(of.copied().unwrap_or(FaceOrigin::bore(label)));
+    }
+    crate::drop_unused_vertices(&mut mesh);
+    Ok(Solid { mesh, origins, resolution: solid.resolution })
+}
