@@ -11,6 +11,7 @@ use std::sync::Mutex;
 
 use divan::counter::ItemsCount;
 use divan::{Bencher, black_box};
+use seamwright_geometry::bore::{Channel, End, SectionShape, Walls, bore};
 use seamwright_geometry::{
     CutOutcome, Facet, Plane, Point, Progress, SectionSupport, Shells, Solid, Vector, bodies, cut, cut_parallel,
     merge_exact, section, solids,
@@ -41,6 +42,29 @@ fn eight_cuts(bencher: Bencher, triangles: usize) {
     let solid = ring(triangles);
     let offsets = [-95.0, -70.0, -45.0, -20.0, 20.0, 45.0, 70.0, 95.0];
     bencher.counter(ItemsCount::new(triangles)).bench(|| parted(black_box(solid), &offsets));
+}
+
+/// A rod right through both walls on both sides of the ring.
+#[divan::bench(args = sizes(), max_time = 2)]
+fn one_bore(bencher: Bencher, triangles: usize) {
+    let solid = ring(triangles);
+    let channel = rod_channel();
+    bencher.counter(ItemsCount::new(triangles)).bench(|| bore(black_box(solid), &channel, 0, &Progress::new()));
+}
+
+/// What is done in every frame while an end is dragged.
+#[divan::bench(args = sizes(), max_time = 2)]
+fn wall_around_a_bore(bencher: Bencher, triangles: usize) {
+    let solid = ring(triangles);
+    let walls = Walls::build(solid, &Progress::new());
+    let channel = rod_channel();
+    bencher.bench(|| walls.as_ref().map(|walls| walls.least(black_box(solid), &channel, 2.0)));
+}
+
+#[divan::bench(args = sizes(), max_time = 2)]
+fn tree_for_walls(bencher: Bencher, triangles: usize) {
+    let solid = ring(triangles);
+    bencher.counter(ItemsCount::new(triangles)).bench(|| Walls::build(black_box(solid), &Progress::new()));
 }
 
 #[divan::bench(args = sizes(), max_time = 2)]
@@ -114,6 +138,12 @@ fn ring(triangles: usize) -> &'static Solid {
         let shell = |tube_mm| solids::torus(Point::origin(), 100.0, tube_mm, 2 * steps, steps);
         Box::leak(Box::new(Solid::from_stock(solids::hollow(&shell(40.0), &shell(36.0)))))
     })
+}
+
+fn rod_channel() -> Channel {
+    let line = vec![Point::new(-100.0, -30.0, -8.0), Point::new(90.0, 25.0, 12.0)];
+    let shape = SectionShape::Round { diameter_mm: 8.4, sides: 64 };
+    Channel::new(line, shape, [End::Open, End::Open]).expect("two points apart and a diameter")
 }
 
 fn oblique(offset_mm: f64) -> Plane {

@@ -44,6 +44,29 @@ def shells(solid) -> list:
     return [done(shell) for shell in solid.decompose()]
 
 
+def bore(solid, normal: np.ndarray, low: np.ndarray, high: np.ndarray):
+    """A rod through the middle, square to the normal: `crates/xtask/src/bench/rod.rs` makes the same."""
+    return done(solid - rod(normal, low, high))
+
+
+def rod(normal: np.ndarray, low: np.ndarray, high: np.ndarray, diameter=8.4, sides=64) -> manifold3d.Manifold:
+    middle, half = (low + high) / 2, np.linalg.norm(high - low)
+    along = np.cross(normal, [1.0, 0.0, 0.0])
+    along /= np.linalg.norm(along)
+    up = np.eye(3)[np.argmin(np.abs(along))]
+    up -= along * up.dot(along)
+    up /= np.linalg.norm(up)
+    turns = (np.arange(sides) + 0.5) * 2 * np.pi / sides
+    radius = diameter / 2 / np.cos(np.pi / sides)
+    ring = radius * (np.outer(np.cos(turns), np.cross(up, along)) + np.outer(np.sin(turns), up)) + middle
+    i = np.arange(sides)
+    j = (i + 1) % sides
+    walls = np.concatenate([np.stack([i, j, j + sides], 1), np.stack([i, j + sides, i + sides], 1)])
+    ends = np.concatenate([np.stack([0 * i, j, i], 1)[1:-1], np.stack([0 * i, i, j], 1)[1:-1] + sides])
+    corners = np.concatenate([ring - along * half, ring + along * half])
+    return solid_of(manifold3d.Mesh64(corners, np.concatenate([walls, ends]).astype(np.uint64)))
+
+
 def arrays(solid) -> tuple[np.ndarray, np.ndarray]:
     mesh = solid.to_mesh64()
     return np.asarray(mesh.vert_properties)[:, :3], np.asarray(mesh.tri_verts, dtype=np.int64)

@@ -31,12 +31,14 @@ def measure(library, job: dict) -> dict:
         prepare = lambda: job["model"] + ".stl"
     else:
         mesh = read_arrays(job["model"])
+        bounds = mesh[0].min(axis=0), mesh[0].max(axis=0)
         prepare = lambda: library.prepare(*mesh)
     work = {
         "read": library.read,
         "cuts": lambda solid: cut_all(library, solid, normal, offsets),
         "section": lambda solid: library.section(solid, normal, offsets[0]),
         "shells": library.shells,
+        "bore": lambda solid: library.bore(solid, normal, *bounds),
     }[job["work"]]
     answer, made = repeat(job, prepare, work)
     return answer | {"figures": figures(library, job["work"], made)}
@@ -73,7 +75,7 @@ def figures(library, work: str, made) -> list:
     """What was made, in numbers that do not depend on who made it."""
     if work == "section":
         return [library.length(made)]
-    if work == "read":
+    if work in ("read", "bore"):
         return [volume(*library.arrays(made))]
     volumes = [volume(*library.arrays(solid)) for solid in made]
     return sorted(volumes) if work == "shells" else volumes

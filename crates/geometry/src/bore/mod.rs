@@ -1,4 +1,18 @@
 //! Rod channels: taking them away from a solid, and finding where they go.
+//!
+//! A [`Channel`] is an outline led along a line of straight runs. [`bore()`] makes it a polyhedron and takes that away: by
+//! a kernel of our own that looks only at the faces near it (`cut/drill`, with its note), or, where that comes to no end,
+//! by the library for booleans on the shells concerned. [`Walls`] tell what wall stays around a channel, how far a blind
+//! end may go, and where the least wall is greatest; [`centre_line`] fits a line along the middle of a solid.
+//!
+//! Error budget: outlines are circumscribed, so that the flats clear what is asked for; corners are rounded to 2⁻⁵⁰ of
+//! the largest coordinate, and directions of bent channels to 2⁻²⁴, so that walls are exactly flat: in a metre that is a tenth
+//! of a thousandth of a millimetre. Where the wall of a channel lies in a face of the solid it is made larger by
+//! up to 29 of the solid's resolutions. The wall around a channel is that of the round outline, exact for the faces as they
+//! are; it is told for stretches of the line, the least of each.
+//!
+//! Rejected: a curved tool (its facets are what is printed anyway); an outline inscribed in the diameter (a rod jams on
+//! its flats); the distance in all directions as the wall (it vanishes at every mouth, so that each would be told as thin).
 
 mod blind;
 mod centred;

@@ -17,6 +17,12 @@ pub(crate) struct Tool {
 }
 
 impl Channel {
+    /// What the channel and each of its extras take away, as closed meshes, from a solid that lies in `bounds`: open ends
+    /// reach out of it.
+    pub fn meshes(&self, bounds: &Bounds) -> Vec<Mesh> {
+        self.tools(bounds, 0.0).iter().map(|tool| tool.mesh().0).collect()
+    }
+
     /// The channel and its extras, one after the other, with all their sides and flat ends moved outwards by `grown_mm`.
     /// Open ends reach out of `bounds`.
     pub(crate) fn tools(&self, bounds: &Bounds, grown_mm: f64) -> Vec<Tool> {

@@ -83,7 +83,12 @@ impl Contender {
 
     /// Whether it has such work at all.
     pub fn does(self, work: Work) -> bool {
-        self == Contender::Ours || matches!(work, Work::Read | Work::Cuts | Work::Section | Work::Shells)
+        match work {
+            Work::Read | Work::Cuts | Work::Section | Work::Shells => true,
+            // Bored by one of the others, a model does not come out closed.
+            Work::Bore => matches!(self, Contender::Ours | Contender::Manifold3d),
+            Work::Live | Work::Support | Work::Bodies | Work::Wall | Work::Copy => self == Contender::Ours,
+        }
     }
 }
 

@@ -44,6 +44,10 @@ pub enum Work {
     /// A mesh of several shells into bodies, those that belong into one another kept together. Figures: their volumes,
     /// rising. Only by us.
     Bodies,
+    /// Boring for a rod right through. Figure: the volume left.
+    Bore,
+    /// The wall around that rod, through a tree built before. Figure: the least. Only by us.
+    Wall,
     /// A copy of the mesh in memory, for scale. Figure: its volume. Only by us.
     Copy,
 }

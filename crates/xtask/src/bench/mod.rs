@@ -19,6 +19,7 @@ mod plan;
 mod plots;
 mod readme;
 mod results;
+mod rod;
 mod table;
 
 pub use own::answer_job;

@@ -3,13 +3,14 @@
 use std::io::Read;
 use std::time::Instant;
 
+use seamwright_geometry::bore::{Walls, bore};
 use seamwright_geometry::exchange::read_stl;
 use seamwright_geometry::{
     CutOutcome, Mesh, Plane, Progress, SectionSupport, Shells, Side, Solid, Vector, bodies, cut, cut_parallel, section,
 };
 
 use super::job::{Answer, Job, Measured, Work};
-use super::{memory, model};
+use super::{memory, model, rod};
 use crate::steps::StepError;
 
 /// Reads a job from standard input, does it and prints the answer.
@@ -94,6 +95,25 @@ fn measure(job: &Job) -> Result<Measured, StepError> {
             let plane = first_plane(job)?;
             let length_mm = |support: SectionSupport| support.section(&solid, &plane).length_mm();
             repeat(job, || (), |()| support(&solid), |support| Ok(vec![length_mm(support?)]))
+        }
+        Work::Bore => {
+            let channel = rod::channel(job, &solid)?;
+            repeat(
+                job,
+                || (),
+                |()| bore(&solid, &channel, 0, &Progress::new()),
+                |bored| Ok(vec![bored.map_err(|error| error.to_string())?.solid.mesh.volume_mm3()]),
+            )
+        }
+        Work::Wall => {
+            let channel = rod::channel(job, &solid)?;
+            let walls = Walls::build(&solid, &Progress::new()).map_err(|error| error.to_string())?;
+            repeat(
+                job,
+                || (),
+                |()| walls.least(&solid, &channel, 2.0),
+                |wall| Ok(vec![wall.least.ok_or("no wall around the rod")?.wall_mm]),
+            )
         }
         Work::Shells => repeat(job, || (), |()| shells(&solid.mesh), |shells| Ok(rising(volumes_mm3(&shells)))),
         Work::Bodies => repeat(job, || solid.clone(), bodies, |bodies| Ok(rising(volumes_mm3(meshes(&bodies))))),

@@ -40,6 +40,8 @@ fn work(model: &Model, quick: bool) -> Vec<(&'static str, Job)> {
         ("building the tree of boxes", job(Work::Support, model, middle, quick)),
         (SHELLS, job(Work::Shells, model, Vec::new(), quick)),
         ("nine shells into bodies, nested ones kept together", job(Work::Bodies, model, Vec::new(), quick)),
+        (BORE, job(Work::Bore, model, Vec::new(), quick)),
+        ("wall around that rod, tree of boxes built before", job(Work::Wall, model, Vec::new(), quick)),
         ("copy of the mesh in memory", job(Work::Copy, model, Vec::new(), quick)),
     ]
 }
@@ -49,6 +51,8 @@ pub const ONE_CUT: &str = "one oblique cut, two capped pieces";
 /// Title of the eight cuts.
 pub const EIGHT_CUTS: &str = "eight parallel cuts, nine pieces";
 
+/// Title of the bore.
+pub const BORE: &str = "boring for a rod, 64 sides";
 /// Title of the section while a plane moves.
 pub const LIVE: &str = "section outline, tree of boxes built before";
 /// Title of the split into shells.

@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use super::contender::Contender;
-use super::plan::{EIGHT_CUTS, LIVE, ONE_CUT, SHELLS};
+use super::plan::{BORE, EIGHT_CUTS, LIVE, ONE_CUT, SHELLS};
 use super::results::{Results, Row};
 use super::table::{joined, thousands, time, versions};
 use crate::steps::StepError;
@@ -26,7 +26,7 @@ fn section(results: &Results) -> String {
          | work | triangles | time | fastest library | times as fast |\n|---|--:|--:|--:|--:|\n",
         machine.date, machine.cores, machine.processor, machine.memory_gib
     );
-    for title in [ONE_CUT, EIGHT_CUTS, LIVE, SHELLS] {
+    for title in [ONE_CUT, EIGHT_CUTS, LIVE, SHELLS, BORE] {
         for row in results.rows.iter().filter(|row| row.title == title) {
             let cells = [row.title.clone(), thousands(row.triangles)].into_iter().chain(figures(row));
             _ = writeln!(text, "| {} |", joined(cells));

@@ -56,8 +56,11 @@ fn times(results: &Results) -> String {
             (Some(ours), Some((peer, peer_s))) => format!("**{:.1}×** ({})", peer_s / ours.median_s(), peer.name()),
             _ => "–".to_owned(),
         };
-        let mut cells: Vec<String> = row.answers.iter().map(|(_, answer)| time_cell(answer, ours)).collect();
-        cells.resize(1 + Contender::PEERS.len(), "–".to_owned());
+        let cell = |who| {
+            let answer = row.answers.iter().find(|(contender, _)| *contender == who);
+            answer.map_or_else(|| "–".to_owned(), |(_, answer)| time_cell(answer, ours))
+        };
+        let cells = [Contender::Ours].into_iter().chain(Contender::PEERS).map(cell);
         _ = writeln!(text, "| {} | {} | {} | {factor} |", row.title, thousands(row.triangles), joined(cells));
     }
     text

@@ -29,6 +29,8 @@ pub(super) struct Pierce {
     /// By how much more often the surface goes round what comes after it: 1 where the side goes in, −1 where it comes out, 0
     /// for a node that only lies on the side.
     pub step: i32,
+    /// The face pierced; [`NONE`] for a node that only lies on the side.
+    pub face: u32,
 }
 
 /// Where a facet divides a face: the part outside the tool is to the left.
@@ -49,6 +51,8 @@ pub(super) struct Crossings<'a> {
     pub ready: &'a Ready<'a>,
     pub near: &'a Near,
     pub points: Vec<Point>,
+    /// The node of the tool's first corner; the others follow.
+    pub first_corner: u32,
     /// What stands on each edge, from the lower vertex to the higher one.
     pub stops: FxHashMap<(u32, u32), Vec<Stop>>,
     /// What stands on each side of the tool, from the lower corner to the higher one.
@@ -65,6 +69,7 @@ impl<'a> Crossings<'a> {
             ready,
             near,
             points: Vec::new(),
+            first_corner: NONE,
             stops: FxHashMap::default(),
             pierces: vec![Vec::new(); ready.sides.len()],
             links: Vec::new(),
@@ -90,6 +95,8 @@ impl<'a> Crossings<'a> {
             }
             parted = facets;
         }
+        crossings.first_corner = crossings.own() + crossings.points.len() as u32;
+        crossings.points.extend(&ready.tool.corners);
         crossings.pierces.iter_mut().for_each(|pierces| pierces.sort_by(|a, b| a.along.total_cmp(&b.along)));
         Ok(crossings)
     }
@@ -161,7 +168,7 @@ impl<'a> Crossings<'a> {
                 let along = if along.is_finite() { along.clamp(0.0, 1.0) } else { 0.5 };
                 let node = self.add(ends[0] + (ends[1] - ends[0]) * along);
                 let step = if before[0] { 1 } else { -1 };
-                self.pierces[number as usize].push(Pierce { node, along, step });
+                self.pierces[number as usize].push(Pierce { node, along, step, face });
                 found.push((number, node, step));
             }
         }

@@ -43,6 +43,7 @@ use crate::{Bounds, Cancelled, FaceOrigin, Progress, Solid};
 use crossings::{Contradiction, Crossings};
 use near::Near;
 use tool::Ready;
+use walls::Of;
 
 /// What is left of a solid.
 pub(crate) enum Drilled {
@@ -102,24 +103,22 @@ struct Parts {
 /// `None` where the tool does not meet the material.
 fn replaced(crossings: &mut Crossings, bounds: &Bounds, wall: FaceOrigin) -> Result<Option<Parts>, Contradiction> {
     let (solid, near) = (crossings.solid, crossings.near);
-    let turns = walls::turns_at_corners(crossings, bounds)?;
+    let turns = walls::turns_at_corners(crossings, bounds, Of::All)?;
     let is_swallowed = |face: &&u32| solid.mesh.triangles[**face as usize].iter().all(|v| near.is_inside(*v));
     if crossings.links.is_empty() && turns.iter().all(|t| *t == 0) && !near.faces.iter().any(|f| is_swallowed(&f)) {
         return Ok(None);
     }
     let mut touched: Vec<u32> = crossings.links.iter().map(|(face, _)| *face).collect();
-    crossings.points.extend(&crossings.ready.tool.corners);
     weld::unite(crossings, &touched);
     let led = weld::lead_through(crossings);
     touched.extend(beside(crossings, &led));
     touched.sort_unstable();
     touched.dedup();
-    let made = walls::fill(crossings, &turns)?;
-    let mut parts = Parts { gone: Vec::new(), faces: Vec::new(), is_rough: made.is_rough || is_flush(crossings) };
+    let made = walls::fill(crossings, bounds, &turns)?;
+    let mut parts = Parts { gone: Vec::new(), faces: Vec::new(), is_rough: is_flush(crossings) };
     let links: FxHashMap<u32, usize> = crossings.links.iter().enumerate().map(|(i, (face, _))| (*face, i)).collect();
     let mut add = |triangle: [u32; 3], origin: FaceOrigin| {
         for part in along_chains(triangle, &made.chains) {
-            let part = part.map(|v| crossings.stand_in(v));
             if part[0] != part[1] && part[1] != part[2] && part[2] != part[0] {
                 parts.faces.push((part, origin));
             }

@@ -1,5 +1,6 @@
 //! The walls of the channel: what of each facet lies in the material.
 
+use rayon::prelude::*;
 use rustc_hash::FxHashMap;
 
 use super::super::cap::{Cap, Sheet};
@@ -7,24 +8,40 @@ use super::super::outline::{self, OutlineEdge};
 use super::crossings::{Contradiction, Crossings};
 use crate::{Bounds, Point, Shells};
 
+/// Which faces count: all, or those of one shell.
+#[derive(Clone, Copy)]
+pub(super) enum Of<'a> {
+    All,
+    Shell(&'a Shells, u32),
+}
+
+impl Of<'_> {
+    fn counts(self, face: u32) -> bool {
+        match self {
+            Of::All => true,
+            Of::Shell(shells, shell) => shells.of_triangle.get(face as usize) == Some(&shell),
+        }
+    }
+}
+
 /// How often the surface goes round each corner of the tool.
-pub(super) fn turns_at_corners(crossings: &Crossings, bounds: &Bounds) -> Result<Vec<i32>, Contradiction> {
+pub(super) fn turns_at_corners(crossings: &Crossings, bounds: &Bounds, of: Of) -> Result<Vec<i32>, Contradiction> {
     let ready = crossings.ready;
     let mut sides_at: Vec<Vec<u32>> = vec![Vec::new(); ready.tool.corners.len()];
     for (number, side) in (0..).zip(&ready.sides) {
         side.ends.iter().for_each(|v| sides_at[*v as usize].push(number));
     }
-    let is_out = |p: &Point| (0..3).any(|k| p[k] < bounds.min[k] || p[k] > bounds.max[k]);
-    let outside = ready.tool.corners.iter().position(is_out);
+    let outside = ready.tool.corners.iter().position(|p| is_out(bounds, p));
     let first = outside.unwrap_or(0);
     let mut turns: Vec<Option<i32>> = vec![None; ready.tool.corners.len()];
-    turns[first] = Some(if outside.is_some() { 0 } else { turns_round(crossings, first as u32) });
+    turns[first] = Some(if outside.is_some() { 0 } else { turns_round(crossings, first as u32, of) });
     let mut open = vec![first];
     while let Some(corner) = open.pop() {
         let here = turns[corner].unwrap_or(0);
         for number in &sides_at[corner] {
             let side = ready.sides[*number as usize];
-            let step: i32 = crossings.pierces[*number as usize].iter().map(|p| p.step).sum();
+            let pierces = crossings.pierces[*number as usize].iter();
+            let step: i32 = pierces.filter(|p| of.counts(p.face)).map(|p| p.step).sum();
             let (other, there) = if side.ends[0] as usize == corner {
                 (side.ends[1] as usize, here + step)
             } else {
@@ -44,14 +61,17 @@ pub(super) fn turns_at_corners(crossings: &Crossings, bounds: &Bounds) -> Result
     Ok(turns.into_iter().map(Option::unwrap_or_default).collect())
 }
 
+fn is_out(bounds: &Bounds, p: &Point) -> bool {
+    (0..3).any(|k| p[k] < bounds.min[k] || p[k] > bounds.max[k])
+}
+
 /// How often the surface goes round a corner of the moved tool: faces above it that look up, minus those that look down.
-fn turns_round(crossings: &Crossings, corner: u32) -> i32 {
-    use rayon::prelude::*;
+fn turns_round(crossings: &Crossings, corner: u32, of: Of) -> i32 {
     let mesh = &crossings.solid.mesh;
     let p = crossings.ready.corner(corner);
-    let turns = |face: &[u32; 3]| {
-        let [a, b, c] = face.map(|v| &mesh.vertices[v as usize]);
-        if [a.x, b.x, c.x].iter().all(|x| *x < p.x) || [a.x, b.x, c.x].iter().all(|x| *x > p.x) {
+    let turns = |face: u32| {
+        let [a, b, c] = mesh.triangles[face as usize].map(|v| &mesh.vertices[v as usize]);
+        if [a.x, b.x, c.x].iter().all(|x| *x < p.x) || [a.x, b.x, c.x].iter().all(|x| *x > p.x) || !of.counts(face) {
             return 0;
         }
         match crate::inside::turn_round(&[*a, *b, *c], p) {
@@ -59,55 +79,49 @@ fn turns_round(crossings: &Crossings, corner: u32) -> i32 {
             _ => 0,
         }
     };
-    mesh.triangles.par_iter().with_min_len(super::super::BLOCK).map(turns).sum()
+    (0..mesh.triangles.len() as u32).into_par_iter().with_min_len(super::super::BLOCK).map(turns).sum()
 }
 
-/// Walls, looking out of the tool, with points that they made and what they did to edges.
+/// Walls, looking out of the tool, and edges that got nodes between their ends, low → high.
 #[derive(Default)]
 pub(super) struct Walls {
     pub triangles: Vec<[u32; 3]>,
     pub chains: FxHashMap<(u32, u32), Vec<u32>>,
-    welded: Vec<(u32, u32)>,
-    /// Whether some of it could only be made without care for its form.
-    pub is_rough: bool,
 }
 
-/// Fills what of each facet lies in the material.
-pub(super) fn fill(crossings: &mut Crossings, turns: &[i32]) -> Result<Walls, Contradiction> {
+/// Fills what of each facet lies in the material: of all shells together, or, where outlines cross or cover one another, of
+/// each by itself.
+pub(super) fn fill(crossings: &mut Crossings, bounds: &Bounds, turns: &[i32]) -> Result<Walls, Contradiction> {
+    let together = outlines(crossings, turns, Of::All);
+    if together.iter().any(|edges| !outline::is_closed(edges)) {
+        return Err(Contradiction);
+    }
     let mut walls = Walls::default();
-    let outlines = outlines(crossings, turns);
-    let mut shells: Option<Shells> = None;
-    for (facet, edges) in outlines.into_iter().enumerate() {
-        if edges.is_empty() {
-            continue;
+    let mut left: Vec<usize> = Vec::new();
+    for (facet, edges) in together.iter().enumerate().filter(|(_, edges)| !edges.is_empty()) {
+        match sheet(crossings, facet).fill(edges) {
+            Some(triangles) => walls.triangles.extend(triangles),
+            None => left.push(facet),
         }
-        if !outline::is_closed(&edges) {
-            return Err(Contradiction);
-        }
-        let plane = crossings.ready.facets[facet].plane;
-        let own = crossings.own() + crossings.points.len() as u32;
-        let place = |v: u32| crossings.place(v);
-        let sheet = Sheet::new(&plane, crossings.solid.resolution, place, own);
-        if let Some(triangles) = sheet.fill(&edges) {
-            walls.triangles.extend(triangles);
-            continue;
-        }
+    }
+    if left.is_empty() {
+        return Ok(walls);
+    }
+    let shells = Shells::of(&crossings.solid.mesh);
+    let apart = outlines_by_shell(crossings, bounds, &shells)?;
+    let (mut welded, mut chains) = (Vec::new(), Vec::new());
+    for facet in left {
         let mut cap = Cap::default();
-        let shells = shells.get_or_insert_with(|| Shells::of(&crossings.solid.mesh));
-        sheet.close_with_care(shells, &edges, &mut cap);
+        sheet(crossings, facet).close_with_care(&shells, &apart[facet], &mut cap);
         if !cap.left_open.is_empty() {
             return Err(Contradiction);
         }
-        walls.is_rough = true;
         crossings.points.extend(cap.new_points);
         walls.triangles.extend(cap.triangles);
-        walls.welded.extend(cap.welded);
-        for (edge, chain) in cap.chains {
-            // A side of the tool may be parted in both its facets.
-            walls.chains.entry(edge).or_default().extend(chain);
-        }
+        welded.extend(cap.welded);
+        chains.extend(cap.chains);
     }
-    let mut welded = std::mem::take(&mut walls.welded);
+    // What closing one facet did holds for all, and for the faces.
     welded.sort_unstable();
     for (a, b) in welded {
         let (a, b) = (crossings.stand_in(a), crossings.stand_in(b));
@@ -115,9 +129,49 @@ pub(super) fn fill(crossings: &mut Crossings, turns: &[i32]) -> Result<Walls, Co
             crossings.stand_ins.insert(a, b);
         }
     }
+    for ((low, high), inner) in chains {
+        let [a, b] = [low, high].map(|v| crossings.stand_in(v));
+        if a != b {
+            let chain = walls.chains.entry((a.min(b), a.max(b))).or_default();
+            chain.extend(inner.into_iter().map(|v| crossings.stand_in(v)));
+        }
+    }
     settle(crossings, &mut walls.chains);
+    walls.triangles.iter_mut().flatten().for_each(|v| *v = crossings.stand_in(*v));
     Ok(walls)
 }
+
+fn sheet<'a>(crossings: &'a Crossings, facet: usize) -> Sheet<'a, impl Fn(u32) -> Point + 'a> {
+    let own = crossings.own() + crossings.points.len() as u32;
+    let plane = &crossings.ready.facets[facet].plane;
+    Sheet::new(plane, crossings.solid.resolution, |v| crossings.place(v), own)
+}
+
+/// The outlines in each facet of all shells that the tool meets, none made one with another's.
+fn outlines_by_shell(
+    crossings: &Crossings,
+    bounds: &Bounds,
+    shells: &Shells,
+) -> Result<Vec<Vec<OutlineEdge>>, Contradiction> {
+    let mut met: Vec<u32> = crossings.links.iter().map(|(face, _)| shells.of_triangle[*face as usize]).collect();
+    // What lies around all of the tool is met nowhere.
+    if crossings.ready.tool.corners.iter().all(|p| !is_out(bounds, p)) && shells.count <= FEW_SHELLS {
+        met.extend(0..shells.count);
+    }
+    met.sort_unstable();
+    met.dedup();
+    let mut apart: Vec<Vec<OutlineEdge>> = vec![Vec::new(); crossings.ready.facets.len()];
+    for shell in met {
+        let of = Of::Shell(shells, shell);
+        let turns = turns_at_corners(crossings, bounds, of)?;
+        apart.iter_mut().zip(outlines(crossings, &turns, of)).for_each(|(all, edges)| all.extend(edges));
+    }
+    Ok(apart)
+}
+
+/// With more shells than this, looking through all faces for each would take too long; what they then leave open goes the
+/// long way.
+const FEW_SHELLS: u32 = 64;
 
 /// Chains from end to end, each node once, in their order along the edge.
 fn settle(crossings: &Crossings, chains: &mut FxHashMap<(u32, u32), Vec<u32>>) {
@@ -133,7 +187,7 @@ fn settle(crossings: &Crossings, chains: &mut FxHashMap<(u32, u32), Vec<u32>>) {
 }
 
 /// The outline of the material in each facet: where faces cross it, and the parts of its sides that lie in the material.
-fn outlines(crossings: &mut Crossings, turns: &[i32]) -> Vec<Vec<OutlineEdge>> {
+fn outlines(crossings: &Crossings, turns: &[i32], of: Of) -> Vec<Vec<OutlineEdge>> {
     let mut balance: Vec<FxHashMap<(u32, u32), (i32, u32)>> = vec![FxHashMap::default(); crossings.ready.facets.len()];
     let mut add = |facet: u32, from: u32, to: u32, count: i32, face: u32| {
         if from != to && count != 0 {
@@ -141,24 +195,26 @@ fn outlines(crossings: &mut Crossings, turns: &[i32]) -> Vec<Vec<OutlineEdge>> {
             balance[facet as usize].entry(key).or_insert((0, face)).0 += along * count;
         }
     };
-    for (face, links) in &crossings.links {
+    for (face, links) in crossings.links.iter().filter(|(face, _)| of.counts(*face)) {
         for link in links {
             add(link.facet, crossings.stand_in(link.from), crossings.stand_in(link.to), 1, *face);
         }
     }
-    let corners = corner_nodes(crossings, turns);
-    let any_face = crossings.links.first().map_or(0, |(face, _)| *face);
+    // The corners of the tool are the last points of all that were there before walls were filled.
+    let first = crossings.first_corner;
+    let corner = |v: u32| crossings.stand_in(first + v);
+    let any_face = crossings.links.iter().find(|(face, _)| of.counts(*face)).map_or(0, |(face, _)| *face);
     for (number, side) in crossings.ready.sides.iter().enumerate() {
         let mut count = turns[side.ends[0] as usize];
-        let mut last = corners[side.ends[0] as usize];
+        let mut last = corner(side.ends[0]);
         for pierce in &crossings.pierces[number] {
             let node = crossings.stand_in(pierce.node);
             add(side.facets[0], last, node, count, any_face);
             add(side.facets[1], node, last, count, any_face);
-            count += pierce.step;
+            count += if of.counts(pierce.face) { pierce.step } else { 0 };
             last = node;
         }
-        let end = corners[side.ends[1] as usize];
+        let end = corner(side.ends[1]);
         add(side.facets[0], last, end, count, any_face);
         add(side.facets[1], end, last, count, any_face);
     }
@@ -175,11 +231,3 @@ fn outlines(crossings: &mut Crossings, turns: &[i32]) -> Vec<Vec<OutlineEdge>> {
     };
     balance.into_iter().map(edges).collect()
 }
-
-/// Nodes for the corners of the tool; those outside the material have none, and nobody asks for it.
-fn corner_nodes(crossings: &Crossings, turns: &[i32]) -> Vec<u32> {
-    let first = crossings.own() + crossings.points.len() as u32 - crossings.ready.tool.corners.len() as u32;
-    (first..).zip(turns).map(|(node, turns)| if *turns == 0 { NOWHERE } else { crossings.stand_in(node) }).collect()
-}
-
-const NOWHERE: u32 = u32::MAX;

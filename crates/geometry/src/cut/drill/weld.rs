@@ -119,7 +119,7 @@ pub(super) fn lead_through(crossings: &mut Crossings) -> Vec<(u32, u32)> {
                 if let Some(along) = lies_on(&crossings.place(node), ends, on_mm) {
                     let pierces = &mut crossings.pierces[number as usize];
                     let at = pierces.iter().position(|p| p.along > along).unwrap_or(pierces.len());
-                    pierces.insert(at, Pierce { node, along, step: 0 });
+                    pierces.insert(at, Pierce { node, along, step: 0, face: NONE });
                 }
             }
         }
