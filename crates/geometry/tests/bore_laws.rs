@@ -1,6 +1,6 @@
 //! What holds for every bore: closed, volumes add up, nothing else is touched; then formulas.
 
-use seamwright_geometry::bore::{Bored, Channel, End, Extra, SectionShape, Walls, bore};
+use seamwright_geometry::bore::{BoreError, Bored, Channel, End, Extra, SectionShape, Walls, bore};
 use seamwright_geometry::{FaceOrigin, Mesh, Point, Progress, Solid, Vector, edge_report, solids};
 
 const LABEL: u32 = 3;
@@ -170,4 +170,49 @@ fn the_wall_around_a_channel_is_what_it_is_on_known_shapes() {
     let profile = support.least(&hollow, &through, 1.0);
     assert!(profile.cells.iter().all(|at| (at.wall_mm - 17.0).abs() < 1e-9 && at.place.z.abs() > 15.5));
     assert!(profile.broken.is_empty());
+}
+
+#[test]
+fn open_stock_is_bored_beside_its_opening_and_refused_where_that_is_in_the_way() {
+    let cube = solids::cuboid(Point::new(-10.0, -10.0, -10.0), Point::new(10.0, 10.0, 10.0));
+    let is_top = |t: &[u32; 3]| t.iter().all(|v| cube.vertices[*v as usize].z == 10.0);
+    let cup = Mesh { triangles: cube.triangles.iter().copied().filter(|t| !is_top(t)).collect(), ..cube.clone() };
+    let sheet = Mesh { triangles: cube.triangles.iter().copied().filter(is_top).collect(), ..cube.clone() };
+    let bore =
+        |mesh: &Mesh, channel: &Channel| bore(&Solid::from_stock(mesh.clone()), channel, LABEL, &Progress::new());
+    let upright = channel([1.0, 2.0, -1.0], [1.0, 2.0, 1.0], round(6.0, 16), OPEN);
+    for open in [&cup, &sheet] {
+        let error = bore(open, &upright).unwrap_err();
+        assert!(matches!(error, BoreError::Open { .. }) && error.to_string().contains("fill its holes"), "{error}");
+    }
+    let level = channel([-1.0, 2.0, 1.0], [1.0, 2.0, 1.0], round(6.0, 16), OPEN);
+    let beside = bore(&cup, &level).unwrap();
+    near(beside.removed_mm3, area(6.0, 16) * 20.0, 1e-9);
+    assert_eq!(edge_report(&beside.solid.mesh).open, edge_report(&cup).open);
+}
+
+#[test]
+fn a_channel_along_a_face_an_edge_or_a_corner_is_an_answer() {
+    let cube = solids::cuboid(Point::origin(), Point::new(8.0, 8.0, 8.0));
+    let square = SectionShape::Square { across_flats_mm: 2.0 };
+    for (x, y, removed) in [
+        // Its side in a face, from within: what is left of that wall goes too.
+        (7.0, 4.0, 32.0),
+        // And from without: as good as nothing goes.
+        (9.0, 4.0, 0.0),
+        // Along an edge, and beside it.
+        (8.0, 8.0, 8.0),
+        (7.0, 7.0, 32.0),
+        (9.0, 9.0, 0.0),
+        (9.0, 7.0, 0.0),
+        // Half in.
+        (8.0, 4.0, 16.0),
+    ] {
+        let left = bored(&cube, &channel([x, y, -1.0], [x, y, 2.0], square, OPEN));
+        assert!((left.removed_mm3 - removed).abs() <= 1e-3, "at {x}, {y}: {}", left.removed_mm3);
+    }
+    // A flat end in a face: open, not closed by a sheet without thickness.
+    let flush = bored(&cube, &channel([4.0, 4.0, 3.0], [4.0, 4.0, 8.0], square, [End::At, End::At]));
+    assert!((flush.removed_mm3 - 20.0).abs() <= 1e-3);
+    assert_eq!(flush.entries.len(), 1);
 }

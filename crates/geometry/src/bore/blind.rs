@@ -68,20 +68,9 @@ impl Walls {
     /// How far from `start` a line leaves the material, nearest to `wanted_mm`.
     fn exit(&self, solid: &Solid, start: &Point, towards: &Vector, wanted_mm: f64) -> Option<f64> {
         let mut best: Option<f64> = None;
-        self.tree.along_line(start, towards, &mut |face| {
-            let [a, b, c] = solid.mesh.corners(face as usize);
-            let normal = (b - a).cross(&(c - a));
-            let speed = normal.dot(towards);
-            // Only where it comes out.
-            if speed.is_nan() || speed <= 0.0 {
-                return;
-            }
-            let at_mm = normal.dot(&(a - start)) / speed;
-            let p = start + towards * at_mm;
-            let is_within =
-                [(a, b), (b, c), (c, a)].iter().all(|(p0, p1)| (p1 - p0).cross(&(p - p0)).dot(&normal) >= 0.0);
-            if is_within && at_mm > 0.0 && best.is_none_or(|best| (at_mm - wanted_mm).abs() < (best - wanted_mm).abs())
-            {
+        self.pierced(solid, start, towards, &mut |at_mm, turn| {
+            let is_nearer = best.is_none_or(|best| (at_mm - wanted_mm).abs() < (best - wanted_mm).abs());
+            if turn < 0 && at_mm > 0.0 && is_nearer {
                 best = Some(at_mm);
             }
         });

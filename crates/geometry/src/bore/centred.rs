@@ -15,6 +15,9 @@ pub struct Centred {
     pub after_mm: f64,
 }
 
+/// So much more of the line may lie in no material as before, as a share of it: two stretches, since a mouth may fall into one
+/// or the other.
+const BARE_SHARE: f64 = 2.0 / CELLS as f64;
 /// Steps become no smaller than this, mm: a tenth of what a printer resolves (our own choice, no source).
 const LEAST_STEP_MM: f64 = 0.005;
 /// Directions tried at each step beside those of the points themselves. More find ridges sooner and cost more at each.
@@ -37,15 +40,16 @@ impl Walls {
         others: &[Vec<Point>],
         progress: &Progress,
     ) -> Result<Centred, Cancelled> {
+        // A line that leaves the material has less wall to be measured, not a thicker one.
+        let length_mm = channel.length_mm();
+        let most_bare_mm = self.least(solid, channel, 0.0).bare_mm + length_mm * BARE_SHARE;
         let score = |channel: &Channel| {
             let profile = self.least(solid, channel, 0.0);
-            let length_mm = channel.length_mm();
             let broken: f64 = profile.broken.iter().map(|part| part.to_mm - part.from_mm).sum();
             // Below all walls, and the worse the longer it breaks through or lies in nothing.
-            let lacking = CELLS.saturating_sub(profile.cells.len()) as f64 / CELLS as f64;
             match profile.least {
-                Some(least) if broken == 0.0 => least.wall_mm,
-                _ => -(broken / length_mm + lacking),
+                Some(least) if broken == 0.0 && profile.bare_mm <= most_bare_mm => least.wall_mm,
+                _ => -(broken + profile.bare_mm) / length_mm,
             }
         };
         let before = score(channel);

@@ -3,8 +3,9 @@
 use super::channel::{Channel, End};
 use super::flat::{Core, Flat};
 use crate::boxes::SmallBox;
+use crate::inside::{look_up, turn_round};
 use crate::tree::{FaceTree, Search};
-use crate::{Cancelled, Mesh, Point, Progress, Solid, Vector, closest};
+use crate::{Cancelled, Mesh, Plane, Point, Progress, Solid, Vector, closest};
 
 /// A solid prepared so that the walls around channels in it are found in time that hardly grows with its faces: once per
 /// solid, on a worker; then every frame while the end of a channel is dragged.
@@ -25,6 +26,8 @@ pub struct WallProfile {
     pub thin: Vec<Stretch>,
     /// Where the channel breaks through sideways, in the order of the line.
     pub broken: Vec<Stretch>,
+    /// Length of the line that has no wall around it and no surface in the channel: in a cavity, or outside, mm.
+    pub bare_mm: f64,
 }
 
 /// The wall at a place of the line.
@@ -57,6 +60,9 @@ pub const CELLS: usize = 128;
 /// beside it (our own choice, no source): half a right angle.
 pub const END_DEG: f64 = 45.0;
 
+/// Gaps shorter than this between spans are none, mm: a tenth of a thousandth of what a printer resolves.
+const CLOSE_MM: f64 = 1e-5;
+
 impl Walls {
     /// Prepares `solid`.
     pub fn build(solid: &Solid, progress: &Progress) -> Result<Walls, Cancelled> {
@@ -84,6 +90,7 @@ impl Walls {
             let cell_mm = run_mm / count as f64;
             for (i, cell) in run.cells.iter().enumerate() {
                 states.push((before + cell_mm * i as f64, before + cell_mm * (i + 1) as f64, *cell));
+                profile.bare_mm += if cell.is_bare() { cell_mm } else { 0.0 };
                 if let Some((at, towards)) = cell.wall() {
                     profile.cells.push(WallAt {
                         at_mm: before + at,
@@ -106,15 +113,76 @@ impl Walls {
         profile
     }
 
-    /// The least distance of a flat end from the surface, if it lies in the material's box.
+    /// The least distance of a flat end from the surface, if its middle lies in the material.
     pub(super) fn ahead(&self, solid: &Solid, channel: &Channel, end: usize) -> Option<WallAt> {
         let line = channel.line();
         let (place, at_mm) = if end == 0 { (line[0], 0.0) } else { (line[line.len() - 1], channel.length_mm()) };
+        if !self.holds(solid, &place) {
+            return None;
+        }
         let frames = channel.frames();
         let frame = if end == 0 { frames.first()? } else { frames.last()? };
         let corners = end_corners(channel, &place, frame);
         let (wall_mm, towards) = self.away_from_flat(&solid.mesh, &place, &corners)?;
         Some(WallAt { at_mm, place, wall_mm, towards })
+    }
+
+    /// Whether a place lies in the material.
+    pub fn holds(&self, solid: &Solid, place: &Point) -> bool {
+        let mut turns = 0;
+        let is_on = look_up(&solid.mesh, &self.tree, place, &mut |_, turn| turns += turn);
+        turns > 0 && !is_on
+    }
+
+    /// Where the line of a channel is in the material: from and to, as distances from its first point, mm, rising. Open
+    /// ends are looked at without end, so that the first may begin before 0 and the last end after the line does.
+    pub fn spans(&self, solid: &Solid, channel: &Channel) -> Vec<[f64; 2]> {
+        let (mut spans, mut before): (Vec<[f64; 2]>, f64) = (Vec::new(), 0.0);
+        let (line, frames) = (channel.line(), channel.frames());
+        for (run, ([.., along], pair)) in frames.iter().zip(line.windows(2)).enumerate() {
+            let run_mm = nalgebra::distance(&pair[0], &pair[1]);
+            let is_prolonged = |end: usize, at: usize| run == at && channel.ends()[end] == End::Open;
+            let from = if is_prolonged(0, 0) { f64::NEG_INFINITY } else { 0.0 };
+            let to = if is_prolonged(1, frames.len() - 1) { f64::INFINITY } else { run_mm };
+            let mut crossed: Vec<(f64, i32)> = Vec::new();
+            self.pierced(solid, &pair[0], along, &mut |at, turn| crossed.push((at, turn)));
+            crossed.sort_by(|a, b| a.0.total_cmp(&b.0));
+            let mut turns = 0;
+            for (i, (at, turn)) in crossed.iter().enumerate() {
+                turns += turn;
+                let next = crossed.get(i + 1).map_or(*at, |next| next.0);
+                let (begin, end) = (at.max(from), next.min(to));
+                if turns <= 0 || begin >= end {
+                    continue;
+                }
+                match spans.last_mut() {
+                    // What goes on in the next run, or in another shell, is one.
+                    Some(last) if last[1] >= before + begin - CLOSE_MM => last[1] = before + end,
+                    _ => spans.push([before + begin, before + end]),
+                }
+            }
+            before += run_mm;
+        }
+        spans
+    }
+
+    /// Hands over where a line goes through the surface, as distances from a place on it, with 1 where it goes in and −1 where it
+    /// comes out.
+    pub(super) fn pierced(&self, solid: &Solid, from: &Point, along: &Vector, each: &mut impl FnMut(f64, i32)) {
+        let Ok(square) = Plane::through(*from, *along) else { return };
+        let (u, v) = square.basis();
+        self.tree.along_line(from, along, &mut |face| {
+            let corners = solid.mesh.corners(face as usize);
+            // Seen along the line; from there on the numbers are exact, so that of faces beside one another just the right
+            // ones are gone through.
+            let seen = corners.map(|p| Point::new(u.dot(&(p - from)), v.dot(&(p - from)), 0.0));
+            let Some(turn) = turn_round(&seen, &Point::origin()) else { return };
+            let [a, b, c] = corners;
+            let normal = (b - a).cross(&(c - a));
+            let at = normal.dot(&(a - from)) / normal.dot(along);
+            let [a, b, c] = corners.map(|p| along.dot(&(p - from)));
+            each(at.max(a.min(b).min(c)).min(a.max(b).max(c)), -turn);
+        });
     }
 
     /// The least distance of a flat convex polygon about `middle` from the surface, and where that is.
@@ -190,6 +258,10 @@ struct Cell {
 }
 
 impl Cell {
+    fn is_bare(&self) -> bool {
+        !self.pierced && self.wall().is_none()
+    }
+
     /// Where along the run the wall is least, and the place on the surface.
     fn wall(&self) -> Option<(f64, Point)> {
         (self.is_wall && !self.pierced && self.near_mm.is_finite()).then_some((self.at_mm, self.towards))

@@ -91,8 +91,14 @@ fn tool_of(extra: &Extra, grown_mm: f64) -> Tool {
             let [right, up, along] = frame(&into);
             let line = vec![mouth - along * (lead_mm + grown_mm), mouth + along * (depth_mm + grown_mm)];
             let outline = shape.outline(grown_mm);
-            let ring = |at: &Point| outline.iter().map(|p| at + right * p[0] + up * p[1]).collect();
-            Tool::of_rings(&[ring(&line[0]), ring(&line[1])], line)
+            let reach = outline.iter().map(|p| p[0].hypot(p[1])).fold(0.0, f64::max);
+            let largest = line.iter().map(|p| p.coords.amax() + reach).fold(0.0, f64::max);
+            let lattice = Lattice::for_numbers_to(largest);
+            let step = lattice.step(&(line[1] - line[0]));
+            let ring: Vec<Point> =
+                outline.iter().map(|p| lattice.place(&(line[0] + right * p[0] + up * p[1]))).collect();
+            let end = ring.iter().map(|p| p + step).collect();
+            Tool::of_rings(&[ring, end], line)
         }
         Extra::Countersink { mouth, into, diameter_mm, narrow_mm, angle_deg, sides, lead_mm } => {
             let [right, up, along] = frame(&into);

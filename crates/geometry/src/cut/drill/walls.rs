@@ -58,7 +58,20 @@ pub(super) fn turns_at_corners(crossings: &Crossings, bounds: &Bounds, of: Of) -
             }
         }
     }
-    Ok(turns.into_iter().map(Option::unwrap_or_default).collect())
+    let turns: Vec<i32> = turns.into_iter().map(Option::unwrap_or_default).collect();
+    // Nothing closed goes round what lies outside of its box.
+    let is_told = |(p, turns): (&Point, &i32)| *turns == 0 || !is_out(bounds, p);
+    if !ready.tool.corners.iter().zip(&turns).all(is_told) {
+        return Err(Contradiction);
+    }
+    // And what is inside is so in every direction: looked at once more another way, where it was not found so at first.
+    let inside = turns.iter().position(|turns| *turns != 0).filter(|i| *i != first);
+    if let Some(corner) = inside
+        && turns_round(crossings, corner as u32, of) != turns[corner]
+    {
+        return Err(Contradiction);
+    }
+    Ok(turns)
 }
 
 fn is_out(bounds: &Bounds, p: &Point) -> bool {
