@@ -17,7 +17,7 @@ use crate::{
 };
 
 /// All targets.
-const TARGETS: &[&str] = &["cut", "profile", "bore", "section", "bodies", "stl", "model"];
+const TARGETS: &[&str] = &["cut", "profile", "bore", "section", "bodies", "stl", "model", "obj", "ply", "threemf"];
 
 /// What libFuzzer learns from: edges taken and numbers compared (LLVM, "SanitizerCoverage").
 const INSTRUMENTED: &str = "--cfg fuzzing -Cpasses=sancov-module -Cllvm-args=-sanitizer-coverage-level=4 \
@@ -35,7 +35,7 @@ pub struct Options {
     /// Seconds that each target runs
     #[arg(long, default_value_t = 60)]
     seconds: u32,
-    /// Targets to run: cut, profile, bore, section, bodies, stl, model [default: all]
+    /// Targets to run: cut, profile, bore, section, bodies, stl, model, obj, ply, threemf [default: all]
     #[arg(long, value_delimiter = ',')]
     targets: Vec<String>,
 }

@@ -1,9 +1,11 @@
 //! What the fuzz targets share: solids and planes made from the fuzzer's bytes, and the laws of a closed solid.
 
 mod planes;
+mod reading;
 mod stock;
 
 pub use planes::AnyPlane;
+pub use reading::{read, read_unpacked};
 pub use stock::Stock;
 
 use std::collections::BTreeMap;
