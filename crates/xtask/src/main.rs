@@ -14,7 +14,7 @@ fn main() -> ExitCode {
         Command::Test => Steps::run_all("test", test::run),
         Command::Check => Steps::run_all("check", check::run),
         Command::Bench(options) => Steps::run_all("bench", |steps| bench::run(steps, &options)),
-        Command::BenchJob => match bench::answer_job() {
+        Command::BenchJob => match bench::answer_job(None) {
             Ok(()) => ExitCode::SUCCESS,
             Err(error) => {
                 eprintln!("{error}");

@@ -24,6 +24,19 @@ def read(path: str) -> manifold3d.Manifold:
     return solid_of(mesh)
 
 
+def prepare_loose(corners: np.ndarray) -> manifold3d.Mesh:
+    return manifold3d.Mesh(corners, np.arange(len(corners), dtype=np.uint32).reshape(-1, 3))
+
+
+def merge(loose: manifold3d.Mesh) -> manifold3d.Manifold:
+    loose.merge()
+    return solid_of(loose)
+
+
+def vertices(solid: manifold3d.Manifold) -> int:
+    return solid.num_vert()
+
+
 def cut(solid, normal: np.ndarray, offset: float) -> tuple:
     above, below = solid.split_by_plane(normal, offset)
     return done(below), done(above)

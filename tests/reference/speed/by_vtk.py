@@ -21,10 +21,67 @@ def prepare(vertices: np.ndarray, triangles: np.ndarray) -> vtk.vtkPolyData:
 
 
 def read(path: str) -> vtk.vtkPolyData:
-    reader = vtk.vtkSTLReader()
+    reader = {"stl": vtk.vtkSTLReader, "obj": vtk.vtkOBJReader, "ply": vtk.vtkPLYReader}[path.rsplit(".")[-1]]()
     reader.SetFileName(path)
-    reader.MergingOn()
+    if path.endswith("stl"):
+        reader.MergingOn()
     return output(reader)
+
+
+def prepare_loose(corners: np.ndarray) -> vtk.vtkPolyData:
+    return prepare(corners, np.arange(len(corners), dtype=np.uint32).reshape(-1, 3))
+
+
+def merge(loose: vtk.vtkPolyData) -> vtk.vtkPolyData:
+    cleaner = vtk.vtkStaticCleanPolyData()
+    cleaner.ToleranceIsAbsoluteOn()
+    cleaner.SetAbsoluteTolerance(0.0)
+    cleaner.SetInputData(loose)
+    return output(cleaner)
+
+
+def vertices(solid: vtk.vtkPolyData) -> int:
+    return solid.GetNumberOfPoints()
+
+
+def edges(solid: vtk.vtkPolyData) -> int:
+    """Open ones and those with more than two faces."""
+    finder = vtk.vtkFeatureEdges()
+    finder.BoundaryEdgesOn()
+    finder.NonManifoldEdgesOn()
+    finder.FeatureEdgesOff()
+    finder.ManifoldEdgesOff()
+    finder.ColoringOff()
+    finder.SetInputData(solid)
+    return output(finder).GetNumberOfLines()
+
+
+def crossings(one: vtk.vtkPolyData, other: vtk.vtkPolyData) -> int:
+    """Pairs of faces, one of each, that meet. It does not look whether a shell crosses itself."""
+    finder = vtk.vtkCollisionDetectionFilter()
+    for i, shell in enumerate([one, other]):
+        finder.SetInputData(i, shell)
+        finder.SetTransform(i, vtk.vtkTransform())
+    finder.SetCollisionModeToAllContacts()
+    finder.SetBoxTolerance(0.0)
+    finder.SetCellTolerance(0.0)
+    finder.Update()
+    return finder.GetNumberOfContacts()
+
+
+def turn(solid: vtk.vtkPolyData) -> vtk.vtkPolyData:
+    turner = vtk.vtkOrientPolyData()
+    turner.ConsistencyOn()
+    turner.AutoOrientNormalsOn()
+    turner.SetInputData(solid)
+    return output(turner)
+
+
+def fill(solid: vtk.vtkPolyData) -> vtk.vtkPolyData:
+    filler = vtk.vtkFillHolesFilter()
+    filler.SetHoleSize(solid.GetLength())
+    filler.SetInputData(solid)
+    return output(filler)
 
 
 def cut(solid: vtk.vtkPolyData, normal: np.ndarray, offset: float) -> tuple:

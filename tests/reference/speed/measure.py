@@ -15,6 +15,9 @@ import numpy as np
 import memory
 
 
+FILES = {"read": ".stl", "readobj": ".obj", "readply": ".ply", "readthreemf": ".3mf"}
+
+
 def main() -> None:
     library = importlib.import_module("by_" + sys.argv[1])
     job = json.load(sys.stdin)
@@ -27,14 +30,25 @@ def main() -> None:
 
 def measure(library, job: dict) -> dict:
     normal, offsets = np.array(job["normal"]), job["offsets_mm"]
-    if job["work"] == "read":
-        prepare = lambda: job["model"] + ".stl"
+    if job["work"] in FILES:
+        prepare = lambda: job["model"] + FILES[job["work"]]
+    elif job["work"] == "merge":
+        vertices, triangles = read_arrays(job["model"])
+        prepare = lambda: library.prepare_loose(vertices[triangles.ravel()].astype(np.float32))
+    elif job["work"] == "crossings":
+        halves = two_shells(*read_arrays(job["model"]))
+        prepare = lambda: [library.prepare(*half) for half in halves]
     else:
         mesh = read_arrays(job["model"])
         bounds = mesh[0].min(axis=0), mesh[0].max(axis=0)
         prepare = lambda: library.prepare(*mesh)
     work = {
-        "read": library.read,
+        **{work: library.read for work in FILES},
+        "merge": lambda loose: library.merge(loose),
+        "edges": lambda solid: library.edges(solid),
+        "crossings": lambda halves: library.crossings(*halves),
+        "turn": lambda solid: library.turn(solid),
+        "fill": lambda solid: library.fill(solid),
         "cuts": lambda solid: cut_all(library, solid, normal, offsets),
         "section": lambda solid: library.section(solid, normal, offsets[0]),
         "shells": library.shells,
@@ -75,8 +89,14 @@ def figures(library, work: str, made) -> list:
     """What was made, in numbers that do not depend on who made it."""
     if work == "section":
         return [library.length(made)]
-    if work in ("read", "bore"):
+    if work in FILES or work in ("turn", "bore"):
         return [volume(*library.arrays(made))]
+    if work == "merge":
+        return [library.vertices(made)]
+    if work in ("edges", "crossings"):
+        return [made]
+    if work == "fill":
+        return [len(library.arrays(made)[1])]
     volumes = [volume(*library.arrays(solid)) for solid in made]
     return sorted(volumes) if work == "shells" else volumes
 
@@ -86,6 +106,18 @@ def volume(vertices: np.ndarray, triangles: np.ndarray) -> float:
     places = np.asarray(vertices, dtype=np.float64)
     a, b, c = np.moveaxis((places - places.mean(axis=0))[triangles], 1, 0)
     return float(np.einsum("ij,ij->", a, np.cross(b, c)) / 6.0)
+
+
+def two_shells(vertices: np.ndarray, triangles: np.ndarray) -> list:
+    """The two shells of a mesh whose faces and vertices come shell after shell."""
+    numbers = np.maximum.accumulate(triangles.max(axis=1))
+    lowest = np.minimum.accumulate(triangles.min(axis=1)[::-1])[::-1]
+    second = int(np.flatnonzero(lowest[1:] > numbers[:-1])[0]) + 1
+    first_vertex = int(lowest[second])
+    return [
+        (vertices[:first_vertex], triangles[:second]),
+        (vertices[first_vertex:], triangles[second:] - np.uint32(first_vertex)),
+    ]
 
 
 def read_arrays(model: str) -> tuple[np.ndarray, np.ndarray]:

@@ -45,24 +45,7 @@ impl Contender {
 
     /// Does the job and waits for the answer. That it failed, crashed or took too long is an answer, too.
     pub fn answer(self, job: &Job) -> Answer {
-        self.ask(job).unwrap_or_else(|error| Answer::Failed { error })
-    }
-
-    fn ask(self, job: &Job) -> Result<Answer, StepError> {
-        let folder = super::folder().join("process");
-        fs::create_dir_all(&folder).map_err(|error| error.to_string())?;
-        let [asked, said, complained] = ["job.json", "answer.json", "errors.txt"].map(|name| folder.join(name));
-        fs::write(&asked, serde_json::to_string(job).map_err(|error| error.to_string())?)
-            .map_err(|error| error.to_string())?;
-        let mut command = self.command()?;
-        command.stdin(open(&asked)?).stdout(create(&said)?).stderr(create(&complained)?);
-        let mut child = command.spawn().map_err(|error| format!("did not start: {error}"))?;
-        let status = wait(&mut child)?.ok_or_else(|| format!("not done after {} s", PATIENCE.as_secs()))?;
-        let text = fs::read_to_string(&said).map_err(|error| error.to_string())?;
-        serde_json::from_str(&text).map_err(|_| {
-            let complaints = fs::read_to_string(&complained).unwrap_or_default();
-            format!("ended with {status}: {}", complaints.trim().lines().last().unwrap_or("silent"))
-        })
+        self.command().and_then(|command| ask(command, job)).unwrap_or_else(|error| Answer::Failed { error })
     }
 
     fn command(self) -> Result<Command, StepError> {
@@ -83,13 +66,49 @@ impl Contender {
 
     /// Whether it has such work at all.
     pub fn does(self, work: Work) -> bool {
-        match work {
-            Work::Read | Work::Cuts | Work::Section | Work::Shells => true,
+        let by_all = matches!(work, Work::Read | Work::Cuts | Work::Section | Work::Shells | Work::Merge);
+        let by_two = matches!(work, Work::ReadObj | Work::ReadPly | Work::Edges | Work::Turn | Work::Fill);
+        match self {
+            Contender::Ours => true,
+            Contender::Vtk => by_all || by_two || work == Work::Crossings,
+            Contender::Trimesh => by_all || by_two || work == Work::ReadThreeMf,
             // Bored by one of the others, a model does not come out closed.
-            Work::Bore => matches!(self, Contender::Ours | Contender::Manifold3d),
-            Work::Live | Work::Support | Work::Bodies | Work::Wall | Work::Copy => self == Contender::Ours,
+            Contender::Manifold3d => by_all || work == Work::Bore,
         }
     }
+}
+
+/// Bytes that our own process asks for, counted in a process of its own: counting takes time.
+pub fn live_mib(job: &Job) -> Option<f64> {
+    let once = Job { least_runs: 1, most_runs: 1, ..job.clone() };
+    let mut command = Command::new(std::env::current_exe().ok()?.with_file_name(COUNTING));
+    command.arg("bench-job");
+    match ask(command, &once) {
+        Ok(Answer::Measured(measured)) => measured.live_mib,
+        Ok(Answer::Failed { error }) | Err(error) => {
+            eprintln!("memory not counted: {error}");
+            None
+        }
+    }
+}
+
+/// The twin of this program whose allocator counts.
+pub const COUNTING: &str = "xtask-counting";
+
+fn ask(mut command: Command, job: &Job) -> Result<Answer, StepError> {
+    let folder = super::folder().join("process");
+    fs::create_dir_all(&folder).map_err(|error| error.to_string())?;
+    let [asked, said, complained] = ["job.json", "answer.json", "errors.txt"].map(|name| folder.join(name));
+    fs::write(&asked, serde_json::to_string(job).map_err(|error| error.to_string())?)
+        .map_err(|error| error.to_string())?;
+    command.stdin(open(&asked)?).stdout(create(&said)?).stderr(create(&complained)?);
+    let mut child = command.spawn().map_err(|error| format!("did not start: {error}"))?;
+    let status = wait(&mut child)?.ok_or_else(|| format!("not done after {} s", PATIENCE.as_secs()))?;
+    let text = fs::read_to_string(&said).map_err(|error| error.to_string())?;
+    serde_json::from_str(&text).map_err(|_| {
+        let complaints = fs::read_to_string(&complained).unwrap_or_default();
+        format!("ended with {status}: {}", complaints.trim().lines().last().unwrap_or("silent"))
+    })
 }
 
 /// `None` if it had to be stopped.

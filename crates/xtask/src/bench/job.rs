@@ -50,6 +50,41 @@ pub enum Work {
     Wall,
     /// A copy of the mesh in memory, for scale. Figure: its volume. Only by us.
     Copy,
+    /// OBJ into an indexed mesh. Figure: its volume.
+    ReadObj,
+    /// Binary PLY into an indexed mesh. Figure: its volume.
+    ReadPly,
+    /// 3MF into an indexed mesh. Figure: its volume.
+    ReadThreeMf,
+    /// Loose facets into an indexed mesh. Figure: its vertices.
+    Merge,
+    /// Looking for edges that have not two faces. Figure: how many there are.
+    Edges,
+    /// The report that is made of every stock. Figure: its open edges. Only by us.
+    Report,
+    /// Faces of two shells that pass through each other. Figure: pairs of them.
+    Crossings,
+    /// All that a close look finds. Figure: kinds of defects. Only by us.
+    Close,
+    /// Turning faces one way and outwards. Figure: the volume afterwards.
+    Turn,
+    /// Filling holes. Figure: the faces afterwards.
+    Fill,
+    /// All that is safe to mend. Figure: the volume afterwards. Only by us.
+    Mend,
+}
+
+impl Work {
+    /// The ending of the file that is read, if one is.
+    pub fn file(self) -> Option<&'static str> {
+        match self {
+            Work::Read => Some("stl"),
+            Work::ReadObj => Some("obj"),
+            Work::ReadPly => Some("ply"),
+            Work::ReadThreeMf => Some("3mf"),
+            _ => None,
+        }
+    }
 }
 
 /// What came of a job.
@@ -76,6 +111,10 @@ pub struct Measured {
     pub before_mib: Option<f64>,
     /// Most memory that the process held during the first run.
     pub peak_mib: Option<f64>,
+    /// Bytes that were asked for and not given back, at most, beyond those before the first run: where an allocator that
+    /// counts them was in place, which is only with us.
+    #[serde(default)]
+    pub live_mib: Option<f64>,
     /// What was made: see [`Work`].
     pub figures: Vec<f64>,
 }
@@ -110,7 +149,7 @@ mod tests {
 
     fn measured(seconds: &[f64], figures: &[f64]) -> Measured {
         let (seconds, figures) = (seconds.to_vec(), figures.to_vec());
-        Measured { version: String::new(), seconds, before_mib: None, peak_mib: None, figures }
+        Measured { version: String::new(), seconds, before_mib: None, peak_mib: None, live_mib: None, figures }
     }
 
     #[test]

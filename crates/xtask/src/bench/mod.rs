@@ -13,15 +13,19 @@ mod environment;
 mod job;
 mod machine;
 mod memory;
+mod memory_table;
 mod model;
 mod own;
+mod own_stock;
 mod plan;
 mod plots;
 mod readme;
 mod results;
 mod rod;
+mod spoilt;
 mod table;
 
+pub use memory::Counting;
 pub use own::answer_job;
 
 use std::fs;
@@ -37,22 +41,30 @@ use results::Results;
 /// What to measure.
 #[derive(Clone, Debug, clap::Args)]
 pub struct Options {
-    /// Sizes of the model in triangles, like 250000, 100k or 4m [default: 100k,1m,4m; with --quick 100k]
+    /// Sizes of the model in triangles, like 250000, 100k or 4m [default: 100k,1m,5m; with --quick 100k]
     #[arg(long, value_delimiter = ',', value_parser = model::parse_size)]
     sizes: Vec<usize>,
     /// Few runs, and the tables are printed only: to see that it works
     #[arg(long)]
     quick: bool,
+    /// Only the work whose title holds these words, and print the tables only
+    #[arg(long, default_value = "")]
+    only: String,
     /// Measure nothing: make the tables and plots of the last run anew (with --quick of the last quick one)
     #[arg(long)]
     again: bool,
 }
 
 impl Options {
+    /// Whether this is only for a look.
+    fn is_passing(&self) -> bool {
+        self.quick || !self.only.is_empty()
+    }
+
     fn sizes(&self) -> Vec<usize> {
         match (self.sizes.as_slice(), self.quick) {
             ([], true) => vec![100_000],
-            ([], false) => vec![100_000, 1_000_000, 4_000_000],
+            ([], false) => vec![100_000, 1_000_000, 5_000_000],
             (sizes, _) => sizes.to_vec(),
         }
     }
@@ -61,12 +73,15 @@ impl Options {
 /// Measures everything, prints the tables and, unless quick, writes them where they are kept.
 pub fn run(steps: &mut Steps, options: &Options) -> Result<(), Stopped> {
     if options.again {
-        return steps.run("tables and plots", || write(&last_results(options.quick)?, options.quick));
+        return steps.run("tables and plots", || write(&last_results(options.is_passing())?, options.is_passing()));
     }
     if cfg!(debug_assertions) {
         return steps.run("the same from a release build", again_in_release);
     }
     steps.run("libraries", environment::ensure)?;
+    steps.run("twin that counts memory", || {
+        run_program(cargo().args(["build", "--quiet", "--release", "--package", "xtask", "--bin", contender::COUNTING]))
+    })?;
     let mut models = Vec::new();
     steps.run("models", || {
         for size in options.sizes() {
@@ -75,8 +90,8 @@ pub fn run(steps: &mut Steps, options: &Options) -> Result<(), Stopped> {
         Ok(())
     })?;
     let mut results = Results::new(Machine::now());
-    steps.run("measurements", || plan::measure_all(&models, options.quick, &mut results))?;
-    steps.run("tables and plots", || write(&results, options.quick))
+    steps.run("measurements", || plan::measure_all(&models, options.quick, &options.only, &mut results))?;
+    steps.run("tables and plots", || write(&results, options.is_passing()))
 }
 
 /// Unoptimised times would say nothing.
@@ -85,7 +100,7 @@ fn again_in_release() -> Result<(), StepError> {
     run_program(cargo().args(["run", "--quiet", "--release", "--package", "xtask", "--"]).args(arguments))
 }
 
-/// The tables and plots. Those of a quick run are for a look only and stay under `target`.
+/// The tables and plots. Those of a quick run, or of some work only, are for a look and stay under `target`.
 fn write(results: &Results, quick: bool) -> Result<(), StepError> {
     let text = table::markdown(results);
     println!("{text}");

@@ -4,23 +4,26 @@ use std::fs::{self, File};
 use std::io::{self, BufReader, BufWriter, Read, Write};
 use std::path::{Path, PathBuf};
 
-use seamwright_geometry::exchange::{Overwrite, read_stl, write_stl};
+use seamwright_geometry::exchange::{Format, Overwrite, Piece, read_stl, write, write_stl};
 use seamwright_geometry::{Mesh, Point, Progress, Solid, Vector};
 
-use super::own;
+use super::{own, spoilt};
 use crate::demo::{DemoModel, build};
 use crate::steps::StepError;
 
 /// The helm, whole and in nine pieces, and the planes that part it.
 ///
 /// `NAME.stl` is what is read; `NAME.vertices` (64-bit) and `NAME.triangles` (32-bit, little-endian, three to a line)
-/// are the same mesh with its corners merged; `NAME-pieces.*` are the nine pieces moved apart, as one mesh.
+/// are the same mesh with its corners merged, and `NAME.obj`, `NAME.ply`, `NAME.3mf` as well; `NAME-pieces.*` are the
+/// nine pieces moved apart, as one mesh. What there is to find and mend lies in others (see `spoilt.rs`).
 #[derive(Clone, Debug)]
 pub struct Model {
     /// Triangles.
     pub triangles: usize,
     /// What the whole mesh takes in memory as we hold it, MiB.
     pub mesh_mib: f64,
+    /// The same without where its faces come from.
+    pub bare_mib: f64,
     /// Unit normal of all planes: oblique, so that it meets no symmetry of the model.
     pub normal: [f64; 3],
     /// The plane of the single cut, through the middle.
@@ -34,6 +37,8 @@ pub struct Model {
 const NORMAL: [f64; 3] = [0.30, 0.25, 0.9];
 /// How far the pieces are moved apart, mm: shells must not touch.
 const GAP_MM: f64 = 10.0;
+/// How far one half is pushed into the other, mm: through some rows of faces.
+const PUSH_MM: f64 = 2.0;
 
 impl Model {
     /// The model with about `triangles` triangles, from its files where they are.
@@ -48,10 +53,35 @@ impl Model {
         // As a maker's file comes in, not in the order in which it was made.
         let read = read_stl(&with_extension(&stem, "stl"), &Progress::new()).map_err(|error| error.to_string())?;
         write_arrays(&stem, &read.mesh)?;
+        write_formats(&stem, &read.mesh)?;
         let solid = Solid::from_stock(read.mesh);
         let model = Model::planned(stem, &solid)?;
-        write_arrays(&model.pieces(), &moved_apart(&solid, &model)?)?;
+        write_arrays(&model.pieces(), &moved(&solid, &model, &model.eight_mm, GAP_MM)?)?;
+        write_arrays(&model.torn(), &spoilt::torn(&solid.mesh))?;
+        write_arrays(&model.turned(), &spoilt::turned(&solid.mesh))?;
+        write_arrays(&model.untidy(), &spoilt::untidy(&solid.mesh))?;
+        write_arrays(&model.pushed(), &moved(&solid, &model, &[model.middle_mm], -PUSH_MM)?)?;
         Ok(model)
+    }
+
+    /// The files of the mesh with holes, without extension.
+    pub fn torn(&self) -> PathBuf {
+        self.named("torn")
+    }
+
+    /// The files of the mesh with faces turned round and others there twice, without extension.
+    pub fn untidy(&self) -> PathBuf {
+        self.named("untidy")
+    }
+
+    /// The files of the mesh with faces turned round, without extension.
+    pub fn turned(&self) -> PathBuf {
+        self.named("turned")
+    }
+
+    /// The files of two halves pushed into each other, without extension.
+    pub fn pushed(&self) -> PathBuf {
+        self.named("pushed")
     }
 
     /// The files of the whole mesh, without extension.
@@ -61,8 +91,12 @@ impl Model {
 
     /// The files of the nine pieces, without extension.
     pub fn pieces(&self) -> PathBuf {
+        self.named("pieces")
+    }
+
+    fn named(&self, which: &str) -> PathBuf {
         let mut name = self.stem.clone().into_os_string();
-        name.push("-pieces");
+        name.push(format!("-{which}"));
         name.into()
     }
 
@@ -88,6 +122,7 @@ impl Model {
         Ok(Model {
             triangles: solid.mesh.triangles.len(),
             mesh_mib: own::size_mib(solid),
+            bare_mib: own::size_mib(&Solid { origins: Vec::new(), ..solid.clone() }),
             normal: normal.into(),
             middle_mm: normal.dot(&bounds.centre().coords),
             eight_mm: (1..=8).map(|i| low + (high - low) * f64::from(i) / 9.0).collect(),
@@ -151,14 +186,27 @@ fn with_extension(stem: &Path, extension: &str) -> PathBuf {
     stem.with_extension(extension)
 }
 
-/// The pieces of the eight cuts, each moved along the normal, as one mesh of many shells.
-fn moved_apart(solid: &Solid, model: &Model) -> Result<Mesh, StepError> {
+/// The formats that are read beside STL, where they are not there yet.
+fn write_formats(stem: &Path, mesh: &Mesh) -> Result<(), StepError> {
+    for format in [Format::Obj, Format::Ply, Format::ThreeMf] {
+        let path = with_extension(stem, format.ending());
+        if !path.exists() {
+            let piece = Piece { name: "helm", mesh, colour: None };
+            write(&path, format, &[piece], Overwrite::Refuse).map_err(|error| error.to_string())?;
+        }
+    }
+    Ok(())
+}
+
+/// The pieces between these planes, each moved along the normal by so much more than the one below, as one mesh of many
+/// shells.
+fn moved(solid: &Solid, model: &Model, offsets_mm: &[f64], by_mm: f64) -> Result<Mesh, StepError> {
     let normal = Vector::from(model.normal);
     let mut all = Mesh::default();
-    for (i, piece) in own::parted(solid, normal, &model.eight_mm)?.iter().enumerate() {
+    for (i, piece) in own::parted(solid, normal, offsets_mm)?.iter().enumerate() {
         let first = all.vertices.len() as u32;
         // 32 bits must hold the coordinates: not every library takes more.
-        let moved = piece.mesh.vertices.iter().map(|p| p + normal * GAP_MM * i as f64);
+        let moved = piece.mesh.vertices.iter().map(|p| p + normal * by_mm * i as f64);
         all.vertices.extend(moved.map(|p| p.map(|x| f64::from(x as f32))));
         all.triangles.extend(piece.mesh.triangles.iter().map(|t| t.map(|v| v + first)));
     }

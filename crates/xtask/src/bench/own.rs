@@ -4,22 +4,24 @@ use std::io::Read;
 use std::time::Instant;
 
 use seamwright_geometry::bore::{Walls, bore};
-use seamwright_geometry::exchange::read_stl;
 use seamwright_geometry::{
     CutOutcome, Mesh, Plane, Progress, SectionSupport, Shells, Side, Solid, Vector, bodies, cut, cut_parallel, section,
 };
 
 use super::job::{Answer, Job, Measured, Work};
-use super::{memory, model, rod};
+use super::memory::{self, Counting};
+use super::{model, own_stock, rod};
 use crate::steps::StepError;
 
-/// Reads a job from standard input, does it and prints the answer.
-pub fn answer_job() -> Result<(), StepError> {
+/// Reads a job from standard input, does it and prints the answer; with `counting`, bytes that were live as well.
+pub fn answer_job(counting: Option<Counting>) -> Result<(), StepError> {
     let mut text = String::new();
     std::io::stdin().read_to_string(&mut text).map_err(|error| error.to_string())?;
     let job: Job = serde_json::from_str(&text).map_err(|error| format!("no job: {error}"))?;
     let pool = rayon::ThreadPoolBuilder::new().num_threads(job.threads.unwrap_or(0)).build();
-    let measured = pool.map_err(|error| error.to_string()).and_then(|pool| pool.install(|| measure(&job)));
+    let measured = pool
+        .map_err(|error| error.to_string())
+        .and_then(|pool| pool.install(|| measure(&Task { job: &job, counting })));
     let answer = measured.map_or_else(|error| Answer::Failed { error }, Answer::Measured);
     println!("{}", serde_json::to_string(&answer).map_err(|error| error.to_string())?);
     Ok(())
@@ -70,36 +72,45 @@ pub fn size_mib(solid: &Solid) -> f64 {
     bytes as f64 / f64::from(1 << 20)
 }
 
-fn measure(job: &Job) -> Result<Measured, StepError> {
+/// A job, and how its memory is counted.
+#[derive(Clone, Copy, Debug)]
+pub struct Task<'a> {
+    pub job: &'a Job,
+    pub counting: Option<Counting>,
+}
+
+fn measure(task: &Task) -> Result<Measured, StepError> {
+    let job = task.job;
     let normal = Vector::from(job.normal);
-    if job.work == Work::Read {
-        let path = job.model.with_extension("stl");
-        let read = || read_stl(&path, &Progress::new()).map_err(|error| error.to_string());
-        return repeat(job, || (), |()| read(), |read| Ok(vec![read?.mesh.volume_mm3()]));
+    if let Some(measured) = own_stock::measure(task) {
+        return measured;
     }
     let solid = Solid::from_stock(model::read_arrays(&job.model)?);
     match job.work {
-        Work::Read | Work::Copy => repeat(job, || (), |()| solid.clone(), |copy| Ok(vec![copy.mesh.volume_mm3()])),
-        Work::Cuts => {
-            repeat(job, || (), |()| parted(&solid, normal, &job.offsets_mm), |pieces| Ok(volumes_mm3(meshes(&pieces?))))
-        }
+        Work::Copy => repeat(task, || (), |()| solid.clone(), |copy| Ok(vec![copy.mesh.volume_mm3()])),
+        Work::Cuts => repeat(
+            task,
+            || (),
+            |()| parted(&solid, normal, &job.offsets_mm),
+            |pieces| Ok(volumes_mm3(meshes(&pieces?))),
+        ),
         Work::Section => {
             let plane = first_plane(job)?;
-            repeat(job, || (), |()| section(&solid, &plane), |outline| Ok(vec![outline.length_mm()]))
+            repeat(task, || (), |()| section(&solid, &plane), |outline| Ok(vec![outline.length_mm()]))
         }
         Work::Live => {
             let (plane, support) = (first_plane(job)?, support(&solid)?);
-            repeat(job, || (), |()| support.section(&solid, &plane), |outline| Ok(vec![outline.length_mm()]))
+            repeat(task, || (), |()| support.section(&solid, &plane), |outline| Ok(vec![outline.length_mm()]))
         }
         Work::Support => {
             let plane = first_plane(job)?;
             let length_mm = |support: SectionSupport| support.section(&solid, &plane).length_mm();
-            repeat(job, || (), |()| support(&solid), |support| Ok(vec![length_mm(support?)]))
+            repeat(task, || (), |()| support(&solid), |support| Ok(vec![length_mm(support?)]))
         }
         Work::Bore => {
             let channel = rod::channel(job, &solid)?;
             repeat(
-                job,
+                task,
                 || (),
                 |()| bore(&solid, &channel, 0, &Progress::new()),
                 |bored| Ok(vec![bored.map_err(|error| error.to_string())?.solid.mesh.volume_mm3()]),
@@ -109,14 +120,15 @@ fn measure(job: &Job) -> Result<Measured, StepError> {
             let channel = rod::channel(job, &solid)?;
             let walls = Walls::build(&solid, &Progress::new()).map_err(|error| error.to_string())?;
             repeat(
-                job,
+                task,
                 || (),
                 |()| walls.least(&solid, &channel, 2.0),
                 |wall| Ok(vec![wall.least.ok_or("no wall around the rod")?.wall_mm]),
             )
         }
-        Work::Shells => repeat(job, || (), |()| shells(&solid.mesh), |shells| Ok(rising(volumes_mm3(&shells)))),
-        Work::Bodies => repeat(job, || solid.clone(), bodies, |bodies| Ok(rising(volumes_mm3(meshes(&bodies))))),
+        Work::Shells => repeat(task, || (), |()| shells(&solid.mesh), |shells| Ok(rising(volumes_mm3(&shells)))),
+        Work::Bodies => repeat(task, || solid.clone(), bodies, |bodies| Ok(rising(volumes_mm3(meshes(&bodies))))),
+        _ => Err("nobody does this work".to_owned()),
     }
 }
 
@@ -147,18 +159,22 @@ fn rising(mut figures: Vec<f64>) -> Vec<f64> {
 }
 
 /// Times `work` on what `prepare` makes, which is not counted, until there are enough runs; `figures` of the last.
-fn repeat<P, M>(
-    job: &Job,
+pub fn repeat<P, M>(
+    task: &Task,
     mut prepare: impl FnMut() -> P,
     mut work: impl FnMut(P) -> M,
     figures: impl FnOnce(M) -> Result<Vec<f64>, StepError>,
 ) -> Result<Measured, StepError> {
+    let job = task.job;
     let prepared = prepare();
+    let live_before = task.counting.map(|counting| (counting.live)());
     let before_mib = memory::begin();
     let begun = Instant::now();
     let mut made = work(prepared);
     let mut seconds = vec![begun.elapsed().as_secs_f64()];
     let peak_mib = memory::peak();
+    let live = task.counting.map(|counting| (counting.most)()).zip(live_before);
+    let live_mib = live.map(|(most, before)| most.saturating_sub(before) as f64 / f64::from(1 << 20));
     while seconds.len() < job.most_runs
         && (seconds.len() < job.least_runs || seconds.iter().sum::<f64>() < job.enough_s)
     {
@@ -169,7 +185,7 @@ fn repeat<P, M>(
         seconds.push(begun.elapsed().as_secs_f64());
     }
     let version = env!("CARGO_PKG_VERSION").to_owned();
-    Ok(Measured { version, seconds, before_mib, peak_mib, figures: figures(made)? })
+    Ok(Measured { version, seconds, before_mib, peak_mib, live_mib, figures: figures(made)? })
 }
 
 #[cfg(test)]

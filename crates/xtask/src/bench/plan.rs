@@ -1,6 +1,6 @@
 //! What is measured, in which order.
 
-use super::contender::Contender;
+use super::contender::{self, Contender};
 use super::job::{Answer, Job, Work};
 use super::machine;
 use super::model::Model;
@@ -11,17 +11,23 @@ use crate::steps::StepError;
 pub const SCALED_UP_TO: usize = 1_200_000;
 
 /// Runs everything, printing each time as it comes.
-pub fn measure_all(models: &[Model], quick: bool, results: &mut Results) -> Result<(), StepError> {
+pub fn measure_all(models: &[Model], quick: bool, only: &str, results: &mut Results) -> Result<(), StepError> {
+    let work = |model| work(model, quick).into_iter().filter(|(title, _)| title.contains(only));
     for model in models {
-        for (title, job) in work(model, quick) {
-            results.rows.push(by_all(title, model, job));
+        for (title, job) in work(model) {
+            let row = by_all(title, model, job, &results.rows);
+            results.rows.push(row);
         }
+    }
+    if !only.is_empty() {
+        return Ok(());
     }
     if let Some(model) = models.iter().filter(|model| model.triangles <= SCALED_UP_TO).max_by_key(|m| m.triangles) {
         results.scaling.extend([1, 2, 4, 8].map(|count| against_cuts(model, count, quick)));
         let mut threads = 1;
         while threads <= results.machine.cores {
-            results.scaling.extend(against_threads(model, threads, quick));
+            let of_work = |(title, job)| against_threads(title, job, model, threads);
+            results.scaling.extend(work(model).map(of_work));
             threads *= 2;
         }
     }
@@ -31,8 +37,20 @@ pub fn measure_all(models: &[Model], quick: bool, results: &mut Results) -> Resu
 
 fn work(model: &Model, quick: bool) -> Vec<(&'static str, Job)> {
     let middle = vec![model.middle_mm];
+    let on_stock = |work| job(work, model, Vec::new(), quick);
     vec![
-        ("read binary STL, merge corners", job(Work::Read, model, Vec::new(), quick)),
+        (READ_STL, on_stock(Work::Read)),
+        ("read OBJ", on_stock(Work::ReadObj)),
+        (READ_PLY, on_stock(Work::ReadPly)),
+        ("read 3MF", on_stock(Work::ReadThreeMf)),
+        (MERGE, on_stock(Work::Merge)),
+        ("count edges without two faces", on_stock(Work::Edges)),
+        (REPORT, on_stock(Work::Report)),
+        (CROSSINGS, on_stock(Work::Crossings)),
+        (CLOSE, on_stock(Work::Close)),
+        ("turn faces one way and outwards", on_stock(Work::Turn)),
+        ("fill holes", on_stock(Work::Fill)),
+        (MEND, on_stock(Work::Mend)),
         (ONE_CUT, job(Work::Cuts, model, middle.clone(), quick)),
         (EIGHT_CUTS, job(Work::Cuts, model, model.eight_mm.clone(), quick)),
         ("section outline", job(Work::Section, model, middle.clone(), quick)),
@@ -46,6 +64,20 @@ fn work(model: &Model, quick: bool) -> Vec<(&'static str, Job)> {
     ]
 }
 
+/// Title of reading the format that most models come in.
+pub const READ_STL: &str = "read binary STL, merge corners";
+/// Title of reading the format that most scans come in.
+pub const READ_PLY: &str = "read binary PLY";
+/// Title of merging.
+pub const MERGE: &str = "merge corners of loose facets";
+/// Title of the report that every stock gets.
+pub const REPORT: &str = "report: edges, shells, volume, degenerate faces";
+/// Title of the search for crossings.
+pub const CROSSINGS: &str = "faces that cross, two shells";
+/// Title of the close look.
+pub const CLOSE: &str = "close look: crossings, thin walls, gaps, all defects";
+/// Title of mending.
+pub const MEND: &str = "mend all that is safe";
 /// Title of the single cut.
 pub const ONE_CUT: &str = "one oblique cut, two capped pieces";
 /// Title of the eight cuts.
@@ -59,15 +91,52 @@ pub const LIVE: &str = "section outline, tree of boxes built before";
 pub const SHELLS: &str = "nine shells into nine meshes";
 
 fn job(work: Work, model: &Model, offsets_mm: Vec<f64>, quick: bool) -> Job {
-    let files = if matches!(work, Work::Shells | Work::Bodies) { model.pieces() } else { model.whole() };
-    let (least_runs, most_runs, enough_s) = if quick { (1, 3, 1.0) } else { (3, 25, 4.0) };
+    let files = match work {
+        Work::Shells | Work::Bodies => model.pieces(),
+        Work::Edges | Work::Report | Work::Fill => model.torn(),
+        Work::Turn => model.turned(),
+        Work::Mend => model.untidy(),
+        Work::Crossings | Work::Close => model.pushed(),
+        _ => model.whole(),
+    };
+    // Much of what is done to a stock takes the libraries long, and is done once for a model.
+    let is_bored = matches!(work, Work::Bore | Work::Wall);
+    let is_cutting = is_bored
+        || matches!(work, Work::Cuts | Work::Section | Work::Live | Work::Support | Work::Shells | Work::Bodies);
+    let (least_runs, most_runs, enough_s) = match (quick, is_cutting || matches!(work, Work::Read | Work::Copy)) {
+        (true, _) => (1, 3, 1.0),
+        (false, true) => (3, 25, 4.0),
+        (false, false) => (1, 9, 2.0),
+    };
     Job { work, model: files, normal: model.normal, offsets_mm, threads: None, least_runs, most_runs, enough_s }
 }
 
-fn by_all(title: &str, model: &Model, job: Job) -> Row {
+fn by_all(title: &str, model: &Model, job: Job, before: &[Row]) -> Row {
     let contenders = [Contender::Ours].into_iter().chain(Contender::PEERS).filter(|who| who.does(job.work));
-    let answers = contenders.map(|who| (who, announced(who, title, model.triangles, &job))).collect();
-    Row { title: title.to_owned(), triangles: model.triangles, mesh_mib: model.mesh_mib, job, answers }
+    let answers = contenders.map(|who| (who, patiently(who, title, model.triangles, &job, before))).collect();
+    let live_mib = remembers(job.work).then(|| contender::live_mib(&job)).flatten();
+    let mesh_mib = if job.work.file().is_some() { model.bare_mib } else { model.mesh_mib };
+    Row { title: title.to_owned(), triangles: model.triangles, mesh_mib, live_mib, job, answers }
+}
+
+/// Whether it is told how much memory the work takes.
+fn remembers(work: Work) -> bool {
+    work.file().is_some() || work == Work::Cuts
+}
+
+/// A library that took longer than this is not asked for more of the same, seconds.
+const PATIENCE_S: f64 = 10.0;
+
+/// Asks for the answer, unless it would take too long by what the same took on fewer triangles.
+fn patiently(who: Contender, title: &str, triangles: usize, job: &Job, before: &[Row]) -> Answer {
+    let smaller = before.iter().rfind(|row| row.title == title).filter(|row| row.triangles < triangles);
+    let took_s = smaller.map(|row| row.measured(who).map_or(f64::INFINITY, |measured| measured.median_s()));
+    match took_s {
+        Some(took_s) if who != Contender::Ours && took_s > PATIENCE_S => {
+            Answer::Failed { error: "not asked".to_owned() }
+        }
+        _ => announced(who, title, triangles, job),
+    }
 }
 
 fn against_cuts(model: &Model, count: usize, quick: bool) -> Scaled {
@@ -77,13 +146,10 @@ fn against_cuts(model: &Model, count: usize, quick: bool) -> Scaled {
     Scaled { against: Against::Cuts, count, title, answer }
 }
 
-fn against_threads(model: &Model, threads: usize, quick: bool) -> Vec<Scaled> {
-    let of_work = |(title, job): (&str, Job)| {
-        let job = Job { threads: Some(threads), ..job };
-        let answer = announced(Contender::Ours, &format!("{title}, threads: {threads}"), model.triangles, &job);
-        Scaled { against: Against::Threads, count: threads, title: title.to_owned(), answer }
-    };
-    work(model, quick).into_iter().map(of_work).collect()
+fn against_threads(title: &str, job: Job, model: &Model, threads: usize) -> Scaled {
+    let job = Job { threads: Some(threads), ..job };
+    let answer = announced(Contender::Ours, &format!("{title}, threads: {threads}"), model.triangles, &job);
+    Scaled { against: Against::Threads, count: threads, title: title.to_owned(), answer }
 }
 
 fn announced(who: Contender, title: &str, triangles: usize, job: &Job) -> Answer {

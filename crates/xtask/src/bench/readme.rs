@@ -3,7 +3,7 @@
 use std::fmt::Write;
 
 use super::contender::Contender;
-use super::plan::{BORE, EIGHT_CUTS, LIVE, ONE_CUT, SHELLS};
+use super::plan::{BORE, CLOSE, CROSSINGS, EIGHT_CUTS, LIVE, MERGE, ONE_CUT, READ_PLY, READ_STL, REPORT, SHELLS};
 use super::results::{Results, Row};
 use super::table::{joined, thousands, time, versions};
 use crate::steps::StepError;
@@ -22,12 +22,16 @@ fn section(results: &Results) -> String {
     let machine = &results.machine;
     let peers = Contender::PEERS.map(|peer| versions(results, peer)).join(", ");
     let mut text = format!(
-        "Measured on {} on {} cores ({}), {:.0} GiB of memory, beside {peers} on the same planes, each in its own process.\n\n\
+        "Measured on {} on {} cores ({}), {:.0} GiB of memory, beside {peers} on the same files and planes, each in its own process.\n\n\
          | work | triangles | time | fastest library | times as fast |\n|---|--:|--:|--:|--:|\n",
         machine.date, machine.cores, machine.processor, machine.memory_gib
     );
-    for title in [ONE_CUT, EIGHT_CUTS, LIVE, SHELLS, BORE] {
-        for row in results.rows.iter().filter(|row| row.title == title) {
+    // What is done to a stock is told for the largest size; all are in the long form.
+    let largest = results.rows.iter().map(|row| row.triangles).max().unwrap_or_default();
+    let on_stock = [READ_STL, READ_PLY, MERGE, REPORT, CROSSINGS, CLOSE];
+    for title in on_stock.into_iter().chain([ONE_CUT, EIGHT_CUTS, LIVE, SHELLS, BORE]) {
+        let is_told = |row: &&Row| row.title == title && (row.triangles == largest || !on_stock.contains(&title));
+        for row in results.rows.iter().filter(is_told) {
             let cells = [row.title.clone(), thousands(row.triangles)].into_iter().chain(figures(row));
             _ = writeln!(text, "| {} |", joined(cells));
         }

@@ -26,8 +26,12 @@ pub struct Row {
     pub title: String,
     /// Triangles of the mesh.
     pub triangles: usize,
-    /// What it takes in memory as we hold it, MiB.
+    /// What it takes in memory as we hold it, MiB; where it is read from a file, without where its faces come from, which
+    /// reading does not say.
     pub mesh_mib: f64,
+    /// The most that was live of what our own work asked for, MiB, where that was counted.
+    #[serde(default)]
+    pub live_mib: Option<f64>,
     /// The work.
     pub job: Job,
     /// What came of it.
@@ -64,9 +68,14 @@ impl Results {
 }
 
 impl Row {
+    /// What this one answered, if it was asked.
+    pub fn answer(&self, who: Contender) -> Option<&Answer> {
+        self.answers.iter().find(|(contender, _)| *contender == who).map(|(_, answer)| answer)
+    }
+
     /// What this one measured, if it did not fail.
     pub fn measured(&self, who: Contender) -> Option<&Measured> {
-        self.answers.iter().find(|(contender, _)| *contender == who)?.1.measured()
+        self.answer(who)?.measured()
     }
 
     /// The peer with the shortest time.

@@ -4,7 +4,7 @@ use std::fmt::Write;
 
 use super::contender::Contender;
 use super::job::{Answer, Measured};
-use super::plan::ONE_CUT;
+use super::memory_table;
 use super::results::{Against, Results, Row, Scaled};
 
 /// Figures that differ by more than this share are said to differ beside the time: far above what 32-bit coordinates
@@ -17,7 +17,8 @@ pub fn markdown(results: &Results) -> String {
         head(results),
         times(results),
         agreement(results),
-        memory(results),
+        memory_table::reading(results),
+        memory_table::cutting(results),
         against_triangles(results),
         scaling(results, Against::Cuts, "cuts"),
         scaling(results, Against::Threads, "threads"),
@@ -56,11 +57,8 @@ fn times(results: &Results) -> String {
             (Some(ours), Some((peer, peer_s))) => format!("**{:.1}×** ({})", peer_s / ours.median_s(), peer.name()),
             _ => "–".to_owned(),
         };
-        let cell = |who| {
-            let answer = row.answers.iter().find(|(contender, _)| *contender == who);
-            answer.map_or_else(|| "–".to_owned(), |(_, answer)| time_cell(answer, ours))
-        };
-        let cells = [Contender::Ours].into_iter().chain(Contender::PEERS).map(cell);
+        let cell = |who| row.answer(who).map_or_else(|| "–".to_owned(), |answer| time_cell(answer, ours));
+        let cells = everyone().map(cell);
         _ = writeln!(text, "| {} | {} | {} | {factor} |", row.title, thousands(row.triangles), joined(cells));
     }
     text
@@ -79,7 +77,8 @@ fn time_cell(answer: &Answer, ours: Option<&Measured>) -> String {
 fn agreement(results: &Results) -> String {
     let mut text = String::from(
         "## Agreement\n\nThe largest difference from our figures, as a share of the whole: volumes of the pieces and \
-         shells, volume of what was read, length of the outline.\n\n| work | triangles | ",
+         shells, volume of what was read or turned, length of the outline, numbers of vertices, edges, pairs and faces of \
+         what was merged, counted, crossed and filled.\n\n| work | triangles | ",
     );
     text.push_str(&joined(Contender::PEERS.map(|peer| peer.name().to_owned())));
     text.push_str(" |\n|---|--:|--:|--:|--:|\n");
@@ -98,44 +97,45 @@ fn agreement(results: &Results) -> String {
     text
 }
 
-fn memory(results: &Results) -> String {
-    let mut text = format!(
-        "## Memory of one cut\n\nThe most that the process held during the cut and, in brackets, what it held before \
-         (the mesh and, for libraries, Python with what it has loaded), MiB.\n\n| triangles | our mesh | {}",
-        ours_and_peers(results)
-    );
-    text.push_str("| our peak ÷ our mesh |\n|--:|--:|--:|--:|--:|--:|--:|\n");
-    for row in results.rows.iter().filter(|row| row.title == ONE_CUT) {
-        let cells = row.answers.iter().map(|(_, answer)| match answer.measured() {
-            Some(Measured { peak_mib: Some(peak), before_mib: Some(before), .. }) => format!("{peak:.0} ({before:.0})"),
-            _ => "–".to_owned(),
-        });
-        let cells = cells.collect::<Vec<_>>().join(" | ");
-        let ours = row.measured(Contender::Ours).and_then(|ours| ours.peak_mib);
-        let factor = ours.map_or("–".to_owned(), |peak| format!("{:.1}", peak / row.mesh_mib));
-        _ = writeln!(text, "| {} | {:.0} | {cells} | {factor} |", thousands(row.triangles), row.mesh_mib);
-    }
-    text
-}
-
 /// Time for each triangle: level where time grows as the mesh.
 fn against_triangles(results: &Results) -> String {
     let mut sizes: Vec<usize> = results.rows.iter().map(|row| row.triangles).collect();
     sizes.dedup();
     let header = joined(sizes.iter().map(|&size| thousands(size)));
     let mut text = format!(
-        "## Our time against triangles\n\nNanoseconds for each triangle of the mesh.\n\n| work | {header} |\n|---{}|\n",
+        "## Our time against triangles\n\nNanoseconds for each triangle of the mesh, and the power of the number of \
+         triangles that the time grows as (least squares through the logarithms; N log N over these sizes is a power of \
+         {:.2}).\n\n| work | {header} | power |\n|---{}|--:|\n",
+        linearithmic(&sizes),
         "|--:".repeat(sizes.len())
     );
     for title in titles(results.rows.iter().map(|row| &row.title)) {
-        let rows = results.rows.iter().filter(|row| row.title == title);
-        let cells = rows.map(|row| {
+        let rows = || results.rows.iter().filter(|row| row.title == title);
+        let cells = rows().map(|row| {
             let ours = row.measured(Contender::Ours);
             ours.map_or("–".to_owned(), |ours| format!("{:.1}", ours.median_s() * 1e9 / row.triangles as f64))
         });
-        _ = writeln!(text, "| {title} | {} |", joined(cells));
+        let points = rows().filter_map(|row| Some((row.triangles as f64, row.measured(Contender::Ours)?.median_s())));
+        let power = power(points.collect::<Vec<_>>().as_slice());
+        let power = power.map_or("–".to_owned(), |power| format!("{power:.2}"));
+        _ = writeln!(text, "| {title} | {} | {power} |", joined(cells));
     }
     text
+}
+
+/// The power of the first that the second grows as, by least squares through the logarithms; of two points at least.
+fn power(points: &[(f64, f64)]) -> Option<f64> {
+    let logs: Vec<(f64, f64)> = points.iter().map(|(x, y)| (x.ln(), y.ln())).collect();
+    let count = logs.len() as f64;
+    let (x, y) = (logs.iter().map(|p| p.0).sum::<f64>() / count, logs.iter().map(|p| p.1).sum::<f64>() / count);
+    let across = logs.iter().map(|p| (p.0 - x).powi(2)).sum::<f64>();
+    (logs.len() > 1 && across > 0.0).then(|| logs.iter().map(|p| (p.0 - x) * (p.1 - y)).sum::<f64>() / across)
+}
+
+/// The power that N log N seems to grow as over these sizes.
+fn linearithmic(sizes: &[usize]) -> f64 {
+    let points: Vec<(f64, f64)> = sizes.iter().map(|&n| (n as f64, n as f64 * (n as f64).ln())).collect();
+    power(&points).unwrap_or(f64::NAN)
 }
 
 fn scaling(results: &Results, against: Against, noun: &str) -> String {
@@ -169,9 +169,15 @@ fn compared(results: &Results) -> impl Iterator<Item = &Row> {
     results.rows.iter().filter(|row| row.answers.len() > 1)
 }
 
-fn ours_and_peers(results: &Results) -> String {
-    let all = [Contender::Ours].into_iter().chain(Contender::PEERS);
-    joined(all.map(|who| if who == Contender::Ours { who.name().to_owned() } else { versions(results, who) })) + " "
+/// All, in the order of the columns.
+pub fn everyone() -> impl Iterator<Item = Contender> {
+    [Contender::Ours].into_iter().chain(Contender::PEERS)
+}
+
+/// The columns of all.
+pub fn ours_and_peers(results: &Results) -> String {
+    joined(everyone().map(|who| if who == Contender::Ours { who.name().to_owned() } else { versions(results, who) }))
+        + " "
 }
 
 /// The name, with the version that was measured.
@@ -219,6 +225,14 @@ mod tests {
         for (seconds, shown) in [(0.001234, "1.23 ms"), (0.0123, "12.3 ms"), (0.1234, "123 ms"), (12.34, "12.3 s")] {
             assert_eq!(time(seconds), shown);
         }
+    }
+
+    #[test]
+    fn the_power_of_growth_is_found() {
+        let grown = |n: f64| (n, 3.0 * n.powf(1.5));
+        assert!((power(&[1e5, 1e6, 5e6].map(grown)).unwrap() - 1.5).abs() < 1e-12);
+        assert_eq!(power(&[grown(1e5)]), None);
+        assert!((linearithmic(&[100_000, 1_000_000]) - 1.079).abs() < 1e-3, "log10 of 10 · 6 / 5");
     }
 
     #[test]
