@@ -61,6 +61,15 @@ impl SmallBox {
         (0..3).map(|k| off(k) * off(k)).sum()
     }
 
+    /// Square of the least distance between places of the two, mm²; infinite where one is the box of nothing.
+    pub(crate) fn distance_squared_to(&self, other: &SmallBox) -> f64 {
+        let off = |k: usize| {
+            let apart = f64::from(self.low[k]) - f64::from(other.high[k]);
+            apart.max(f64::from(other.low[k]) - f64::from(self.high[k])).max(0.0)
+        };
+        (0..3).map(|k| off(k) * off(k)).sum()
+    }
+
     pub(crate) fn has_bounds(&self) -> bool {
         self.low[0].is_finite()
     }

@@ -22,6 +22,7 @@ pub use depth::{DEPTH_SAMPLES, Depth, crossing_depths};
 pub use gaps::{FINE_SHARE, Gap, gaps};
 pub use loops::{OpenLoop, open_loops};
 pub use meeting::Meeting;
+pub(crate) use meeting::meeting;
 pub use thin::{MOST_TAPER_DEG, THIN_SAMPLES, ThinPlace, ThinWalls, thin_walls};
 
 /// Counts and measures of a mesh. See [`inspect`].

@@ -18,6 +18,7 @@ mod boolean;
 mod boxes;
 mod closest;
 mod cut;
+mod distance;
 mod fit;
 mod halves;
 mod health;

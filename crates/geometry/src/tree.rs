@@ -169,16 +169,27 @@ impl FaceTree {
     /// Hands over faces by rising distance of their boxes from `p`, as long as that is below `within_mm`, which `each` gives
     /// anew every time.
     pub(crate) fn near(&self, p: &Point, within_mm: f64, each: &mut impl FnMut(u32) -> f64) {
+        self.nearest_first(&|b| b.distance_squared(p), within_mm, each);
+    }
+
+    /// Hands over faces by rising distance of their boxes from whatever `squared` gives the square of the distance from, mm²,
+    /// as long as that is below `within_mm`, which `each` gives anew every time.
+    pub(crate) fn nearest_first(
+        &self,
+        squared: &impl Fn(&SmallBox) -> f64,
+        within_mm: f64,
+        each: &mut impl FnMut(u32) -> f64,
+    ) {
         let Some(top) = self.levels.len().checked_sub(1) else { return };
         let mut within_squared = within_mm * within_mm;
-        self.near_boxes(top, 0..self.levels[top].len(), p, &mut within_squared, each);
+        self.near_boxes(top, 0..self.levels[top].len(), squared, &mut within_squared, each);
     }
 
     fn near_boxes(
         &self,
         depth: usize,
         boxes: std::ops::Range<usize>,
-        p: &Point,
+        squared: &impl Fn(&SmallBox) -> f64,
         within_squared: &mut f64,
         each: &mut impl FnMut(u32) -> f64,
     ) {
@@ -186,7 +197,7 @@ impl FaceTree {
         let mut order = [(f64::INFINITY, 0); BOXES];
         let count = boxes.len().min(BOXES);
         for (slot, i) in order.iter_mut().zip(boxes) {
-            *slot = (self.levels[depth][i].distance_squared(p), i);
+            *slot = (squared(&self.levels[depth][i]), i);
         }
         let order = &mut order[..count];
         order.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
@@ -201,7 +212,7 @@ impl FaceTree {
                 }
             } else {
                 let end = self.levels[depth - 1].len();
-                self.near_boxes(depth - 1, i * BOXES..((i + 1) * BOXES).min(end), p, within_squared, each);
+                self.near_boxes(depth - 1, i * BOXES..((i + 1) * BOXES).min(end), squared, within_squared, each);
             }
         }
     }

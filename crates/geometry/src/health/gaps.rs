@@ -6,7 +6,7 @@ use rustc_hash::FxHashSet;
 use super::crossings::ShellPair;
 use super::trees_of_shells;
 use crate::boxes::SmallBox;
-use crate::closest;
+use crate::distance::{Near, Surface, least_distance};
 use crate::tree::FaceTree;
 use crate::{Cancelled, Mesh, Point, Progress, Shells};
 
@@ -27,10 +27,8 @@ pub struct Gap {
 /// first. Pairs that meet (as [`crossings`](crate::crossings) finds) have no gap and are to be named in `met`; they are left
 /// out. The wall of a cavity and the shell around it are a pair like any other: their gap is the thickness of the wall.
 ///
-/// First places of the other shell are sought that are nearer to a corner of the one than what was found before, by more
-/// than half of [`FINE_SHARE`]. Where faces are larger than another half of it, edges may come nearer than corners, so all
-/// pairs with such a face are then measured whole. What is told is never less than the true gap, and more by at most that
-/// share.
+/// Faces are held against faces, but only those nearer than what was found before by more than [`FINE_SHARE`] of it. What is
+/// told is never less than the true gap, and more by at most that share.
 pub fn gaps(
     mesh: &Mesh,
     shells: &Shells,
@@ -49,7 +47,14 @@ pub fn gaps(
         progress.check()?;
         progress.report(done as f64 / pairs.len() as f64);
         if let [Some(one), Some(other)] = pair.map(|shell| trees.get(&shell)) {
-            gaps.extend(Between { mesh, shells: *pair, trees: [one, other] }.gap(within_mm, progress)?);
+            let surfaces = [one, other].map(|tree| Surface { mesh, tree });
+            let near = least_distance(surfaces, within_mm, FINE_SHARE, progress)?;
+            gaps.extend(near.map(|Near { distance_mm: gap_mm, places, faces }| Gap {
+                shells: *pair,
+                gap_mm,
+                places,
+                faces,
+            }));
         }
     }
     gaps.sort_by(|a, b| a.gap_mm.total_cmp(&b.gap_mm).then(a.shells.cmp(&b.shells)));
@@ -75,148 +80,10 @@ fn near_boxes(boxes: &[SmallBox], within_mm: f64) -> Vec<[u32; 2]> {
     pairs
 }
 
-/// Two shells.
-struct Between<'a> {
-    mesh: &'a Mesh,
-    shells: [u32; 2],
-    trees: [&'a FaceTree; 2],
-}
-
-impl Between<'_> {
-    fn gap(&self, within_mm: f64, progress: &Progress) -> Result<Option<Gap>, Cancelled> {
-        let mut best = Best { within_mm, gap: None };
-        for side in [0, 1] {
-            let corners = self.corners(&self.near_faces(side, &best));
-            best.improve(&corners, progress, |(corner, face), within| {
-                self.at_corner(side, *corner, *face, within * (1.0 - FINE_SHARE / 2.0))
-            })?;
-        }
-        for side in [0, 1] {
-            let faces = self.near_faces(side, &best);
-            best.improve(&faces, progress, |face, within| self.whole(side, *face, within))?;
-        }
-        Ok(best.gap)
-    }
-
-    fn near_faces(&self, side: usize, best: &Best) -> Vec<u32> {
-        self.trees[side].faces_near(&self.trees[1 - side].bounds().grown(best.within_mm))
-    }
-
-    /// The vertices of these faces, each once, with the lowest face that it is a corner of.
-    fn corners(&self, faces: &[u32]) -> Vec<(u32, u32)> {
-        let mut corners: Vec<(u32, u32)> =
-            faces.iter().flat_map(|&face| self.mesh.triangles[face as usize].map(|v| (v, face))).collect();
-        corners.par_sort_unstable();
-        corners.dedup_by_key(|(vertex, _)| *vertex);
-        corners
-    }
-
-    /// The nearest place of the other shell to a corner of `face`, if it is that near.
-    fn at_corner(&self, side: usize, corner: u32, face: u32, mut within_mm: f64) -> Option<Gap> {
-        let corner = &self.mesh.vertices[corner as usize];
-        let mut gap = None;
-        self.trees[1 - side].near(corner, within_mm, &mut |other| {
-            let place = closest::on_triangle(corner, &self.mesh.corners(other as usize));
-            let found = self.between(side, [face, other], [*corner, place]);
-            if found.gap_mm <= within_mm {
-                within_mm = found.gap_mm;
-                gap = nearer(gap, Some(found));
-            }
-            within_mm
-        });
-        gap
-    }
-
-    /// The nearest place of the other shell to `face`, if it is that near and one of the two faces is not fine.
-    fn whole(&self, side: usize, face: u32, within_mm: f64) -> Option<Gap> {
-        let corners = self.mesh.corners(face as usize);
-        if reach(&corners) <= within_mm * FINE_SHARE / 2.0 {
-            return None;
-        }
-        // No place of the face is farther from its middle than a corner is.
-        let middle = Point::from((corners[0].coords + corners[1].coords + corners[2].coords) / 3.0);
-        let radius = corners.iter().map(|p| nalgebra::distance(p, &middle)).fold(0.0, f64::max);
-        let mut least_mm = within_mm;
-        let mut gap: Option<Gap> = None;
-        self.trees[1 - side].near(&middle, within_mm + radius, &mut |other| {
-            let other_corners = self.mesh.corners(other as usize);
-            let from_middle = nalgebra::distance(&closest::on_triangle(&middle, &other_corners), &middle);
-            if from_middle <= least_mm + radius {
-                let found = self.between(side, [face, other], closest::of_triangles(&corners, &other_corners));
-                if found.gap_mm <= least_mm {
-                    least_mm = found.gap_mm;
-                    gap = nearer(gap, Some(found));
-                }
-            }
-            least_mm + radius
-        });
-        gap
-    }
-
-    fn between(&self, side: usize, mut faces: [u32; 2], mut places: [Point; 2]) -> Gap {
-        if side == 1 {
-            faces.swap(0, 1);
-            places.swap(0, 1);
-        }
-        Gap { shells: self.shells, gap_mm: nalgebra::distance(&places[0], &places[1]), places, faces }
-    }
-}
-
-/// The least gap found so far, and how near others are looked for.
-struct Best {
-    within_mm: f64,
-    gap: Option<Gap>,
-}
-
-impl Best {
-    /// Tries all, side by side, in rounds: what one finds narrows what the next round looks at, the same way every time.
-    fn improve<T: Sync>(
-        &mut self,
-        all: &[T],
-        progress: &Progress,
-        find: impl Fn(&T, f64) -> Option<Gap> + Sync,
-    ) -> Result<(), Cancelled> {
-        // The first look is at a few that lie far apart, which soon narrows the search.
-        let few = all.iter().step_by(all.len().div_ceil(FEW).max(1)).filter_map(|one| find(one, self.within_mm));
-        let gap = few.fold(None, |a, b| nearer(a, Some(b)));
-        self.keep(gap);
-        for round in all.chunks(ROUND) {
-            progress.check()?;
-            let within = self.within_mm;
-            let gap = round.par_iter().map(|one| find(one, within)).reduce(|| None, nearer);
-            self.keep(gap);
-        }
-        Ok(())
-    }
-
-    fn keep(&mut self, gap: Option<Gap>) {
-        self.gap = nearer(self.gap, gap);
-        self.within_mm = self.gap.map_or(self.within_mm, |gap| self.within_mm.min(gap.gap_mm));
-    }
-}
-
-/// Looked at one by one, at first.
-const FEW: usize = 64;
-/// Looked at side by side, afterwards.
-const ROUND: usize = 1 << 12;
-
-/// No place of the triangle is farther from its nearest corner than this, mm: the radius of the circle around it if that
-/// has its centre inside, which is at most the longest side over √3, or else half the longest side.
-fn reach([a, b, c]: &[Point; 3]) -> f64 {
-    (b - a).norm().max((c - b).norm()).max((a - c).norm()) / 3.0_f64.sqrt()
-}
-
-/// Ties go to the lower faces, so that the order of work does not show.
-fn nearer(a: Option<Gap>, b: Option<Gap>) -> Option<Gap> {
-    match (a, b) {
-        (Some(a), Some(b)) => Some(if (b.gap_mm, b.faces) < (a.gap_mm, a.faces) { b } else { a }),
-        (a, b) => a.or(b),
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::closest;
     use crate::{Motion, Vector, crossings, solids};
     use proptest::prelude::*;
 
