@@ -14,7 +14,7 @@ pub mod solids;
 
 mod bed;
 mod bodies;
-mod boolean;
+mod booleans;
 mod boxes;
 mod closest;
 mod cut;

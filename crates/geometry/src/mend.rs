@@ -1,11 +1,16 @@
 //! Mending what the health report finds, step by step.
 
+mod clear;
 mod drop;
+mod envelope;
+mod fair;
 mod holes;
 mod near;
 mod outer;
 mod patch;
+mod refine;
 mod sheets;
+mod surface;
 mod turn;
 mod unite;
 
@@ -31,16 +36,20 @@ pub enum MendStep {
     SplitSheets,
     /// Turns faces the way of the others around them, and closed shells outwards but for walls of cavities.
     TurnOutward,
-    /// Closes the rims of holes: flat ones by triangles in their plane, others by the patch of least area.
+    /// Closes the rims of holes: flat ones by triangles in their plane, others by a patch with faces as large as those around it
+    /// that takes up their form; where that would pass through the mesh, or cannot be found, by the patch of least area.
     FillHoles {
         /// Rims that are not flat and have more edges than this are left open: the time grows with the third power.
         most_edges: usize,
         /// Whether to fill rims that are not flat.
         curved: bool,
     },
-    /// Makes one solid of closed shells that cross or lie on each other, and of shells that cross themselves.
+    /// Makes one solid of closed shells that cross or lie on each other, and of shells that cross themselves. Open ones take part
+    /// if their holes are clearly holes (closed rims that go round no more than a tenth of the shell's area): those are filled
+    /// first, and the report says so. Others are left, to be filled by [`FillHoles`](Self::FillHoles) first.
     UniteCrossing,
-    /// Drops shells that lie inside a closed shell and cross none: all that is seen from outside stays.
+    /// Drops shells that lie inside a closed shell and cross none: all that is seen from outside stays. A shell whose holes are
+    /// clearly holes, as for [`UniteCrossing`](Self::UniteCrossing), counts as closed, and stays open.
     KeepOuter,
 }
 

@@ -2,7 +2,7 @@
 
 use super::BoreError;
 use super::tool::Tool;
-use crate::boolean::{Numbered, Refusal, subtracted};
+use crate::booleans::{self, Overlaps, Refusal};
 use crate::{Bounds, EdgeTable, FaceOrigin, Mesh, Progress, Shells, Solid};
 
 /// `solid` without what lies in `tool`. Shells whose box the tool does not meet are left alone.
@@ -32,10 +32,7 @@ pub(super) fn subtract(solid: &Solid, tool: &Tool, label: u32, progress: &Progre
     };
     crate::drop_unused_vertices(&mut part);
     let (mesh, _) = tool.mesh();
-    // What has a number that no face has is a wall.
-    let wall = solid.mesh.triangles.len() as u32;
-    let tool = Numbered { numbers: vec![wall; mesh.triangles.len()], mesh };
-    let made = subtracted(Numbered { mesh: part, numbers: faces }, tool, progress).map_err(|why| match why {
+    let made = booleans::without(&part, &mesh, Overlaps::None, progress).map_err(|why| match why {
         Refusal::Cancelled => BoreError::Cancelled(crate::Cancelled),
         Refusal::Because(reason) => BoreError::Refused { at, reason },
     })?;
@@ -48,9 +45,10 @@ pub(super) fn subtract(solid: &Solid, tool: &Tool, label: u32, progress: &Progre
     }
     let first = mesh.vertices.len() as u32;
     mesh.vertices.extend(made.mesh.vertices);
-    for (face, number) in made.mesh.triangles.into_iter().zip(made.numbers) {
+    for (face, from) in made.mesh.triangles.into_iter().zip(made.came_from) {
         mesh.triangles.push(face.map(|v| v + first));
-        let of = number.and_then(|face| solid.origins.get(face as usize));
+        // What comes from no face of the part is a wall.
+        let of = faces.get(from as usize).and_then(|face| solid.origins.get(*face as usize));
         origins.push(of.copied().unwrap_or(FaceOrigin::bore(label)));
     }
     crate::drop_unused_vertices(&mut mesh);

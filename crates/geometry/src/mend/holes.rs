@@ -3,15 +3,28 @@
 use rustc_hash::{FxHashMap, FxHashSet};
 
 use super::patch::{Rim, least_area};
+use super::refine::Patch;
+use super::surface::Surface;
 use super::{Mended, NEW_FACE, Work};
 use crate::cut::fill_flat;
 use crate::predicates::{on_one_line, orient_2d};
 use crate::{Cancelled, EdgeTable, OpenLoop, Point, Progress, Resolution, Vector, open_loops};
 
 /// Fills holes. Rims that are not closed are left.
-pub(super) fn fill(mut work: Work, most_edges: usize, curved: bool, progress: &Progress) -> Result<Mended, Cancelled> {
+pub(super) fn fill(work: Work, most_edges: usize, curved: bool, progress: &Progress) -> Result<Mended, Cancelled> {
+    fill_those(work, most_edges, curved, &|_| true, progress)
+}
+
+/// Fills those holes whose rims, given by their vertices, are `wanted`.
+pub(super) fn fill_those(
+    mut work: Work,
+    most_edges: usize,
+    curved: bool,
+    wanted: &dyn Fn(&[u32]) -> bool,
+    progress: &Progress,
+) -> Result<Mended, Cancelled> {
     let edges = EdgeTable::new(&work.mesh);
-    let loops = open_loops(&work.mesh, &edges);
+    let loops: Vec<OpenLoop> = open_loops(&work.mesh, &edges).into_iter().filter(|rim| wanted(&rim.vertices)).collect();
     if loops.is_empty() {
         return Ok(work.done());
     }
@@ -31,21 +44,32 @@ pub(super) fn fill(mut work: Work, most_edges: usize, curved: bool, progress: &P
             fill_group(&mut work, &mut known, &group, &mut others);
         }
     }
+    let mut surface = None;
     for rim in others {
         progress.check()?;
         if !curved || !rim.closed || rim.vertices.len() > most_edges {
             work.report.left += 1;
             continue;
         }
+        let surface = match &surface {
+            Some(surface) => surface,
+            None => surface.insert(Surface::of(&work.mesh, progress)?),
+        };
         let places: Vec<Point> = rim.vertices.iter().map(|&v| work.mesh.vertices[v as usize]).collect();
         let is_free = |i: usize, j: usize| known.is_free(rim.vertices[i], rim.vertices[j]);
-        match least_area(&Rim { places: &places, is_free: &is_free }) {
-            Some(triangles) => {
-                let faces: Vec<[u32; 3]> = triangles.into_iter().map(|t| t.map(|i| rim.vertices[i])).collect();
-                close(&mut work, &mut known, &faces, 1);
-            }
-            None => work.report.left += 1,
-        }
+        let Some(faces) = least_area(&Rim { places: &places, is_free: &is_free }) else {
+            work.report.left += 1;
+            continue;
+        };
+        let plain = Patch { rim: places.len(), places, faces };
+        let patch = surface.fair(&work.mesh, &rim.vertices, &plain, &is_free, progress)?.unwrap_or(plain);
+        let first = work.mesh.vertices.len() as u32;
+        let within = &patch.places[patch.rim..];
+        work.mesh.vertices.extend(within);
+        work.report.vertices_added += within.len();
+        let vertex = |i: usize| rim.vertices.get(i).copied().unwrap_or(first + i.saturating_sub(patch.rim) as u32);
+        let faces: Vec<[u32; 3]> = patch.faces.iter().map(|face| face.map(vertex)).collect();
+        close(&mut work, &mut known, &faces, 1);
     }
     Ok(work.done())
 }

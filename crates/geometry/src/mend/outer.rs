@@ -1,6 +1,6 @@
 //! What is seen from outside stays.
 
-use super::{Mended, Work};
+use super::{Mended, Work, clear};
 use crate::{Cancelled, EdgeTable, Progress, Shells, crossings, nesting};
 
 /// Drops shells inside closed ones. A shell that meets another is kept, since it may be seen.
@@ -8,7 +8,17 @@ pub(super) fn keep(mut work: Work, progress: &Progress) -> Result<Mended, Cancel
     let edges = EdgeTable::new(&work.mesh);
     let shells = Shells::of_edges(&edges);
     let reports = shells.reports(&work.mesh, &edges);
-    let nesting = nesting(&work.mesh, &shells, &reports, progress)?;
+    // As if clear holes were filled: what is seen through them alone is not seen.
+    let all = vec![reports.len() > 1; reports.len()];
+    let nesting = match clear::closed(&work.mesh, &edges, &shells, &reports, &all, progress)? {
+        None => nesting(&work.mesh, &shells, &reports, progress)?,
+        Some(closed) => {
+            // Patches come after all other faces, so that shells keep their numbers.
+            let edges = EdgeTable::new(&closed.mesh);
+            let shells = Shells::of_edges(&edges);
+            nesting(&closed.mesh, &shells, &shells.reports(&closed.mesh, &edges), progress)?
+        }
+    };
     let mut enclosed: Vec<bool> = nesting.around.iter().map(|around| !around.is_empty()).collect();
     if !enclosed.contains(&true) {
         return Ok(work.done());

@@ -1,20 +1,43 @@
-//! Shells that cross become one solid, by the library for booleans.
+//! Shells that cross become one solid.
 
 use rustc_hash::FxHashMap;
 
-use super::{MendError, Mended, NEW_FACE, Work};
-use crate::boolean::{Numbered, Refusal, united};
-use crate::{Cancelled, EdgeTable, Mesh, Progress, Shells, crossings, nesting};
+use super::{MendError, Mended, NEW_FACE, Work, clear};
+use crate::booleans::{self, Refusal};
+use crate::{Cancelled, EdgeTable, Mesh, Progress, ShellPair, ShellReport, Shells, crossings, nesting};
 
 /// Unites what crosses, group by group: the closed shells that cross or lie on each other, and those inside them. Open
-/// shells that cross are counted as left: they have no inside.
-pub(super) fn crossing(mut work: Work, progress: &Progress) -> Result<Mended, MendError> {
+/// shells that cross are closed first where their holes are clear; others are counted as left: they have no inside.
+pub(super) fn crossing(work: Work, progress: &Progress) -> Result<Mended, MendError> {
     let edges = EdgeTable::new(&work.mesh);
     let shells = Shells::of_edges(&edges);
     let reports = shells.reports(&work.mesh, &edges);
+    let pairs = crossings(&work.mesh, progress)?.by_shell(&shells);
+    let mut crossed = vec![false; reports.len()];
+    for shell in pairs.iter().filter(|pair| pair.crossing + pair.overlapping > 0).flat_map(|pair| pair.shells) {
+        crossed[shell as usize] = true;
+    }
+    let Some(closed) = clear::closed(&work.mesh, &edges, &shells, &reports, &crossed, progress)? else {
+        return of_closed(work, &shells, &reports, &pairs, progress);
+    };
+    let work = Work { mesh: closed.mesh, came_from: closed.came_from, report: closed.report };
+    let edges = EdgeTable::new(&work.mesh);
+    let shells = Shells::of_edges(&edges);
+    let reports = shells.reports(&work.mesh, &edges);
+    let pairs = crossings(&work.mesh, progress)?.by_shell(&shells);
+    of_closed(work, &shells, &reports, &pairs, progress)
+}
+
+fn of_closed(
+    mut work: Work,
+    shells: &Shells,
+    reports: &[ShellReport],
+    pairs: &[ShellPair],
+    progress: &Progress,
+) -> Result<Mended, MendError> {
     let mut parent: Vec<u32> = (0..shells.count).collect();
     let mut concerned = vec![false; shells.count as usize];
-    for pair in crossings(&work.mesh, progress)?.by_shell(&shells) {
+    for pair in pairs {
         if pair.crossing + pair.overlapping == 0 {
             continue;
         }
@@ -30,7 +53,7 @@ pub(super) fn crossing(mut work: Work, progress: &Progress) -> Result<Mended, Me
         return Ok(work.done());
     }
     // What lies inside may be filled by what crosses the shell around it.
-    let nesting = nesting(&work.mesh, &shells, &reports, progress)?;
+    let nesting = nesting(&work.mesh, shells, reports, progress)?;
     for inner in 0..shells.count {
         for &outer in &nesting.around[inner as usize] {
             if concerned[outer as usize] && reports[inner as usize].closed {
@@ -58,6 +81,7 @@ pub(super) fn crossing(mut work: Work, progress: &Progress) -> Result<Mended, Me
             Refusal::Because(reason) => MendError::CannotUnite { shell, reason },
         })?);
     }
+    let before = work.came_from.clone();
     work.report.shells_united = concerned.iter().filter(|concerned| **concerned).count();
     work.keep_faces(|t, _| !concerned[shells.of_triangle[t] as usize]);
     for (mesh, came_from) in united {
@@ -65,7 +89,7 @@ pub(super) fn crossing(mut work: Work, progress: &Progress) -> Result<Mended, Me
         work.mesh.vertices.extend(mesh.vertices);
         work.report.faces_added += mesh.triangles.len();
         for (face, from) in mesh.triangles.into_iter().zip(came_from) {
-            work.push(face.map(|v| v + first), from);
+            work.push(face.map(|v| v + first), before.get(from as usize).copied().unwrap_or(NEW_FACE));
         }
     }
     Ok(work.done())
@@ -85,7 +109,6 @@ fn unite(mesh: &Mesh, faces: &[u32], progress: &Progress) -> Result<(Mesh, Vec<u
         triangles: faces.iter().map(|&face| mesh.triangles[face as usize]).collect(),
     };
     crate::drop_unused_vertices(&mut part);
-    let made = united(Numbered { mesh: part, numbers: faces.to_vec() }, progress)?;
-    let came_from = made.numbers.into_iter().map(|number| number.unwrap_or(NEW_FACE)).collect();
-    Ok((made.mesh, came_from))
+    let made = booleans::united(&part, faces, progress)?;
+    Ok((made.mesh, made.came_from))
 }
