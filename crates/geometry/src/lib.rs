@@ -34,6 +34,7 @@ mod plane;
 mod predicates;
 pub mod profile_line;
 mod progress;
+mod relief;
 mod section;
 mod shells;
 mod solid;
@@ -58,6 +59,9 @@ pub use mesh::{Bounds, Mesh, Motion, Point, Vector};
 pub use nesting::{Nesting, nesting};
 pub use plane::{Plane, PlaneError, Side};
 pub use progress::{Cancelled, Progress};
+pub use relief::{
+    ROOM_SHARE, ReliefError, ReliefReport, Relieved, Which, relieve, relieve_among, solid_with, taken_out,
+};
 pub use section::{
     ClearSection, FACING_DEG, OPENING_DEG, Passage, STEP_MM, Section, SectionLoop, SectionSupport, ThinWall,
     clear_section, narrowest_below, section, surface_outline,
