@@ -52,6 +52,41 @@ fn shells_that_cross_are_told_with_their_depth_and_united() {
 }
 
 #[test]
+fn a_shell_makes_room_for_another_with_a_gap() {
+    let shop = Workshop::new();
+    let plate = solids::cuboid(Point::new(0.0, 0.0, 0.0), Point::new(40.0, 40.0, 10.0));
+    let rod = solids::cuboid(Point::new(17.0, 17.0, -20.0), Point::new(23.0, 23.0, 30.0));
+    let two = shop.model("two.stl", &solids::joined(&[&plate, &rod]));
+    let answer = shop.json(0, &["mend", &two, "--relieve", "1,2,0.5", "--out", "apart.stl"]);
+    let volume = answer["after"]["volume_mm3"].as_f64().unwrap();
+    assert!((volume - (16_000.0 - 490.0 + 1800.0)).abs() < 0.1, "{volume}");
+    assert_eq!(answer["steps"][0]["step"], "relieve");
+    assert!(answer["steps"][0]["did"].as_str().unwrap().contains("0.50 mm now"), "{answer}");
+    assert!(list(&shop.json(0, &["inspect", "apart.stl", "--closely"])["findings"]).is_empty());
+    // Both ways, each by the other as it was.
+    let both = shop.json(0, &["mend", &two, "--relieve=1,2,0.5", "--relieve=2,1,0.5"]);
+    let volume = both["after"]["volume_mm3"].as_f64().unwrap();
+    assert!((volume - (16_000.0 - 490.0 + 1800.0 - 36.0 * 11.0)).abs() < 0.1, "{volume}");
+
+    assert!(shop.refusal(&["mend", &two, "--relieve=1,3,0.5"]).contains("there is no shell 3"));
+    assert!(shop.refusal(&["mend", &two, "--relieve=1,1,0.5"]).contains("make room for itself"));
+    assert!(shop.refusal(&["mend", &two, "--relieve=1,2"]).contains("such as 2,1,0.3"));
+    let open = shop.model("open.stl", &solids::joined(&[&plate, &opened()]));
+    let refused = shop.refusal(&["mend", &open, "--relieve=1,2,0.5"]);
+    assert!(refused.contains("fill its holes first"), "{refused}");
+}
+
+#[test]
+fn the_wall_of_a_cavity_is_told_with_its_solid() {
+    let shop = Workshop::new();
+    let ball = |radius: f64| solids::sphere(Point::origin(), radius, 5);
+    let hollow = shop.model("hollow.stl", &solids::joined(&[&solids::hollow(&ball(20.0), &ball(15.0)), &ball(5.0)]));
+    let answer = shop.json(0, &["inspect", &hollow]);
+    let shells = list(&answer["shells"]);
+    assert_eq!(shells.iter().map(|shell| shell["cavity_of"].as_u64()).collect::<Vec<_>>(), [None, Some(1), None]);
+}
+
+#[test]
 fn a_sound_model_has_no_findings_and_bad_numbers_are_refused() {
     let shop = Workshop::new();
     let model = shop.model("brick.stl", &brick());

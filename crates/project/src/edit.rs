@@ -8,6 +8,7 @@ use crate::cut_form::{CutForm, FormError};
 use crate::cut_plane::CutPlane;
 use crate::mending::{self, MendStepError};
 use crate::recipe::{Cut, CutId, LoosePart, Mend, PartId, Recipe, Scope, Size, SizedBy, SourceFile};
+use crate::relief::{self, Relief, ReliefStepError};
 use crate::stance::{Stance, follow};
 
 /// One change of a recipe: what undo, replay, tests, the window and the command line all use.
@@ -50,6 +51,8 @@ pub enum Edit {
         /// Whether it stays.
         kept: bool,
     },
+    /// Drops shells.
+    DropShells(BTreeSet<u32>),
     /// Sets shells aside as a part of their own.
     AddLoosePart {
         /// What to call it; empty for "loose part N".
@@ -75,6 +78,8 @@ pub enum Edit {
     },
     /// Says what is mended, in order.
     SetMends(Vec<Mend>),
+    /// Says where room is made in shells for others.
+    SetReliefs(Vec<Relief>),
     /// Adds a cut after the others.
     AddCut {
         /// What to call it; empty for "cut N".
@@ -190,6 +195,9 @@ pub enum EditError {
     /// A number of a mend is none.
     #[error(transparent)]
     Mend(#[from] MendStepError),
+    /// A relief makes no sense.
+    #[error(transparent)]
+    Relief(#[from] ReliefStepError),
     /// Every identity was given to a cut before.
     #[error("every number that a cut can have was used: begin a new project with this model")]
     NoCutIdLeft,
@@ -244,6 +252,10 @@ impl Edit {
                     take_from_loose(&mut next, &[*shell].into(), None);
                 }
             }
+            Edit::DropShells(shells) => {
+                next.dropped_shells.extend(shells);
+                take_from_loose(&mut next, shells, None);
+            }
             Edit::AddLoosePart { name, shells } => {
                 if shells.is_empty() {
                     return Err(EditError::NoShells);
@@ -277,6 +289,10 @@ impl Edit {
             Edit::SetMends(mends) => {
                 mends.iter().try_for_each(|mend| mending::check(&mend.step))?;
                 next.mends = mends.clone();
+            }
+            Edit::SetReliefs(reliefs) => {
+                relief::check(reliefs)?;
+                next.reliefs = reliefs.clone();
             }
             Edit::AddCut { name, part, plane, form, scope } => {
                 if !next.parts().any(|known| known == *part) {
@@ -369,8 +385,13 @@ impl Edit {
             Edit::RemoveLoosePart(part) => format!("put {} back", recipe.part_name(*part)),
             Edit::RenameLoosePart { part, name } => format!("call {} {}", recipe.part_name(*part), name.trim()),
             Edit::SetMends(mends) => mends_title(&recipe.mends, mends),
+            Edit::SetReliefs(reliefs) => reliefs_title(&recipe.reliefs, reliefs),
             Edit::SetShellKept { shell, kept: true } => format!("keep shell {}", u64::from(*shell) + 1),
             Edit::SetShellKept { shell, kept: false } => format!("drop shell {}", u64::from(*shell) + 1),
+            Edit::DropShells(shells) => match shells.first() {
+                Some(shell) if shells.len() == 1 => format!("drop shell {}", u64::from(*shell) + 1),
+                _ => format!("drop {} shells", shells.len()),
+            },
             Edit::AddCut { name, .. } if name.trim().is_empty() => format!("add cut {}", recipe.next_cut.0),
             Edit::AddCut { name, .. } => format!("add {}", name.trim()),
             Edit::RemoveCut(cut) => format!("remove {}", name(cut)),
@@ -417,6 +438,19 @@ fn mends_title(before: &[Mend], after: &[Mend]) -> String {
     match (news.as_slice(), gone.as_slice()) {
         ([], []) => "change a mend".into(),
         ([], gone) => format!("no longer {}", gone.join(", ")),
+        (news, _) => news.join(", "),
+    }
+}
+
+/// What changed about the reliefs, in words.
+fn reliefs_title(before: &[Relief], after: &[Relief]) -> String {
+    let on = |reliefs: &[Relief]| reliefs.iter().filter(|relief| relief.enabled).map(relief::name).collect::<Vec<_>>();
+    let (before, after) = (on(before), on(after));
+    let news: Vec<String> = after.iter().filter(|name| !before.contains(name)).cloned().collect();
+    let gone: Vec<String> = before.iter().filter(|name| !after.contains(name)).cloned().collect();
+    match (news.as_slice(), gone.as_slice()) {
+        ([], []) => "change a relief".into(),
+        ([], gone) => format!("do not {}", gone.join(", ")),
         (news, _) => news.join(", "),
     }
 }

@@ -1,12 +1,15 @@
 //! A close look at a model's health: every defect with its count, its worst place, and what would mend it.
 
+mod between;
+
 use seamwright_geometry::mend::MendStep;
 use seamwright_geometry::{
-    Cancelled, Crossings, Defects, Gap, Meeting, Mesh, Nesting, Point, Progress, Shells, ThinWalls, crossing_depths,
-    crossings, defects, gaps, thin_walls,
+    Cancelled, Crossings, Defects, Gap, Meeting, Mesh, Nesting, Point, Progress, ShellPair, ShellReport, Shells,
+    ThinWalls, crossing_depths, crossings, defects, gaps, thin_walls,
 };
 
 use crate::mending;
+pub use between::{Beside, look_between};
 
 /// What a close look found.
 #[derive(Clone, Debug, Default, PartialEq)]
@@ -30,6 +33,8 @@ pub struct Finding {
     pub place: Option<Point>,
     /// Faces to highlight, the worst first, at most [`MOST_FACES`].
     pub faces: Vec<u32>,
+    /// The two shells concerned, by their numbers, where room made in one for the other would help.
+    pub shells: Option<[u32; 2]>,
     /// The steps that would mend it, in their order; none where only the maker of the model can.
     pub mends: Vec<MendStep>,
     /// Whether those steps leave the visible form as it is.
@@ -114,22 +119,57 @@ const SPACING_WIDTHS: f64 = 2.0;
 /// Looks closely at `mesh`, mm. Takes seconds for a model of a million faces; see `examples/health_speed.rs` of the
 /// geometry crate.
 pub fn look_closely(mesh: &Mesh, look: &Look, progress: &Progress) -> Result<Health, Cancelled> {
+    look_closely_named(mesh, &|_| None, look, progress)
+}
+
+/// As [`look_closely`], of a mesh whose faces belong to shells that have other numbers (where `shell_of_face` knows them): those
+/// are told.
+pub fn look_closely_named(
+    mesh: &Mesh,
+    shell_of_face: &dyn Fn(u32) -> Option<u32>,
+    look: &Look,
+    progress: &Progress,
+) -> Result<Health, Cancelled> {
     let found = defects(mesh, progress)?;
     let mut findings = of_faces_and_edges(mesh, &found);
     let shells = Shells::of(mesh);
+    let names = names(&shells, shell_of_face);
     let crossed = crossings(mesh, progress)?;
-    findings.extend(of_crossings(mesh, &shells, &found, &crossed, progress)?);
+    let pairs = crossed.by_shell(&shells);
+    findings.extend(of_crossing_shells(mesh, &shells, &names, &found.shells, &pairs, progress)?);
+    findings.extend(of_crossings(mesh, &crossed, &pairs));
     let width = look.print_width_mm;
     findings.extend(of_thin_walls(&thin_walls(mesh, width, width * SPACING_WIDTHS, progress)?, width));
-    let met = crossed.by_shell(&shells);
-    let near = gaps(mesh, &shells, &met, look.near_mm, progress)?;
-    findings.extend(of_gaps(&near, &found.nesting));
+    let near = gaps(mesh, &shells, &pairs, look.near_mm, progress)?;
+    // The wall of a cavity and the shell around it are one solid: the gap between them is its wall.
+    let solid = |shell: u32| found.nesting.cavity_of.get(shell as usize).copied().flatten().unwrap_or(shell);
+    let apart: Vec<&Gap> = near.iter().filter(|gap| solid(gap.shells[0]) != solid(gap.shells[1])).collect();
+    findings.extend(of_gaps(&apart, &names));
     findings.sort_by_key(|finding| finding.defect);
     Ok(Health { findings, nesting: found.nesting })
 }
 
+/// What the shells of a mesh are called.
+fn names(shells: &Shells, shell_of_face: &dyn Fn(u32) -> Option<u32>) -> Vec<u32> {
+    let mut names: Vec<Option<u32>> = vec![None; shells.count as usize];
+    for (face, &shell) in (0..).zip(&shells.of_triangle) {
+        let name = &mut names[shell as usize];
+        *name = name.or_else(|| shell_of_face(face));
+    }
+    (0..).zip(names).map(|(own, name)| name.unwrap_or(own)).collect()
+}
+
 fn finding(defect: Defect, count: usize, text: String) -> Finding {
-    Finding { defect, count, text, place: None, faces: Vec::new(), mends: Vec::new(), mends_are_safe: false }
+    Finding {
+        defect,
+        count,
+        text,
+        place: None,
+        faces: Vec::new(),
+        shells: None,
+        mends: Vec::new(),
+        mends_are_safe: false,
+    }
 }
 
 fn middle(mesh: &Mesh, face: u32) -> Point {
@@ -229,37 +269,48 @@ fn of_faces_and_edges(mesh: &Mesh, found: &Defects) -> Vec<Finding> {
     findings
 }
 
-fn of_crossings(
+/// Shells that pass through one another.
+fn of_crossing_shells(
     mesh: &Mesh,
     shells: &Shells,
-    found: &Defects,
-    crossed: &Crossings,
+    names: &[u32],
+    reports: &[ShellReport],
+    pairs: &[ShellPair],
     progress: &Progress,
-) -> Result<Vec<Finding>, Cancelled> {
-    let mut findings = Vec::new();
-    let pairs = crossed.by_shell(shells);
+) -> Result<Option<Finding>, Cancelled> {
     let of_two: Vec<_> = pairs.iter().filter(|pair| pair.shells[0] != pair.shells[1] && pair.crossing > 0).collect();
-    if let Some(first) = of_two.first() {
-        let depths = crossing_depths(mesh, shells, &found.shells, &pairs, progress)?;
-        let shells_of = |shells: [u32; 2]| format!("shells {} and {}", shells[0] + 1, shells[1] + 1);
-        let (worst, place) = match depths.first() {
-            Some(depth) => {
-                let text = format!("deepest {} by {:.1} mm", shells_of(depth.shells), depth.depth_mm);
-                (text, depth.deepest)
-            }
-            None => (shells_of(first.shells), first.worst.place(mesh)),
-        };
-        let text = format!(
-            "{}: {worst}. Printed apart they would not go back together",
-            count(of_two.len(), "pair of shells passes through each other", "pairs of shells pass through each other")
-        );
-        findings.push(Finding {
-            place: Some(place),
-            faces: first.worst.faces.to_vec(),
-            mends: vec![MendStep::UniteCrossing],
-            ..finding(Defect::CrossingShells, of_two.len(), text)
-        });
+    let Some(first) = of_two.first() else { return Ok(None) };
+    let deepest = crossing_depths(mesh, shells, reports, pairs, progress)?.into_iter().next();
+    let worst = match deepest {
+        Some(depth) => of_two.iter().find(|pair| pair.shells == depth.shells).unwrap_or(first),
+        None => first,
+    };
+    let called = worst.shells.map(|shell| names[shell as usize]);
+    let mut text = format!(
+        "{}: ",
+        count(of_two.len(), "pair of shells passes through each other", "pairs of shells pass through each other")
+    );
+    match &deepest {
+        Some(depth) => text.push_str(&format!("deepest {} by {:.1} mm", both(called), depth.depth_mm)),
+        None => text.push_str(&both(called)),
     }
+    text.push_str(". Printed apart they would not go back together");
+    Ok(Some(Finding {
+        place: Some(deepest.map_or_else(|| worst.worst.place(mesh), |depth| depth.deepest)),
+        faces: worst.worst.faces.to_vec(),
+        shells: Some(called),
+        mends: vec![MendStep::UniteCrossing],
+        ..finding(Defect::CrossingShells, of_two.len(), text)
+    }))
+}
+
+fn both(shells: [u32; 2]) -> String {
+    format!("shells {} and {}", u64::from(shells[0]) + 1, u64::from(shells[1]) + 1)
+}
+
+/// Shells that pass through themselves, and faces that lie on each other.
+fn of_crossings(mesh: &Mesh, crossed: &Crossings, pairs: &[ShellPair]) -> Vec<Finding> {
+    let mut findings = Vec::new();
     let own: usize = pairs.iter().filter(|pair| pair.shells[0] == pair.shells[1]).map(|pair| pair.crossing).sum();
     if let Some(pair) = pairs.iter().find(|pair| pair.shells[0] == pair.shells[1] && pair.crossing > 0) {
         let text =
@@ -280,7 +331,7 @@ fn of_crossings(
             ..finding(Defect::OverlappingFaces, overlapping, text)
         });
     }
-    Ok(findings)
+    findings
 }
 
 fn of_thin_walls(thin: &ThinWalls, width_mm: f64) -> Option<Finding> {
@@ -297,21 +348,19 @@ fn of_thin_walls(thin: &ThinWalls, width_mm: f64) -> Option<Finding> {
     })
 }
 
-/// The wall of a cavity and the shell around it are one solid: the gap between them is its wall.
-fn of_gaps(near: &[Gap], nesting: &Nesting) -> Option<Finding> {
-    let solid = |shell: u32| nesting.cavity_of.get(shell as usize).copied().flatten().unwrap_or(shell);
-    let apart: Vec<&Gap> = near.iter().filter(|gap| solid(gap.shells[0]) != solid(gap.shells[1])).collect();
+fn of_gaps(apart: &[&Gap], names: &[u32]) -> Option<Finding> {
     let worst = apart.first()?;
+    let called = worst.shells.map(|shell| names[shell as usize]);
     let text = format!(
-        "{}: {:.2} mm between shells {} and {}. Printed apart they need more room",
+        "{}: {:.2} mm between {}. Printed apart they need more room",
         count(apart.len(), "pair of shells nests tightly", "pairs of shells nest tightly"),
         worst.gap_mm,
-        worst.shells[0] + 1,
-        worst.shells[1] + 1
+        both(called)
     );
     Some(Finding {
         place: Some(worst.places[0]),
         faces: worst.faces.to_vec(),
+        shells: Some(called),
         ..finding(Defect::NearShells, apart.len(), text)
     })
 }

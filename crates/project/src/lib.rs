@@ -22,6 +22,7 @@ pub mod mending;
 mod outcome;
 mod placing;
 mod recipe;
+pub mod relief;
 pub mod rods;
 pub mod saved;
 mod stance;
@@ -38,12 +39,14 @@ pub use edit::{Edit, EditError, MOST_KERF_MM};
 pub use evaluate::evaluate;
 pub use history::{History, Step};
 pub use outcome::{
-    CapFacts, Failure, MendDone, Note, Outcome, Part, Piece, PieceFacts, Seam, Stage, Stock, Timings, Weight,
+    CapFacts, Failure, MendDone, Note, Outcome, Part, Piece, PieceFacts, ReliefDone, Seam, Stage, Stock, Timings,
+    Weight,
 };
 pub use placing::{AtRest, PlacedSide, Placement, Placing, PlacingError, PlacingPiece};
 pub use recipe::{
     Cut, CutId, LoosePart, Mend, NotAPieceId, PartId, PieceId, Recipe, Scope, Size, SizedBy, SourceFile, default_bed,
 };
+pub use relief::Relief;
 pub use seamwright_geometry::exchange::Unit;
 pub use stance::{Stance, Turn};
 pub use unit_guess::{UnitGuess, guess_unit};

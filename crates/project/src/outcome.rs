@@ -5,7 +5,7 @@ use std::sync::Arc;
 
 use seamwright_geometry::exchange::Unit;
 use seamwright_geometry::mend::{MendReport, MendStep};
-use seamwright_geometry::{Bounds, Fit, Mesh, Point, Report, Side, Solid};
+use seamwright_geometry::{Bounds, Fit, Mesh, Point, ReliefReport, Report, Side, Solid};
 
 use crate::recipe::{CutId, PartId, PieceId, Recipe};
 
@@ -40,7 +40,9 @@ pub struct Part {
     pub solid: Arc<Solid>,
     /// What each step of mending that is switched on did, in their order.
     pub mended: Arc<Vec<MendDone>>,
-    /// Whether it is closed, where it was mended; else the stock's report tells.
+    /// What each relief that is switched on did, in their order.
+    pub relieved: Arc<Vec<ReliefDone>>,
+    /// Whether it is closed, where it was mended or relieved; else the stock's report tells.
     pub closed: Option<bool>,
 }
 
@@ -53,10 +55,25 @@ pub struct MendDone {
     pub result: Result<MendReport, String>,
 }
 
+/// What a relief did.
+#[derive(Clone, Debug, PartialEq)]
+pub struct ReliefDone {
+    /// Its place among the reliefs of the recipe.
+    pub at: usize,
+    /// What it did, in units of the file, or why it could not.
+    pub result: Result<ReliefReport, String>,
+}
+
 impl Outcome {
     /// The faces of the main part, or of the first loose one where all is set aside.
     pub fn whole(&self) -> Option<&Arc<Solid>> {
         self.parts.first().map(|part| &part.solid)
+    }
+
+    /// The shell of the stock that a face of a part belongs to; `None` for faces made since.
+    pub fn shell_of(&self, part: &Part, face: u32) -> Option<u32> {
+        let of_stock = part.solid.origins.get(face as usize)?.stock_face()?;
+        self.stock.as_ref()?.shell_of_face.get(of_stock as usize).copied()
     }
 
     /// The box around all parts, mm.
@@ -77,6 +94,8 @@ pub struct Stock {
     pub mesh: Mesh,
     /// The shell of each face.
     pub shell_of_face: Vec<u32>,
+    /// For each shell that is the wall of a cavity, the shell of the solid that the cavity is in.
+    pub cavity_of: Vec<Option<u32>>,
     /// Its health and measures, in units of the file.
     pub report: Report,
     /// Shells by the name that their part has in its file: the shell of its first face.
@@ -93,6 +112,18 @@ pub struct Stock {
     pub read_s: f64,
     /// Seconds for merging equal vertices.
     pub merge_s: f64,
+}
+
+impl Stock {
+    /// The shell of the solid that a shell bounds: itself, but for the wall of a cavity.
+    pub fn solid_of(&self, shell: u32) -> u32 {
+        self.cavity_of.get(shell as usize).copied().flatten().unwrap_or(shell)
+    }
+
+    /// The walls of the cavities of a solid, rising.
+    pub fn cavities_of(&self, shell: u32) -> impl Iterator<Item = u32> {
+        (0..).zip(&self.cavity_of).filter(move |(_, home)| **home == Some(shell)).map(|(cavity, _)| cavity)
+    }
 }
 
 /// One closed solid to print.

@@ -8,6 +8,7 @@ use seamwright_geometry::{Bed, FaceOrigin, Side};
 
 use crate::cut_form::CutForm;
 use crate::cut_plane::{Axis, CutPlane};
+use crate::relief::Relief;
 use crate::stance::Stance;
 
 /// Everything the maker decided about one part of a costume. Small, plain, and enough to make all results again.
@@ -33,6 +34,8 @@ pub struct Recipe {
     pub loose: Vec<LoosePart>,
     /// What is mended before the cuts, in this order.
     pub mends: Vec<Mend>,
+    /// Room made in shells for others, after the mends.
+    pub reliefs: Vec<Relief>,
     /// The cuts, in the order in which they are made.
     pub cuts: Vec<Cut>,
     /// Bodies that a cut leaves unconnected stay one piece.
@@ -60,6 +63,7 @@ impl Recipe {
             dropped_shells: BTreeSet::new(),
             loose: Vec::new(),
             mends: Vec::new(),
+            reliefs: Vec::new(),
             cuts: Vec::new(),
             keep_bodies_together: false,
             bed: default_bed(),
@@ -92,6 +96,7 @@ impl Recipe {
     pub(crate) fn forget_shells(&mut self) {
         self.dropped_shells.clear();
         self.loose.clear();
+        self.reliefs.clear();
         self.cuts.retain(|cut| cut.part == PartId::MAIN);
     }
 

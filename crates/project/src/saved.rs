@@ -3,6 +3,7 @@
 mod cut;
 mod mend;
 mod part;
+mod relief;
 
 use std::collections::BTreeSet;
 
@@ -15,6 +16,7 @@ use crate::stance::Stance;
 use cut::{SavedCut, load_cut, save_cut};
 use mend::{SavedMend, load_mend, save_mend};
 use part::{SavedLoose, SavedSizedBy, load_loose, load_sized_by, save_loose, save_sized_by};
+use relief::{SavedRelief, load_reliefs, save_relief};
 use seamwright_geometry::exchange::Unit;
 
 /// What the `format` field of every project file says.
@@ -68,6 +70,7 @@ pub fn to_json(recipe: &Recipe) -> String {
         dropped_shells: recipe.dropped_shells.clone(),
         loose_parts: recipe.loose.iter().map(save_loose).collect(),
         mends: recipe.mends.iter().map(save_mend).collect(),
+        reliefs: recipe.reliefs.iter().map(save_relief).collect(),
         cuts: recipe.cuts.iter().map(save_cut).collect(),
         keep_bodies_together: recipe.keep_bodies_together,
         bed: save_bed(&recipe.bed),
@@ -124,6 +127,8 @@ struct Saved {
     loose_parts: Vec<SavedLoose>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     mends: Vec<SavedMend>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    reliefs: Vec<SavedRelief>,
     cuts: Vec<SavedCut>,
     #[serde(default)]
     keep_bodies_together: bool,
@@ -226,6 +231,7 @@ impl Saved {
             stance,
             dropped_shells: self.dropped_shells,
             loose,
+            reliefs: load_reliefs(self.reliefs)?,
             mends: self.mends.into_iter().enumerate().map(load_mend).collect::<Result<_, _>>()?,
             cuts,
             keep_bodies_together: self.keep_bodies_together,

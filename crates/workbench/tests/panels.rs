@@ -237,6 +237,68 @@ fn a_dropped_shell_is_left_out_of_the_pieces() {
 }
 
 #[test]
+fn a_cavity_goes_with_its_solid_unless_it_is_told_otherwise() {
+    let mut bench = Bench::with_model();
+    bench.open_line("3 Shells");
+    assert!(bench.sees("cavity of 1"));
+    choose(&mut bench, "shell 1 is kept", "dropped");
+    assert_eq!(bench.recipe().dropped_shells, [0, 1].into());
+    choose(&mut bench, "shell 1 is dropped", "set aside");
+    assert_eq!(bench.recipe().loose[0].shells, [0, 1].into());
+    choose(&mut bench, "shell 1 is loose part 1", "kept");
+    assert!(bench.recipe().loose.is_empty() && bench.recipe().dropped_shells.is_empty());
+    // Dropped by itself, it stays so: the box is to be solid.
+    choose(&mut bench, "shell 2 is kept", "dropped");
+    choose(&mut bench, "shell 1 is kept", "set aside");
+    assert_eq!(bench.recipe().dropped_shells, [1].into());
+    assert_eq!(bench.recipe().loose[0].shells, [0].into());
+}
+
+/// A plate of 40 × 40 × 10 mm and a rod of 6 × 6 mm through it.
+fn crossing(bench: &Bench) -> PathBuf {
+    let plate = solids::cuboid(Point::new(0.0, 0.0, 0.0), Point::new(40.0, 40.0, 10.0));
+    let rod = solids::cuboid(Point::new(17.0, 17.0, -20.0), Point::new(23.0, 23.0, 30.0));
+    let file = bench.path("crossing.stl");
+    write_stl(&file, &solids::joined(&[&plate, &rod]), "crossing", Overwrite::Refuse).unwrap();
+    file
+}
+
+#[test]
+fn a_crossing_that_was_found_is_relieved_and_its_gap_typed() {
+    let mut bench = Bench::new();
+    let file = crossing(&bench);
+    bench.ask(Action::OpenAny(file));
+    bench.open_line("1 Stock");
+    bench.click("look closely");
+    assert!(bench.sees("Printed apart they would not go back together"));
+    bench.click("relieve 1 by 2");
+    assert_eq!((bench.recipe().reliefs[0].shell, bench.recipe().reliefs[0].by), (0, 1));
+    bench.open_line("3 Shells");
+    assert!(bench.sees("435.6 mm³ taken away, they crossed, 0.30 mm now"), "a hole of 6.6 mm through 10 mm");
+    bench.type_into("clearance", "0.5");
+    assert_eq!(bench.recipe().reliefs[0].clearance_mm, 0.5);
+    assert!(bench.sees("490.0 mm³ taken away"));
+    bench.type_into("clearance", "-1");
+    assert_eq!(bench.recipe().reliefs[0].clearance_mm, 0.5);
+    bench.click("shell 1 makes room for shell 2");
+    assert!(!bench.recipe().reliefs[0].enabled);
+    bench.click("take away");
+    assert!(bench.recipe().reliefs.is_empty());
+}
+
+#[test]
+fn the_shell_that_is_lit_up_makes_room_for_a_chosen_one() {
+    let mut bench = Bench::new();
+    let file = crossing(&bench);
+    bench.ask(Action::OpenAny(file));
+    bench.open_line("3 Shells");
+    bench.click("shell 2");
+    choose(&mut bench, "shell 2 makes room", "for shell 1");
+    assert_eq!((bench.recipe().reliefs[0].shell, bench.recipe().reliefs[0].by), (1, 0));
+    assert!(bench.sees("it falls into 2 bodies"));
+}
+
+#[test]
 fn shells_that_are_too_many_to_list_are_said_with_what_becomes_of_them() {
     let mut bench = Bench::new();
     let cubes: Vec<Mesh> = (0..62)

@@ -5,6 +5,7 @@ mod measure;
 mod notes;
 mod part;
 mod parting;
+mod relief;
 mod seams;
 mod stock;
 

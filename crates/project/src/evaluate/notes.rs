@@ -4,13 +4,15 @@ use seamwright_geometry::{Reason, Verdict};
 
 use super::parting::{CutMet, Parting};
 use crate::mending;
-use crate::outcome::{MendDone, Note, Part, Piece, Stock, Weight};
+use crate::outcome::{MendDone, Note, Part, Piece, ReliefDone, Stock, Weight};
 use crate::recipe::Recipe;
+use crate::relief;
 
 /// All notes: on the stock, on cuts, on pieces.
 pub(super) fn notice(recipe: &Recipe, stock: &Stock, parts: &[Part], parting: &Parting, pieces: &[Piece]) -> Vec<Note> {
     let mut notes = on_stock(recipe, stock, parts);
     notes.extend(parts.iter().flat_map(|part| on_mends(recipe, part)));
+    notes.extend(parts.iter().flat_map(|part| on_reliefs(recipe, part)));
     notes.extend(parting.met.iter().flat_map(|met| on_cut(recipe, met)));
     notes.extend(pieces.iter().flat_map(on_piece));
     notes.sort_by_key(|note| std::cmp::Reverse(note.weight));
@@ -29,6 +31,21 @@ fn on_mends(recipe: &Recipe, part: &Part) -> Vec<Note> {
         note(Weight::Warning, format!("{step} was not done: {why}"))
     };
     failed.map(text).collect()
+}
+
+/// Reliefs that could not be made, and those that cut a shell apart.
+fn on_reliefs(recipe: &Recipe, part: &Part) -> Vec<Note> {
+    let text = |done: &ReliefDone| {
+        let name = recipe.reliefs.get(done.at).map_or_else(|| "a relief".to_owned(), relief::name);
+        match &done.result {
+            Err(why) => Some(format!("{name} was not done: {why}")),
+            Ok(report) if report.faces_added > 0 && report.bodies > 1 => {
+                Some(format!("{name}: it falls into {} bodies", report.bodies))
+            }
+            Ok(_) => None,
+        }
+    };
+    part.relieved.iter().filter_map(text).map(|text| note(Weight::Warning, text)).collect()
 }
 
 fn on_stock(recipe: &Recipe, stock: &Stock, parts: &[Part]) -> Vec<Note> {

@@ -1,14 +1,14 @@
-//! A part: its shells, mended, at their real size and as they stand.
+//! A part: its shells, mended and relieved, at their real size and as they stand.
 
 use std::sync::Arc;
 
 use seamwright_geometry::mend::{Mended, NEW_FACE};
 use seamwright_geometry::{FaceOrigin, Mesh, Progress, Solid, drop_unused_vertices, edge_report};
 
-use super::Stop;
 use super::stock::mesh_bytes;
+use super::{Stop, relief};
 use crate::cache::{Cache, Key, Weigh};
-use crate::outcome::{Failure, MendDone, Part, Stage, Stock};
+use crate::outcome::{Failure, MendDone, Part, ReliefDone, Stage, Stock};
 use crate::recipe::{Mend, PartId, Recipe};
 
 /// Makes part `id` of the stock: its shells, mended, scaled and turned. Faces keep the numbers that they have in the
@@ -27,15 +27,16 @@ pub(crate) fn part(
         return Ok(None);
     }
     let numbers: Vec<f64> = shells.iter().map(|shell| f64::from(*shell)).collect();
-    let chosen_key = stock_key.then("shells").with_numbers(&numbers);
-    let mended = match recipe.mends.iter().any(|mend| mend.enabled) {
+    let mended = match recipe.mends.iter().any(|mend| mend.enabled) || relief::of_part(recipe, id).next().is_some() {
         // Not kept: a model that needs no mending is then held once less.
         false => None,
         true => {
-            let begin = || Ok::<_, Stop>(Chosen { faces: Arc::new(chosen(stock, &shells)), done: Arc::default() });
-            Some(mended(&recipe.mends, chosen_key, cache.get_or_make(chosen_key, begin)?, cache, progress)?)
+            let stock = (stock_key, stock);
+            let mended = mended_shells(recipe, &shells, stock, cache, progress)?;
+            Some(relief::relieved(recipe, id, stock, mended, cache, progress)?)
         }
     };
+    let chosen_key = stock_key.then("shells").with_numbers(&numbers);
     let mended_key = mended.as_ref().map_or(chosen_key, |(key, _)| *key);
 
     progress.stage("giving the model its size");
@@ -54,8 +55,9 @@ pub(crate) fn part(
             Some(cache.get_or_make(key.then("closed"), closed)?.0)
         }
     };
-    let mended = mended.map_or_else(Arc::default, |(_, mended)| mended.done.clone());
-    Ok(Some((key, Part { id, solid, mended, closed })))
+    let (mended, relieved) =
+        mended.map_or_else(Default::default, |(_, made)| (made.done.clone(), made.relieved.clone()));
+    Ok(Some((key, Part { id, solid, mended, relieved, closed })))
 }
 
 /// What to say where no shell is left.
@@ -67,7 +69,12 @@ pub(crate) fn nothing_kept() -> Stop {
 /// The faces of some shells, in units of the file.
 fn chosen(stock: &Stock, shells: &[u32]) -> Faces {
     let mut wanted = vec![false; stock.report.shells.len()];
-    shells.iter().for_each(|shell| wanted[*shell as usize] = true);
+    // A recipe may name shells that the file does not have.
+    for shell in shells {
+        if let Some(wanted) = wanted.get_mut(*shell as usize) {
+            *wanted = true;
+        }
+    }
     let faces: Vec<u32> =
         (0..stock.mesh.triangles.len() as u32).filter(|t| wanted[stock.shell_of_face[*t as usize] as usize]).collect();
     let triangles = faces.iter().map(|&t| stock.mesh.triangles[t as usize]).collect();
@@ -76,6 +83,23 @@ fn chosen(stock: &Stock, shells: &[u32]) -> Faces {
         drop_unused_vertices(&mut mesh);
     }
     Faces { mesh, faces }
+}
+
+/// Some shells, mended.
+pub(super) fn mended_shells(
+    recipe: &Recipe,
+    shells: &[u32],
+    (stock_key, stock): (Key, &Stock),
+    cache: &Cache,
+    progress: &Progress,
+) -> Result<(Key, Arc<Chosen>), Stop> {
+    let numbers: Vec<f64> = shells.iter().map(|shell| f64::from(*shell)).collect();
+    let key = stock_key.then("shells").with_numbers(&numbers);
+    let begin = || {
+        let faces = Arc::new(chosen(stock, shells));
+        Ok::<_, Stop>(Chosen { faces, done: Arc::default(), relieved: Arc::default() })
+    };
+    mended(&recipe.mends, key, cache.get_or_make(key, begin)?, cache, progress)
 }
 
 /// One step after the other, each kept under its own key: switching the last one off costs nothing.
@@ -101,7 +125,7 @@ fn mended(
                 Err(error) => (before.faces.clone(), Err(error.to_string())),
             };
             done.push(MendDone { at, result });
-            Ok::<_, Stop>(Chosen { faces, done: Arc::new(done) })
+            Ok::<_, Stop>(Chosen { faces, done: Arc::new(done), relieved: Arc::default() })
         })?;
     }
     Ok((key, now))
@@ -144,15 +168,16 @@ fn check_size(recipe: &Recipe, mesh: &Mesh) -> Result<(), Stop> {
 
 /// Faces with the numbers that they have in the stock.
 #[derive(Clone)]
-struct Faces {
-    mesh: Mesh,
-    faces: Vec<u32>,
+pub(super) struct Faces {
+    pub mesh: Mesh,
+    pub faces: Vec<u32>,
 }
 
-/// Chosen shells after some steps of mending.
-struct Chosen {
-    faces: Arc<Faces>,
-    done: Arc<Vec<MendDone>>,
+/// Chosen shells after some steps of mending and relieving.
+pub(super) struct Chosen {
+    pub faces: Arc<Faces>,
+    pub done: Arc<Vec<MendDone>>,
+    pub relieved: Arc<Vec<ReliefDone>>,
 }
 
 struct Closed(bool);

@@ -7,7 +7,7 @@ use std::time::{Duration, SystemTime};
 
 use seamwright_geometry::exchange::{Format, JoinError, ModelFile, ReadOptions, joined, read as read_model};
 use seamwright_geometry::mend::MendStep;
-use seamwright_geometry::{Mesh, Progress, inspect_with_shells};
+use seamwright_geometry::{Mesh, Progress, Report, ShellReport, Shells, inspect_with_shells, nesting};
 
 use super::Stop;
 use crate::cache::{Cache, Key, Weigh};
@@ -58,6 +58,7 @@ fn read(files: Vec<PathBuf>, progress: &Progress) -> Result<Stock, Stop> {
     }
     progress.stage("looking at its health");
     let (report, shells) = inspect_with_shells(&mesh);
+    let cavity_of = cavities(&mesh, &shells, &report, progress)?;
     let safe_mends = MendStep::safe(&mesh).to_vec();
     progress.check()?;
     let shell_of_face = shells.of_triangle;
@@ -69,6 +70,7 @@ fn read(files: Vec<PathBuf>, progress: &Progress) -> Result<Stock, Stop> {
         names,
         mesh,
         shell_of_face,
+        cavity_of,
         report,
         set_aside,
         remarks,
@@ -77,6 +79,14 @@ fn read(files: Vec<PathBuf>, progress: &Progress) -> Result<Stock, Stop> {
         read_s,
         merge_s,
     })
+}
+
+/// Only shells that face inwards can be walls of cavities, and most models have none.
+fn cavities(mesh: &Mesh, shells: &Shells, report: &Report, progress: &Progress) -> Result<Vec<Option<u32>>, Stop> {
+    if report.shells.len() < 2 || !report.shells.iter().any(ShellReport::turned_inwards) {
+        return Ok(vec![None; report.shells.len()]);
+    }
+    Ok(nesting(mesh, shells, &report.shells, progress)?.cavity_of)
 }
 
 /// Says which file a failure is about.

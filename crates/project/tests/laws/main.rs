@@ -19,6 +19,7 @@ mod pieces;
 mod placing;
 mod real_meshes;
 mod recipes;
+mod reliefs;
 mod saved;
 mod saved_damage;
 mod scope;

@@ -4,8 +4,8 @@ use proptest::collection::{btree_set, vec};
 use proptest::prelude::*;
 use seamwright_geometry::{Bed, Side};
 use seamwright_project::{
-    Axis, Cut, CutForm, CutId, CutPlane, CutProfile, Edge, Edit, Line, LoosePart, PartId, PieceId, Recipe, Scope, Size,
-    SizedBy, SourceFile, Stance, Unit, Waves, default_bed,
+    Axis, Cut, CutForm, CutId, CutPlane, CutProfile, Edge, Edit, Line, LoosePart, PartId, PieceId, Recipe, Relief,
+    Scope, Size, SizedBy, SourceFile, Stance, Unit, Waves, default_bed,
 };
 
 /// Any number that a plane may be made of, very large and very small ones included.
@@ -95,6 +95,19 @@ pub fn stance() -> impl Strategy<Value = Stance> {
     (axis, prop::option::of(down)).prop_map(|(mirrored, down)| Stance { mirrored, down })
 }
 
+/// Reliefs of different pairs of shells.
+pub fn reliefs() -> impl Strategy<Value = Vec<Relief>> {
+    let one = (any::<u32>(), any::<u32>(), 1e-3..100.0f64, any::<bool>());
+    vec(one, 0..4).prop_map(|drawn| {
+        let mut seen = std::collections::BTreeSet::new();
+        drawn
+            .into_iter()
+            .filter(|(shell, by, ..)| shell != by && seen.insert((*shell, *by)))
+            .map(|(shell, by, clearance_mm, enabled)| Relief { shell, by, clearance_mm, enabled })
+            .collect()
+    })
+}
+
 pub fn bed() -> impl Strategy<Value = Bed> {
     [1.0..2000.0, 1.0..2000.0, 1.0..2000.0, 0.0..0.49, 0.0..0.99].prop_map(|[x, y, height, margin, raft]: [f64; 5]| {
         let bare = Bed::rectangle(x, y, height);
@@ -119,9 +132,9 @@ pub fn recipe() -> impl Strategy<Value = Recipe> {
     let texts = ("\\PC{0,12}", "\\PC{0,12}");
     let switches = (btree_set(any::<u32>(), 0..4), any::<bool>(), any::<bool>(), 1..100_u32);
     let stand = (vec(source(), 0..3), sized_by(), stance());
-    let parts = vec(btree_set(any::<u32>(), 1..4), 0..4);
+    let parts = (vec(btree_set(any::<u32>(), 1..4), 0..4), reliefs());
     (texts, prop::option::of(source()), size(), cuts, bed(), switches, stand, parts).prop_map(
-        |((name, costume), stock, size, mut cuts, bed, switches, (beside, sized_by, stance), parts)| {
+        |((name, costume), stock, size, mut cuts, bed, switches, (beside, sized_by, stance), (parts, reliefs))| {
             let (dropped_shells, keep_bodies_together, turned, more) = switches;
             let mut taken = dropped_shells.clone();
             let mut loose = Vec::new();
@@ -153,6 +166,7 @@ pub fn recipe() -> impl Strategy<Value = Recipe> {
                 dropped_shells,
                 loose,
                 mends: Vec::new(),
+                reliefs,
                 cuts,
                 keep_bodies_together,
                 bed,
@@ -211,6 +225,13 @@ pub fn edit() -> impl Strategy<Value = Edit> {
             1,
             (btree_set(0..4_u32, 0..3), loose_id())
                 .prop_map(|(shells, part)| Edit::SetShellsPart { shells, part })
+                .boxed(),
+        ),
+        (1, btree_set(0..4_u32, 0..3).prop_map(Edit::DropShells).boxed()),
+        (
+            1,
+            prop_oneof![4 => reliefs(), 1 => Just(vec![Relief { shell: 1, by: 1, clearance_mm: 0.3, enabled: true }])]
+                .prop_map(Edit::SetReliefs)
                 .boxed(),
         ),
         (1, loose_id().prop_map(Edit::RemoveLoosePart).boxed()),

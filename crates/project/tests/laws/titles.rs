@@ -3,7 +3,7 @@
 use proptest::prelude::*;
 use seamwright_geometry::{Bed, Plane, Point, Vector};
 use seamwright_project::{
-    Axis, CutForm, CutId, CutPlane, Edit, PartId, Recipe, Scope, Size, SizedBy, SourceFile, Stance, Unit,
+    Axis, CutForm, CutId, CutPlane, Edit, PartId, Recipe, Relief, Scope, Size, SizedBy, SourceFile, Stance, Unit,
 };
 
 use crate::recipes;
@@ -50,6 +50,12 @@ fn titles_read_like_what_the_maker_did() {
         (Edit::AddLoosePart { name: "visor".into(), shells: [1].into() }, "set visor aside"),
         (Edit::RemoveLoosePart(PartId::MAIN), "put helm back"),
         (Edit::SetShellKept { shell: 0, kept: false }, "drop shell 1"),
+        (Edit::DropShells([0].into()), "drop shell 1"),
+        (Edit::DropShells([0, 4].into()), "drop 2 shells"),
+        (
+            Edit::SetReliefs(vec![Relief { shell: 1, by: 0, clearance_mm: 0.3, enabled: true }]),
+            "relieve shell 2 by shell 1, 0.3 mm",
+        ),
         (Edit::SetShellKept { shell: u32::MAX, kept: true }, "keep shell 4294967296"),
         (
             Edit::AddCut { name: " ".into(), part: PartId::MAIN, plane, form: CutForm::Flat, scope: Scope::All },

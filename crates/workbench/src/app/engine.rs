@@ -6,7 +6,7 @@ use std::sync::mpsc::{Receiver, Sender, channel};
 use std::time::Instant;
 
 use seamwright_geometry::{Cancelled, Passage, Plane, Progress, SectionSupport, narrowest_below};
-use seamwright_project::health::{Look, look_closely};
+use seamwright_project::health::{Beside, Health, Look, look_between, look_closely_named};
 use seamwright_project::kit::{self, KitError};
 use seamwright_project::{Cache, CutId, Edit, Part, PlacingError, Recipe, Scope, evaluate, store};
 
@@ -249,8 +249,22 @@ impl Engine {
     /// Looks closely at the parts of `outcome` in the background.
     pub fn look_closely(&mut self, outcome: Arc<Outcome>) {
         self.errand("looking closely", move |progress| {
-            let look = |part: &Part| look_closely(&part.solid.mesh, &Look::default(), progress);
-            let parts = outcome.parts.iter().map(look).collect::<Result<_, _>>()?;
+            let look = Look::default();
+            let closely = |part: &Part| {
+                let shell_of_face = |face: u32| outcome.shell_of(part, face);
+                look_closely_named(&part.solid.mesh, &shell_of_face, &look, progress)
+            };
+            let mut parts = outcome.parts.iter().map(closely).collect::<Result<Vec<_>, _>>()?;
+            if outcome.parts.len() > 1 {
+                let outcome = &outcome;
+                let names: Vec<_> =
+                    outcome.parts.iter().map(|part| move |face: u32| outcome.shell_of(part, face)).collect();
+                let beside = outcome.parts.iter().zip(&names);
+                let beside: Vec<Beside<'_>> =
+                    beside.map(|(part, shell_of_face)| Beside { mesh: &part.solid.mesh, shell_of_face }).collect();
+                let findings = look_between(&beside, &look, progress)?;
+                parts.push(Health { findings, ..Health::default() });
+            }
             Ok(Ready::Looked(Box::new(Looked { recipe: outcome.recipe.clone(), parts })))
         });
     }

@@ -120,7 +120,7 @@ impl Inside {
 pub struct Looked {
     /// The recipe that it was made for.
     pub recipe: Recipe,
-    /// One for each part, in their order.
+    /// One for each part, in their order; where there are several, one more for what is wrong between them.
     pub parts: Vec<Health>,
 }
 

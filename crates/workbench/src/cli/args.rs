@@ -6,7 +6,8 @@ use std::path::PathBuf;
 use clap::builder::{OsStringValueParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use seamwright_geometry::Bed;
-use seamwright_project::{Axis, Unit};
+use seamwright_project::relief::check;
+use seamwright_project::{Axis, Relief, Unit};
 
 use super::planes::{self, AskedCut};
 use super::{beds, picture::PictureSize};
@@ -117,6 +118,10 @@ pub struct MendArgs {
     /// Drop shells that lie inside others
     #[arg(long)]
     pub keep_outer: bool,
+    /// Make room in a shell for another, with a gap in mm: both by their numbers, as `inspect` lists them; may be given
+    /// several times
+    #[arg(long = "relieve", value_name = "SHELL,BY,MM", allow_hyphen_values = true, value_parser = relief)]
+    pub reliefs: Vec<Relief>,
     /// The file to write it to; its ending says the format: stl, obj, ply, 3mf
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
@@ -124,6 +129,17 @@ pub struct MendArgs {
     pub force: ForceArgs,
     #[command(flatten)]
     pub output: OutputArgs,
+}
+
+/// Reads `2,1,0.3`: shell 2 makes room for shell 1, 0.3 mm wide.
+fn relief(text: &str) -> Result<Relief, String> {
+    let wrong = || format!("\"{text}\" is no relief: it takes two numbers of shells and a gap in mm, such as 2,1,0.3");
+    let [shell, by, clearance] = text.split(',').map(str::trim).collect::<Vec<_>>()[..] else { return Err(wrong()) };
+    let number = |text: &str| text.parse::<u32>().ok().and_then(|number| number.checked_sub(1)).ok_or_else(wrong);
+    let clearance_mm = clearance.parse().map_err(|_| wrong())?;
+    let relief = Relief { shell: number(shell)?, by: number(by)?, clearance_mm, enabled: true };
+    check(&[relief]).map_err(|error| error.to_string())?;
+    Ok(relief)
 }
 
 /// `seamwright size`.

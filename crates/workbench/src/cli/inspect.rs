@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use seamwright_geometry::{EdgePlace, Report, ShellReport, inspect};
+use seamwright_geometry::{EdgePlace, Report, ShellReport, inspect_with_shells, nesting};
 use seamwright_project::health::{Finding, Look, look_closely};
 use seamwright_project::mending;
 use serde::Serialize;
@@ -19,8 +19,14 @@ pub fn run(args: &InspectArgs) -> Result<Inspected, Trouble> {
     let waiting = Waiting::new();
     let stock = stock::read(&args.stock, waiting.progress())?;
     waiting.progress().stage("looking it over");
-    let report = inspect(&stock.mesh);
+    let (report, shells) = inspect_with_shells(&stock.mesh);
     let mut inspected = Inspected::new(&stock, &report);
+    if report.shells.iter().any(ShellReport::turned_inwards) {
+        let nesting = nesting(&stock.mesh, &shells, &report.shells, waiting.progress()).map_err(Trouble::said)?;
+        for (shell, home) in inspected.shells.iter_mut().zip(nesting.cavity_of) {
+            shell.cavity_of = home.map(|home| u64::from(home) + 1);
+        }
+    }
     if args.closely {
         if !args.print_width.is_finite() || args.print_width <= 0.0 {
             return Err(Trouble::said("--print-width is a length of more than 0 mm"));
@@ -90,6 +96,8 @@ struct Shell {
     area_mm2: f64,
     bounds_mm: Box3,
     inside_out: bool,
+    /// The shell whose cavity this is the wall of, counted from 1 as in the text.
+    cavity_of: Option<u64>,
 }
 
 /// Where to look for what is wrong: one example of each kind.
@@ -144,6 +152,7 @@ impl Shell {
             area_mm2: report.area_mm2,
             bounds_mm: report.bounds.into(),
             inside_out: report.turned_inwards(),
+            cavity_of: None,
         }
     }
 }
@@ -204,10 +213,10 @@ impl Inspected {
         for remark in &self.remarks {
             writeln!(f, "  noticed    {remark}")?;
         }
-        let inside_out = self.shells.iter().filter(|shell| shell.inside_out).count();
+        let inside_out = self.shells.iter().filter(|shell| shell.inside_out && shell.cavity_of.is_none()).count();
         if inside_out > 0 {
             let shells = words::count(inside_out, "shell is", "shells are");
-            writeln!(f, "  noticed    {shells} turned inwards: the inside of a hollow, or inside out")?;
+            writeln!(f, "  noticed    {shells} inside out")?;
         }
         for found in self.findings.iter().flatten() {
             let place = found.place_mm.map_or(String::new(), |p| format!(", see {}", words::place(&p)));
@@ -227,7 +236,11 @@ impl Inspected {
         for (i, shell) in self.shells.iter().take(LISTED_SHELLS).enumerate() {
             let triangles = words::count(shell.triangles, "triangle", "triangles");
             let (size, volume) = (words::size(&shell.bounds_mm.size()), words::volume(shell.volume_mm3));
-            let state = if shell.closed { format!("closed, {volume}") } else { "open".to_owned() };
+            let state = match (shell.closed, shell.cavity_of) {
+                (false, _) => "open".to_owned(),
+                (true, None) => format!("closed, {volume}"),
+                (true, Some(solid)) => format!("cavity of {solid}, {volume}"),
+            };
             writeln!(f, "  shell {:<4} {triangles}, {size}, {state}", i + 1)?;
         }
         if self.shells.len() > LISTED_SHELLS {

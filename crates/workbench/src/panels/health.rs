@@ -6,6 +6,7 @@ use seamwright_project::health::Finding;
 use seamwright_project::{Edit, Mend, mending};
 
 use super::line::{remark, trouble};
+use super::reliefs;
 use crate::app::state::State;
 use crate::app::{Action, Queue};
 
@@ -57,7 +58,28 @@ fn row(ui: &mut Ui, state: &State, queue: &mut Queue, at: (usize, usize), findin
                 queue.edit(Edit::SetMends(with(state, new)));
             }
         }
+        relieve(ui, state, queue, finding);
     });
+}
+
+/// Offers room in one of two shells for the other.
+fn relieve(ui: &mut Ui, state: &State, queue: &mut Queue, finding: &Finding) {
+    let Some(stock) = state.outcome.as_ref().and_then(|outcome| outcome.stock.as_ref()) else { return };
+    let Some([a, b]) = finding.shells.map(|shells| shells.map(|shell| stock.solid_of(shell))) else { return };
+    for (shell, by) in [(a, b), (b, a)].into_iter().filter(|(shell, by)| shell != by) {
+        if state.recipe().reliefs.iter().any(|relief| relief.enabled && (relief.shell, relief.by) == (shell, by)) {
+            continue;
+        }
+        let [shell_said, by_said] = [shell, by].map(|shell| u64::from(shell) + 1);
+        let button = ui.button(format!("relieve {shell_said} by {by_said}"));
+        let hint = format!(
+            "Shell {shell_said} makes room for shell {by_said}, with a gap all round: printed apart they go back together. \
+             The gap is set in the line of the shells"
+        );
+        if button.on_hover_text(hint).clicked() {
+            reliefs::add(queue, state, shell, by);
+        }
+    }
 }
 
 /// Whether a step of this kind is on already.

@@ -3,11 +3,11 @@
 use std::collections::BTreeSet;
 
 use egui::{ComboBox, Grid, RichText, ScrollArea, Ui};
-use seamwright_geometry::ShellReport;
 use seamwright_project::{Edit, PartId, Recipe};
 
 use super::entry::name_entry;
 use super::line::remark;
+use super::reliefs::reliefs;
 use crate::app::state::State;
 use crate::app::style::Paper;
 use crate::app::{Action, Queue, Stock, words};
@@ -24,8 +24,7 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
         return;
     };
     let recipe = state.recipe();
-    let mut order: Vec<usize> = (0..stock.report.shells.len()).collect();
-    order.sort_by_key(|&i| std::cmp::Reverse(stock.report.shells[i].triangles));
+    let order = order(stock);
     ScrollArea::vertical().max_height(LIST_HEIGHT).auto_shrink([false, true]).show(ui, |ui| {
         Grid::new("shells").num_columns(2).striped(true).show(ui, |ui| {
             for &i in order.iter().take(MOST_ROWS) {
@@ -39,6 +38,18 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
         remark(ui, rest_words(rest.len() - dropped, dropped));
     }
     loose_parts(ui, recipe, queue);
+    reliefs(ui, state, queue, stock);
+}
+
+/// The largest solids first, each with the walls of its cavities beneath it.
+fn order(stock: &Stock) -> Vec<usize> {
+    let faces = |i: u32| stock.report.shells[i as usize].triangles;
+    let mut order: Vec<u32> = (0..).take(stock.report.shells.len()).collect();
+    order.sort_by_key(|&i| {
+        let solid = stock.solid_of(i);
+        (std::cmp::Reverse(faces(solid)), solid, solid != i, std::cmp::Reverse(faces(i)), i)
+    });
+    order.into_iter().map(|i| i as usize).collect()
 }
 
 fn row(ui: &mut Ui, state: &State, queue: &mut Queue, stock: &Stock, i: usize) {
@@ -51,19 +62,21 @@ fn row(ui: &mut Ui, state: &State, queue: &mut Queue, stock: &Stock, i: usize) {
         if name.clicked() {
             queue.push(Action::SelectShell((!lit).then_some(number)));
         }
-        fate(ui, state.recipe(), queue, number);
+        fate(ui, state.recipe(), queue, stock, number);
     });
     let paper = Paper::of(ui.visuals());
     let ink = if shell.closed { paper.ink_soft } else { paper.warning };
-    let text = RichText::new(facts(shell, state.recipe().size.scale())).small().color(ink);
+    let text = RichText::new(facts(stock, number, state.recipe().size.scale())).small().color(ink);
     ui.add(egui::Label::new(text).wrap());
 }
 
 /// Size, volume and place of a shell.
-fn facts(shell: &ShellReport, scale: f64) -> String {
+fn facts(stock: &Stock, number: u32, scale: f64) -> String {
+    let shell = &stock.report.shells[number as usize];
     let state = match (shell.closed, shell.turned_inwards()) {
         (false, _) => "open".to_owned(),
-        (true, true) => "a cavity, or inside out".to_owned(),
+        (true, true) if stock.solid_of(number) == number => "inside out".to_owned(),
+        (true, true) => format!("cavity of {}", u64::from(stock.solid_of(number)) + 1),
         (true, false) => words::volume(shell.volume_mm3 * scale.powi(3)),
     };
     let centre = shell.bounds.centre() * scale;
@@ -77,21 +90,28 @@ fn facts(shell: &ShellReport, scale: f64) -> String {
     )
 }
 
-/// What becomes of a shell.
-fn fate(ui: &mut Ui, recipe: &Recipe, queue: &mut Queue, shell: u32) {
+/// The shells that go with one: the walls of its cavities, but for those of which something else was said. A cavity by itself
+/// goes alone.
+fn together(recipe: &Recipe, stock: &Stock, shell: u32) -> BTreeSet<u32> {
+    let fate = recipe.part_of_shell(shell);
+    stock.cavities_of(shell).filter(|cavity| recipe.part_of_shell(*cavity) == fate).chain([shell]).collect()
+}
+
+/// What becomes of a shell, and of its cavities.
+fn fate(ui: &mut Ui, recipe: &Recipe, queue: &mut Queue, stock: &Stock, shell: u32) {
     let part = recipe.part_of_shell(shell);
     let said = match part {
         None => "dropped",
         Some(PartId::MAIN) => "kept",
         Some(part) => recipe.part_name(part),
     };
-    let shells = || BTreeSet::from([shell]);
+    let shells = || together(recipe, stock, shell);
     let combo = ComboBox::from_id_salt(("fate", shell)).selected_text(said).width(96.0).show_ui(ui, |ui| {
         if ui.selectable_label(part == Some(PartId::MAIN), "kept").clicked() && part != Some(PartId::MAIN) {
             queue.edit(Edit::SetShellsPart { shells: shells(), part: PartId::MAIN });
         }
         if ui.selectable_label(part.is_none(), "dropped").clicked() && part.is_some() {
-            queue.edit(Edit::SetShellKept { shell, kept: false });
+            queue.edit(Edit::DropShells(shells()));
         }
         for loose in &recipe.loose {
             if ui.selectable_label(part == Some(loose.id), &loose.name).clicked() && part != Some(loose.id) {
@@ -104,6 +124,12 @@ fn fate(ui: &mut Ui, recipe: &Recipe, queue: &mut Queue, shell: u32) {
         }
     });
     let name = format!("shell {} is", shell + 1);
+    let hint = match (stock.solid_of(shell) == shell, stock.cavities_of(shell).next()) {
+        (false, _) => "A cavity goes with its solid; what is chosen here holds for it alone",
+        (true, Some(_)) => "Its cavities go with it",
+        (true, None) => "What becomes of it",
+    };
+    combo.response.clone().on_hover_text(hint);
     combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, format!("{name} {said}")));
 }
 

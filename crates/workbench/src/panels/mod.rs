@@ -22,6 +22,7 @@ mod line_stock;
 mod messages;
 mod notes;
 mod question;
+mod reliefs;
 mod summary;
 mod swatch;
 pub mod wearer;
