@@ -1,12 +1,12 @@
 //! What the grown solid takes up is taken away.
 
 use super::ReliefError;
-use crate::booleans::{self, Made, Refusal};
+use crate::booleans::{self, Made, Overlaps, Refusal};
 use crate::{Cancelled, Hull, Mesh, Point, Progress, Vector, drop_unused_vertices, solids};
 
 /// What is left of a solid, with the faces that its faces are part of.
 pub(super) fn away(solid: &Mesh, grown: &Mesh, progress: &Progress) -> Result<Made, ReliefError> {
-    let mut left = booleans::without(solid, grown, progress).map_err(|why| match why {
+    let mut left = booleans::without(solid, grown, Overlaps::Solid, progress).map_err(|why| match why {
         Refusal::Cancelled => ReliefError::Cancelled(Cancelled),
         Refusal::Because(reason) => ReliefError::Library(reason),
     })?;
