@@ -11,7 +11,7 @@ fn the_help_names_every_verb_and_every_option_and_the_page_documents_them() {
     let page = include_str!("../../crates/workbench/COMMANDS.md");
     let out = shop.run(&["--help"]);
     let top = String::from_utf8(out.stdout).unwrap();
-    let verbs: [(&str, &[&str]); 8] = [
+    let verbs: [(&str, &[&str]); 9] = [
         ("inspect", &["--unit", "--closely", "--print-width", "--json"]),
         (
             "mend",
@@ -29,6 +29,29 @@ fn the_help_names_every_verb_and_every_option_and_the_page_documents_them() {
         (
             "size",
             &["--factor", "--width", "--depth", "--height", "--points", "--distance", "--wearer", "--out", "--json"],
+        ),
+        (
+            "bore",
+            &[
+                "--from",
+                "--to",
+                "--via",
+                "--diameter",
+                "--rod",
+                "--clearance",
+                "--printer",
+                "--shape",
+                "--up",
+                "--open",
+                "--blind-from",
+                "--blind-to",
+                "--countersink",
+                "--nut-pocket",
+                "--centre",
+                "--wall",
+                "--out",
+                "--json",
+            ],
         ),
         ("cut", &["--plane", "--out", "--unit", "--keep-together", "--force", "--json"]),
         ("fit", &["--bed", "--margin", "--any-pose", "--unit", "--json"]),
@@ -93,7 +116,7 @@ fn the_examples_of_the_page_are_what_the_program_says() {
         }
         said += "```";
     }
-    assert_eq!(examples, 8, "one for each verb");
+    assert_eq!(examples, 9, "one for each verb");
     if std::env::var_os(REWRITE).is_some() {
         fs::write(&place, said).unwrap();
         return;

@@ -1,6 +1,7 @@
 //! The command line as a maker and a script see it: the program is run, its answers and files are read back.
 
 mod bad_input;
+mod bore;
 mod cut;
 mod fit;
 mod help;

@@ -1,6 +1,8 @@
 //! Nearest places of triangles.
 
-use crate::Point;
+use rayon::prelude::*;
+
+use crate::{Mesh, Point};
 
 /// The place of triangle `t` that is nearest to `p` (Ericson, "Real-Time Collision Detection", 2005, 5.1.5). For triangles
 /// without area, a place on one of their edges.
@@ -42,8 +44,15 @@ pub(crate) fn on_segment(p: &Point, a: &Point, b: &Point) -> Point {
     a + ab * ((p - a).dot(&ab) / length).clamp(0.0, 1.0)
 }
 
+/// The distance of `p` from the nearest face of `mesh`, mm; `None` where it has no faces. Looks at every face.
+pub fn distance_to_surface(mesh: &Mesh, p: &Point) -> Option<f64> {
+    let all = (0..mesh.triangles.len()).into_par_iter();
+    let squared = all.map(|t| (on_triangle(p, &mesh.corners(t)) - p).norm_squared()).reduce_with(f64::min);
+    squared.map(f64::sqrt)
+}
+
 /// The nearest places of two segments (Ericson, 2005, 5.1.9).
-pub(crate) fn of_segments([p, q]: [&Point; 2], [r, s]: [&Point; 2]) -> [Point; 2] {
+pub fn of_segments([p, q]: [&Point; 2], [r, s]: [&Point; 2]) -> [Point; 2] {
     let (d, e, w) = (q - p, s - r, p - r);
     let (a, b, c, f) = (d.norm_squared(), d.dot(&e), d.dot(&w), e.dot(&w));
     let length = e.norm_squared();

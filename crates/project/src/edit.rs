@@ -1,15 +1,20 @@
 //! Every change of a recipe is one value of [`Edit`].
 
+mod bores;
+
 use std::collections::BTreeSet;
 
 use seamwright_geometry::{Bed, BedError, PlaneError};
 
+use crate::bore::{BoreChange, BoreId, BoreTrouble};
 use crate::cut_form::{CutForm, FormError};
 use crate::cut_plane::CutPlane;
 use crate::mending::{self, MendStepError};
 use crate::recipe::{Cut, CutId, LoosePart, Mend, PartId, Recipe, Scope, Size, SizedBy, SourceFile};
 use crate::relief::{self, Relief, ReliefStepError};
 use crate::stance::{Stance, follow};
+
+pub use bores::NewBore;
 
 /// One change of a recipe: what undo, replay, tests, the window and the command line all use.
 #[derive(Clone, Debug, PartialEq)]
@@ -144,6 +149,17 @@ pub enum Edit {
         /// Its new place in the order, from 0.
         to: usize,
     },
+    /// Adds a bore after the others.
+    AddBore(Box<NewBore>),
+    /// Takes a bore away.
+    RemoveBore(BoreId),
+    /// Changes something about a bore.
+    ChangeBore {
+        /// Which bore.
+        bore: BoreId,
+        /// What about it.
+        change: BoreChange,
+    },
     /// Whether bodies that a cut leaves unconnected stay one piece.
     SetKeepBodiesTogether(bool),
     /// Sets the bed.
@@ -198,6 +214,15 @@ pub enum EditError {
     /// A relief makes no sense.
     #[error(transparent)]
     Relief(#[from] ReliefStepError),
+    /// The recipe has no such bore.
+    #[error("there is no bore {}; it may have been removed", .0.0)]
+    NoSuchBore(BoreId),
+    /// The numbers of a bore make no channel.
+    #[error(transparent)]
+    Bore(#[from] BoreTrouble),
+    /// Every identity was given to a bore before.
+    #[error("every number that a bore can have was used: begin a new project with this model")]
+    NoBoreIdLeft,
     /// Every identity was given to a cut before.
     #[error("every number that a cut can have was used: begin a new project with this model")]
     NoCutIdLeft,
@@ -281,6 +306,7 @@ impl Edit {
                 let at = next.loose.iter().position(|loose| loose.id == *part).ok_or(EditError::NoSuchPart(*part))?;
                 next.loose.remove(at);
                 next.cuts.retain(|cut| cut.part != *part);
+                next.bores.retain(|bore| bore.part != *part);
             }
             Edit::RenameLoosePart { part, name } => {
                 let loose = next.loose.iter_mut().find(|loose| loose.id == *part);
@@ -333,6 +359,9 @@ impl Edit {
                 let moved = next.cuts.remove(position(&next, *cut)?);
                 next.cuts.insert((*to).min(next.cuts.len()), moved);
             }
+            Edit::AddBore(new) => bores::add(&mut next, new)?,
+            Edit::RemoveBore(bore) => bores::remove(&mut next, *bore)?,
+            Edit::ChangeBore { bore, change } => bores::change(&mut next, *bore, change)?,
             Edit::SetKeepBodiesTogether(keep) => next.keep_bodies_together = *keep,
             Edit::SetBed(bed) => {
                 bed.check()?;
@@ -412,6 +441,10 @@ impl Edit {
             Edit::MoveCut { cut, to } => {
                 format!("make {} number {}", name(cut), to.saturating_add(1).min(recipe.cuts.len().max(1)))
             }
+            Edit::AddBore(new) if new.name.trim().is_empty() => format!("add bore {}", recipe.next_bore.0),
+            Edit::AddBore(new) => format!("add {}", new.name.trim()),
+            Edit::RemoveBore(bore) => format!("remove {}", bores::name(recipe, *bore)),
+            Edit::ChangeBore { bore, change } => bores::change_title(recipe, *bore, change),
             Edit::SetKeepBodiesTogether(true) => "keep bodies together".into(),
             Edit::SetKeepBodiesTogether(false) => "part bodies".into(),
             Edit::SetBed(_) => "change the bed".into(),
@@ -463,9 +496,10 @@ fn take_from_loose(recipe: &mut Recipe, shells: &BTreeSet<u32>, but: Option<Part
     recipe.loose.retain(|part| !part.shells.is_empty());
     let parts: Vec<PartId> = recipe.parts().collect();
     recipe.cuts.retain(|cut| parts.contains(&cut.part));
+    recipe.bores.retain(|bore| parts.contains(&bore.part));
 }
 
-/// Cuts stay at their place on the model.
+/// Cuts and bores stay at their place on the model.
 fn turn(recipe: &mut Recipe, stance: Stance) -> Result<(), EditError> {
     if !stance.is_usable() {
         return Err(EditError::Stance);
@@ -474,6 +508,9 @@ fn turn(recipe: &mut Recipe, stance: Stance) -> Result<(), EditError> {
     for cut in &mut recipe.cuts {
         (cut.plane, cut.form) = follow(&cut.plane, &cut.form, &from, &to)?;
         check_form(&cut.plane, &cut.form)?;
+    }
+    for bore in &mut recipe.bores {
+        *bore = bore.turned(&from, &to);
     }
     recipe.stance = stance;
     Ok(())
@@ -509,8 +546,8 @@ pub(crate) fn check_kerf(kerf_mm: f64) -> Result<(), EditError> {
     if (0.0..=MOST_KERF_MM).contains(&kerf_mm) { Ok(()) } else { Err(EditError::Kerf(kerf_mm)) }
 }
 
-/// Cuts scale about the origin with the model, so that they stay at the same detail. A kerf is a gap in the real thing
-/// and keeps its width.
+/// Cuts and bores scale about the origin with the model, so that they stay at the same detail. A kerf is a gap in the real
+/// thing and keeps its width; so is a rod.
 fn resize(recipe: &mut Recipe, size: Size) -> Result<(), EditError> {
     if !size.is_usable() {
         return Err(EditError::Scale(size.factor));
@@ -520,6 +557,10 @@ fn resize(recipe: &mut Recipe, size: Size) -> Result<(), EditError> {
         cut.plane.through_mm = cut.plane.through_mm.map(|x| x * (after / before));
         cut.form = cut.form.enlarged(after / before);
         check_form(&cut.plane, &cut.form)?;
+    }
+    for bore in &mut recipe.bores {
+        *bore = bore.enlarged(after / before);
+        bore.check()?;
     }
     recipe.size = size;
     Ok(())

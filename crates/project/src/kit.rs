@@ -1,4 +1,7 @@
-//! The kit: every piece as a file to print, lying as it will be printed, and a manifest that says what is what.
+//! The kit: every piece as a file to print, lying as it will be printed, a list of the rods, and a manifest that says what
+//! is what.
+
+mod bores;
 
 use std::collections::BTreeMap;
 use std::fs;
@@ -10,10 +13,15 @@ use seamwright_geometry::{Bed, Cancelled, Motion, Point, Progress, ROUNDING_MM, 
 use serde::Serialize;
 
 use crate::outcome::{Outcome, Piece};
+use crate::rods::ToldRods;
 use crate::store::write_atomically;
+
+pub use bores::{KitBore, KitBoreInPiece};
 
 /// Name of the manifest within a kit.
 pub const MANIFEST: &str = "manifest.json";
+/// Name of the list of rods within a kit.
+pub const RODS: &str = "rods.txt";
 
 /// What a kit contains. Lengths in mm, volumes in mm³, areas in mm².
 #[derive(Clone, Debug, PartialEq, Serialize)]
@@ -32,6 +40,12 @@ pub struct Manifest {
     pub pieces: Vec<KitPiece>,
     /// Where pieces meet.
     pub seams: Vec<KitSeam>,
+    /// The channels for rods, in the order in which they are made.
+    pub bores: Vec<KitBore>,
+    /// The rods to saw and the bars to buy.
+    pub rods: ToldRods,
+    /// The file with that list, relative to the kit's folder; none where no rods are needed.
+    pub rods_file: Option<&'static str>,
     /// Files of an earlier kit in the same folder that this one does not replace. They are left where they are; none is
     /// named where there are none.
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -74,6 +88,8 @@ pub struct KitPiece {
     pub slack_mm: f64,
     /// How it lies in the file: `cap of …`, `pose that fits` or `as it stands`.
     pub lay: String,
+    /// The bores that cross it.
+    pub bores: Vec<KitBoreInPiece>,
     /// Rows of the 4 × 4 matrix that brings the file's coordinates back to the assembled place.
     pub assembled_from_file: [[f64; 4]; 4],
 }
@@ -140,7 +156,8 @@ pub fn write(
     }
     let manifest_path = folder.join(MANIFEST);
     if overwrite == Overwrite::Refuse {
-        let files = outcome.pieces.iter().map(|piece| folder.join(file_name(piece))).chain([manifest_path.clone()]);
+        let lists = rods_file(outcome).map(|file| folder.join(file)).into_iter().chain([manifest_path.clone()]);
+        let files = outcome.pieces.iter().map(|piece| folder.join(file_name(piece))).chain(lists);
         let taken: Vec<PathBuf> = files.filter(|file| file.symlink_metadata().is_ok()).collect();
         if let Some(first) = taken.first() {
             return Err(KitError::Exists { first: first.clone(), others: taken.len() - 1 });
@@ -157,7 +174,14 @@ pub fn write(
         pieces.push(write_piece(outcome, piece, folder, overwrite)?);
     }
     let mut manifest = manifest(outcome, pieces);
-    let replaced = |file: &String| manifest.pieces.iter().any(|piece| piece.file == *file);
+    if let Some(file) = manifest.rods_file {
+        let path = folder.join(file);
+        write_atomically(&path, manifest.rods.text(&manifest.name).as_bytes())
+            .map_err(|error| KitError::Io { path, error })?;
+    }
+    let replaced = |file: &String| {
+        manifest.pieces.iter().any(|piece| piece.file == *file) || manifest.rods_file == Some(file.as_str())
+    };
     manifest.left_from_before = before.into_iter().filter(|file| !replaced(file)).collect();
     let text = serde_json::to_string_pretty(&manifest).map_err(io::Error::from);
     text.and_then(|text| write_atomically(&manifest_path, text.as_bytes()))
@@ -215,8 +239,14 @@ fn write_piece(outcome: &Outcome, piece: &Piece, folder: &Path, overwrite: Overw
         fit: piece.fit.verdict.as_str(),
         slack_mm: piece.fit.slack_mm,
         lay: lay.words,
+        bores: bores::in_piece(outcome, piece),
         assembled_from_file: rows(&lay.pose.inverse()),
     })
+}
+
+/// A kit without rods has no list of them.
+fn rods_file(outcome: &Outcome) -> Option<&'static str> {
+    (!outcome.rods.rods.is_empty()).then_some(RODS)
 }
 
 /// Marks are letters and digits only, so they serve as file names everywhere.
@@ -242,6 +272,9 @@ fn manifest(outcome: &Outcome, pieces: Vec<KitPiece>) -> Manifest {
         bed: KitBed { room_mm: recipe.bed.room_mm(), margin_mm: recipe.bed.margin_mm, raft_mm: recipe.bed.raft_mm },
         pieces,
         seams: seams.collect(),
+        bores: bores::all(outcome),
+        rods: outcome.rods.told(),
+        rods_file: rods_file(outcome),
         left_from_before: Vec::new(),
     }
 }
@@ -253,7 +286,7 @@ fn files_of_kit_in(folder: &Path) -> Vec<String> {
     let Ok(manifest) = serde_json::from_slice::<serde_json::Value>(&text) else { return Vec::new() };
     let list = |key: &str| manifest[key].as_array().cloned().unwrap_or_default();
     let pieces = list("pieces").into_iter().map(|piece| piece["file"].clone());
-    let files = pieces.chain(list("left_from_before"));
+    let files = pieces.chain(list("left_from_before")).chain([manifest["rods_file"].clone()]);
     let names = files.filter_map(|file| file.as_str().map(str::to_owned));
     let is_here = |file: &String| Path::new(file).file_name() == Some(file.as_ref()) && folder.join(file).is_file();
     names.filter(is_here).collect()

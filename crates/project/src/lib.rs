@@ -8,6 +8,8 @@
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
+mod bore;
+mod boring;
 mod cache;
 mod cut_form;
 mod cut_plane;
@@ -30,17 +32,22 @@ pub mod store;
 mod unit_guess;
 pub mod wearer;
 
+pub use bore::{
+    Bore, BoreChange, BoreEnd, BoreId, BoreShape, BoreTrouble, BoredSolid, Fitting, MOST_DIAMETER_MM, MOST_POINTS,
+    Placed, RodChoice, Stop, bore_solid,
+};
+pub use boring::{Boring, BoringNow, Centred};
 pub use cache::Cache;
 pub use cut_form::{CutForm, CutProfile, Edge, FormError, Line, Waves, frame};
 pub use cut_plane::{Axis, CutPlane};
 pub use document::Document;
 pub use drawn_line::{DrawnLineError, cut_along};
-pub use edit::{Edit, EditError, MOST_KERF_MM};
+pub use edit::{Edit, EditError, MOST_KERF_MM, NewBore};
 pub use evaluate::evaluate;
 pub use history::{History, Step};
 pub use outcome::{
-    CapFacts, Failure, MendDone, Note, Outcome, Part, Piece, PieceFacts, ReliefDone, Seam, Stage, Stock, Timings,
-    Weight,
+    BoreDone, BoreFacts, BoreInPiece, CapFacts, Failed, Failure, MendDone, Note, Outcome, Part, Piece, PieceFacts,
+    ReliefDone, Seam, Stage, Stock, Timings, Weight,
 };
 pub use placing::{AtRest, PlacedSide, Placement, Placing, PlacingError, PlacingPiece};
 pub use recipe::{

@@ -3,11 +3,14 @@
 use std::path::PathBuf;
 use std::sync::Arc;
 
+use seamwright_geometry::bore::WallProfile;
 use seamwright_geometry::exchange::Unit;
 use seamwright_geometry::mend::{MendReport, MendStep};
 use seamwright_geometry::{Bounds, Fit, Mesh, Point, ReliefReport, Report, Side, Solid};
 
+use crate::bore::BoreId;
 use crate::recipe::{CutId, PartId, PieceId, Recipe};
+use crate::rods::RodList;
 
 /// All results of a recipe, stage by stage. A stage that failed leaves the later ones empty and says why in
 /// [`failure`](Self::failure).
@@ -19,6 +22,10 @@ pub struct Outcome {
     pub stock: Option<Arc<Stock>>,
     /// The parts: kept shells, mended, at their real size and as they stand, uncut. The main one first, where it has any.
     pub parts: Vec<Part>,
+    /// What the bores that are switched on did.
+    pub bores: Vec<BoreDone>,
+    /// The rods that go into them, and what to buy.
+    pub rods: Arc<RodList>,
     /// The pieces, in the order of their marks.
     pub pieces: Vec<Piece>,
     /// Where two pieces meet.
@@ -80,6 +87,59 @@ impl Outcome {
     pub fn bounds(&self) -> Option<Bounds> {
         let boxes = self.parts.iter().filter_map(|part| part.solid.mesh.bounds());
         boxes.reduce(|a, b| a.union(&b))
+    }
+}
+
+/// What a bore did.
+#[derive(Clone, Debug)]
+pub struct BoreDone {
+    /// Which.
+    pub bore: BoreId,
+    /// The part that it goes through.
+    pub part: PartId,
+    /// What it is like, or why it was not made.
+    pub result: Result<Arc<BoreFacts>, Failed>,
+}
+
+/// Why something was not made.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Failed {
+    /// In the maker's words, with the way out.
+    pub why: String,
+    /// Where.
+    pub place: Option<Point>,
+}
+
+/// Measures of a bore, mm.
+#[derive(Clone, Debug)]
+pub struct BoreFacts {
+    /// Its line as it was made: with blind ends where they came to lie.
+    pub line: Vec<Point>,
+    /// Where on the line, from its first point, its channel begins: at its mouth, or where it stops.
+    pub from_mm: f64,
+    /// Where it ends.
+    pub to_mm: f64,
+    /// Whether it begins, and ends, within the material.
+    pub blind: [bool; 2],
+    /// What passes: its diameter, or its width across flats.
+    pub diameter_mm: f64,
+    /// Volume that it took away, mm³; 0 where it misses the material.
+    pub removed_mm3: f64,
+    /// Where it comes through the surface, in order along it.
+    pub mouths: Vec<Point>,
+    /// The wall that is left around it, along it.
+    pub profile: WallProfile,
+}
+
+impl BoreFacts {
+    /// How long its channel is, from end to end, mm.
+    pub fn length_mm(&self) -> f64 {
+        self.to_mm - self.from_mm
+    }
+
+    /// The thinnest wall around it, mm; 0 where it breaks through, `None` where it meets no material.
+    pub fn least_wall_mm(&self) -> Option<f64> {
+        if self.profile.broken.is_empty() { self.profile.least.map(|least| least.wall_mm) } else { Some(0.0) }
     }
 }
 
@@ -160,6 +220,21 @@ pub struct PieceFacts {
     pub hull: Vec<Point>,
     /// A few open edges' places, where it is not closed.
     pub open_places: Vec<Point>,
+    /// The bores that cross it, and where.
+    pub bores: Vec<BoreInPiece>,
+}
+
+/// A bore within a piece.
+#[derive(Clone, Debug, PartialEq)]
+pub struct BoreInPiece {
+    /// Which.
+    pub bore: BoreId,
+    /// Where its walls begin in this piece, from the first point of its line, mm.
+    pub from_mm: f64,
+    /// Where they end.
+    pub to_mm: f64,
+    /// The places on its line.
+    pub ends: [Point; 2],
 }
 
 /// Measures of the cap that a cut left on a piece.
@@ -201,6 +276,8 @@ pub struct Note {
     pub place: Option<Point>,
     /// The cut it is about.
     pub cut: Option<CutId>,
+    /// The bore it is about.
+    pub bore: Option<BoreId>,
     /// The piece it is about.
     pub piece: Option<PieceId>,
 }
@@ -236,6 +313,8 @@ pub enum Stage {
     Size,
     /// Which shells are kept.
     Shells,
+    /// Channels for rods.
+    Bores,
     /// Parting.
     Cuts,
     /// Fit on the bed.
@@ -249,6 +328,8 @@ pub struct Timings {
     pub stock_s: f64,
     /// Scaling, choosing shells.
     pub part_s: f64,
+    /// All bores.
+    pub bores_s: f64,
     /// All cuts.
     pub cuts_s: f64,
     /// Measures and fit.

@@ -6,6 +6,7 @@ use seamwright_geometry::exchange::Unit;
 use seamwright_geometry::mend::MendStep;
 use seamwright_geometry::{Bed, FaceOrigin, Side};
 
+use crate::bore::{Bore, BoreId};
 use crate::cut_form::CutForm;
 use crate::cut_plane::{Axis, CutPlane};
 use crate::relief::Relief;
@@ -36,6 +37,8 @@ pub struct Recipe {
     pub mends: Vec<Mend>,
     /// Room made in shells for others, after the mends.
     pub reliefs: Vec<Relief>,
+    /// The bores, in the order in which they are made; all before the cuts.
+    pub bores: Vec<Bore>,
     /// The cuts, in the order in which they are made.
     pub cuts: Vec<Cut>,
     /// Bodies that a cut leaves unconnected stay one piece.
@@ -45,6 +48,8 @@ pub struct Recipe {
     /// The identity that the next cut gets. Identities are never used twice, so that marks and scopes keep their
     /// meaning after a cut is removed.
     pub next_cut: CutId,
+    /// The identity that the next bore gets.
+    pub next_bore: BoreId,
     /// The identity that the next loose part gets.
     pub next_part: PartId,
 }
@@ -64,10 +69,12 @@ impl Recipe {
             loose: Vec::new(),
             mends: Vec::new(),
             reliefs: Vec::new(),
+            bores: Vec::new(),
             cuts: Vec::new(),
             keep_bodies_together: false,
             bed: default_bed(),
             next_cut: CutId(1),
+            next_bore: BoreId(1),
             next_part: PartId(1),
         }
     }
@@ -98,11 +105,17 @@ impl Recipe {
         self.loose.clear();
         self.reliefs.clear();
         self.cuts.retain(|cut| cut.part == PartId::MAIN);
+        self.bores.retain(|bore| bore.part == PartId::MAIN);
     }
 
     /// The files of the stock, the first one first.
     pub fn sources(&self) -> impl Iterator<Item = &SourceFile> {
         self.stock.iter().chain(&self.beside)
+    }
+
+    /// The bore with this identity.
+    pub fn bore(&self, id: BoreId) -> Option<&Bore> {
+        self.bores.iter().find(|bore| bore.id == id)
     }
 
     /// The cut with this identity.

@@ -1,5 +1,6 @@
 //! The project file: JSON with types of its own, so that the recipe can change while old files stay readable.
 
+mod bore;
 mod cut;
 mod mend;
 mod part;
@@ -10,9 +11,11 @@ use std::collections::BTreeSet;
 use seamwright_geometry::{Bed, Outline};
 use serde::{Deserialize, Serialize};
 
+use crate::bore::BoreId;
 use crate::cut_plane::Axis;
 use crate::recipe::{CutId, PartId, Recipe, Size, SourceFile};
 use crate::stance::Stance;
+use bore::{SavedBore, load_bore, save_bore};
 use cut::{SavedCut, load_cut, save_cut};
 use mend::{SavedMend, load_mend, save_mend};
 use part::{SavedLoose, SavedSizedBy, load_loose, load_sized_by, save_loose, save_sized_by};
@@ -24,7 +27,8 @@ const FORMAT: &str = "seamwright-project";
 /// The version written here. Older ones stay readable; newer ones are refused.
 ///
 /// 2: cuts have a form and a kerf; several files, loose parts, mends, how the model stands and was sized.
-const VERSION: u32 = 2;
+/// 3: bores.
+const VERSION: u32 = 3;
 
 /// Why text is not a project.
 #[derive(Debug, thiserror::Error)]
@@ -71,10 +75,12 @@ pub fn to_json(recipe: &Recipe) -> String {
         loose_parts: recipe.loose.iter().map(save_loose).collect(),
         mends: recipe.mends.iter().map(save_mend).collect(),
         reliefs: recipe.reliefs.iter().map(save_relief).collect(),
+        bores: recipe.bores.iter().map(save_bore).collect(),
         cuts: recipe.cuts.iter().map(save_cut).collect(),
         keep_bodies_together: recipe.keep_bodies_together,
         bed: save_bed(&recipe.bed),
         next_cut: recipe.next_cut.0,
+        next_bore: recipe.next_bore.0,
         next_part: recipe.next_part.0,
     };
     // Plain structs of numbers and strings always serialise; numbers that JSON lacks (NaN) are kept out by `Edit`.
@@ -129,11 +135,15 @@ struct Saved {
     mends: Vec<SavedMend>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     reliefs: Vec<SavedRelief>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    bores: Vec<SavedBore>,
     cuts: Vec<SavedCut>,
     #[serde(default)]
     keep_bodies_together: bool,
     bed: SavedBed,
     next_cut: u32,
+    #[serde(default)]
+    next_bore: u32,
     #[serde(default)]
     next_part: u32,
 }
@@ -213,6 +223,19 @@ impl Saved {
         if let Some(lost) = cuts.iter().find(|cut| !known(cut.part)) {
             return Err(wrong("cuts", format!("{} cuts part {}, which is not there", lost.name, lost.part.0)));
         }
+        let bores = self.bores.into_iter().enumerate().map(load_bore).collect::<Result<Vec<_>, _>>()?;
+        let mut bored = BTreeSet::new();
+        if let Some(twice) = bores.iter().find(|bore| !bored.insert(bore.id)) {
+            return Err(wrong("bores", format!("two bores have the identity {}", twice.id.0)));
+        }
+        let last_bore = bored.last().map_or(0, |last| last.0);
+        if last_bore > BoreId::LAST.0 {
+            let most = BoreId::LAST.0;
+            return Err(wrong("bores", format!("a bore has the identity {last_bore}; the last one is {most}")));
+        }
+        if let Some(lost) = bores.iter().find(|bore| !known(bore.part)) {
+            return Err(wrong("bores", format!("{} goes through part {}, which is not there", lost.name, lost.part.0)));
+        }
         let stance = Stance {
             mirrored: self.mirrored.as_deref().map(|axis| load_axis("mirrored", axis)).transpose()?,
             down: self.down,
@@ -233,10 +256,12 @@ impl Saved {
             loose,
             reliefs: load_reliefs(self.reliefs)?,
             mends: self.mends.into_iter().enumerate().map(load_mend).collect::<Result<_, _>>()?,
+            bores,
             cuts,
             keep_bodies_together: self.keep_bodies_together,
             bed,
             next_cut: CutId(self.next_cut.max(last + 1)),
+            next_bore: BoreId(self.next_bore.max(last_bore + 1)),
             next_part: PartId(self.next_part.max(last_part.saturating_add(1))),
         })
     }

@@ -71,7 +71,7 @@ impl Turn {
         self.mirrored.is_some()
     }
 
-    fn back(&self, v: Vector) -> Vector {
+    pub(crate) fn back(&self, v: Vector) -> Vector {
         self.mirror(self.rotation.inverse() * v)
     }
 

@@ -26,6 +26,7 @@ mod shape;
 mod tool;
 mod whole;
 
+pub use crate::closest::{distance_to_surface, of_segments as nearest_of_segments};
 pub use blind::{BlindEnd, Tip};
 pub use centred::Centred;
 pub use channel::{Channel, End, Extra, FARTHEST_MM, MOST_BEND_DEG};

@@ -1,24 +1,33 @@
 //! Measures of the pieces and their fit.
 
+use std::collections::BTreeMap;
+
 use rayon::prelude::*;
 use seamwright_geometry::{
     Bed, FaceOrigin, Fit, Hull, Outline, Point, Progress, Search, Side, Solid, Vector, edge_report, fit_preferring,
 };
 
 use super::{Node, Stop};
+use crate::bore::BoreId;
 use crate::cache::{Cache, Weigh};
-use crate::outcome::{CapFacts, Piece, PieceFacts};
+use crate::outcome::{BoreDone, BoreFacts, BoreInPiece, CapFacts, Piece, PieceFacts};
 use crate::recipe::{CutId, Recipe};
 
 /// Measures every piece and asks for its fit.
-pub(super) fn pieces(recipe: &Recipe, nodes: &[Node], cache: &Cache, progress: &Progress) -> Result<Vec<Piece>, Stop> {
+pub(super) fn pieces(
+    recipe: &Recipe,
+    nodes: &[Node],
+    bores: &[BoreDone],
+    cache: &Cache,
+    progress: &Progress,
+) -> Result<Vec<Piece>, Stop> {
     progress.stage("measuring the pieces");
     let done = std::sync::atomic::AtomicUsize::new(0);
     nodes
         .par_iter()
         .map(|node| {
             progress.check()?;
-            let facts = cache.get_or_make(node.key.then("facts"), || Ok::<_, Stop>(facts(node)))?;
+            let facts = cache.get_or_make(node.key.then("facts"), || Ok::<_, Stop>(facts(node, bores)))?;
             let fit = cache.get_or_make(node.key.then("fit").with_numbers(&bed_numbers(&recipe.bed)), || {
                 progress.check()?;
                 Ok::<_, Stop>(fit_of(&facts, &recipe.bed))
@@ -48,7 +57,7 @@ fn bed_numbers(bed: &Bed) -> [f64; 5] {
     [x_mm, y_mm, bed.height_mm, bed.margin_mm, bed.raft_mm]
 }
 
-fn facts(node: &Node) -> PieceFacts {
+fn facts(node: &Node, bores: &[BoreDone]) -> PieceFacts {
     let solid = &*node.body.solid;
     let edges = edge_report(&solid.mesh);
     let places = [edges.longest_open, edges.first_over_used, edges.first_misturned];
@@ -60,7 +69,29 @@ fn facts(node: &Node) -> PieceFacts {
         caps: caps(node),
         hull: Hull::of(&solid.mesh.vertices).vertices,
         open_places: places.into_iter().flatten().map(|place| place.middle()).collect(),
+        bores: bores_in(solid, bores),
     }
+}
+
+/// The bores whose walls `solid` has, and where.
+fn bores_in(solid: &Solid, bores: &[BoreDone]) -> Vec<BoreInPiece> {
+    let mut reach: BTreeMap<u32, (f64, f64)> = BTreeMap::new();
+    let made = |label: u32| bores.iter().find(|done| done.bore.0 == label)?.result.as_ref().ok();
+    for (t, origin) in solid.origins.iter().enumerate() {
+        let Some(label) = origin.bore_label() else { continue };
+        let Some(facts) = made(label) else { continue };
+        for p in solid.mesh.corners(t) {
+            let at = facts.along(&p).clamp(facts.from_mm, facts.to_mm);
+            let (from, to) = reach.entry(label).or_insert((at, at));
+            (*from, *to) = (from.min(at), to.max(at));
+        }
+    }
+    let in_piece = |(label, (from_mm, to_mm)): (u32, (f64, f64))| {
+        let facts: &BoreFacts = made(label)?;
+        let ends = [from_mm, to_mm].map(|at| facts.place_at(at));
+        Some(BoreInPiece { bore: BoreId(label), from_mm, to_mm, ends })
+    };
+    reach.into_iter().filter_map(in_piece).collect()
 }
 
 /// A cap whose faces all point the same way within this is flat: the cosine of a tenth of a degree, far below what a

@@ -1,15 +1,18 @@
 //! From a recipe to its results: a chain of stages, each kept under the hash of what it was made from.
 
+mod bores;
 mod marks;
 mod measure;
 mod notes;
 mod part;
 mod parting;
 mod relief;
+mod rods;
 mod seams;
 mod stock;
 
 use std::path::Path;
+use std::sync::Arc;
 use std::time::Instant;
 
 use seamwright_geometry::{Cancelled, Progress};
@@ -18,8 +21,10 @@ use crate::cache::Cache;
 use crate::outcome::{Failure, Outcome, Timings};
 use crate::recipe::Recipe;
 
+pub(crate) use bores::{bore_part, facts_of_bore, walls};
 pub(crate) use part::{nothing_kept, part};
 pub(crate) use parting::{Node, Parting, part_by_cuts, scope_names};
+pub(crate) use rods::runs_of_bore;
 pub(crate) use stock::stock;
 
 /// Why a stage has no result.
@@ -43,6 +48,8 @@ pub fn evaluate(recipe: &Recipe, project_dir: &Path, cache: &Cache, progress: &P
         recipe: recipe.clone(),
         stock: None,
         parts: Vec::new(),
+        bores: Vec::new(),
+        rods: Arc::default(),
         pieces: Vec::new(),
         seams: Vec::new(),
         notes: Vec::new(),
@@ -83,17 +90,27 @@ fn run(outcome: &mut Outcome, project_dir: &Path, cache: &Cache, progress: &Prog
     outcome.timings.part_s = begun.elapsed().as_secs_f64();
 
     let begun = Instant::now();
-    let mut parting = Parting::default();
+    let mut bored = Vec::new();
     for (key, part) in made {
-        parting.extend(part_by_cuts(&recipe, part.id, key, part.solid, cache, progress)?);
+        let whole = bore_part(&recipe, part.id, key, part.solid, cache, progress)?;
+        outcome.bores.extend(whole.done.iter().cloned());
+        bored.push((part.id, whole));
+    }
+    outcome.timings.bores_s = begun.elapsed().as_secs_f64();
+
+    let begun = Instant::now();
+    let mut parting = Parting::default();
+    for (part, whole) in bored {
+        parting.extend(part_by_cuts(&recipe, part, whole.key, whole.solid, cache, progress)?);
     }
     outcome.timings.cuts_s = begun.elapsed().as_secs_f64();
 
     let begun = Instant::now();
-    outcome.pieces = measure::pieces(&recipe, &parting.nodes, cache, progress)?;
+    outcome.pieces = measure::pieces(&recipe, &parting.nodes, &outcome.bores, cache, progress)?;
     marks::give(&mut outcome.pieces, &outcome.parts);
     outcome.timings.fit_s = begun.elapsed().as_secs_f64();
     outcome.seams = seams::between(&recipe, &outcome.pieces);
-    outcome.notes = notes::notice(&recipe, &stock, &outcome.parts, &parting, &outcome.pieces);
+    outcome.rods = rods::list(&recipe, &outcome.bores, &outcome.pieces, cache, progress)?;
+    outcome.notes = notes::notice(&stock, &parting, outcome);
     Ok(())
 }

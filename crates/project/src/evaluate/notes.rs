@@ -2,17 +2,21 @@
 
 use seamwright_geometry::{Reason, Verdict};
 
+mod bores;
+
 use super::parting::{CutMet, Parting};
 use crate::mending;
-use crate::outcome::{MendDone, Note, Part, Piece, ReliefDone, Stock, Weight};
+use crate::outcome::{MendDone, Note, Outcome, Part, Piece, ReliefDone, Stock, Weight};
 use crate::recipe::Recipe;
 use crate::relief;
 
-/// All notes: on the stock, on cuts, on pieces.
-pub(super) fn notice(recipe: &Recipe, stock: &Stock, parts: &[Part], parting: &Parting, pieces: &[Piece]) -> Vec<Note> {
+/// All notes: on the stock, on bores, on cuts, on pieces.
+pub(super) fn notice(stock: &Stock, parting: &Parting, outcome: &Outcome) -> Vec<Note> {
+    let Outcome { recipe, parts, pieces, .. } = outcome;
     let mut notes = on_stock(recipe, stock, parts);
     notes.extend(parts.iter().flat_map(|part| on_mends(recipe, part)));
     notes.extend(parts.iter().flat_map(|part| on_reliefs(recipe, part)));
+    notes.extend(bores::notice(outcome));
     notes.extend(parting.met.iter().flat_map(|met| on_cut(recipe, met)));
     notes.extend(pieces.iter().flat_map(on_piece));
     notes.sort_by_key(|note| std::cmp::Reverse(note.weight));
@@ -20,7 +24,7 @@ pub(super) fn notice(recipe: &Recipe, stock: &Stock, parts: &[Part], parting: &P
 }
 
 fn note(weight: Weight, text: String) -> Note {
-    Note { weight, text, place: None, cut: None, piece: None }
+    Note { weight, text, place: None, cut: None, bore: None, piece: None }
 }
 
 /// Steps of mending that could not be done.

@@ -16,7 +16,7 @@ use seamwright_geometry::{
 };
 
 use crate::cache::{Cache, Weigh};
-use crate::evaluate::{Node, Stop, nothing_kept, part, part_by_cuts, scope_names, stock};
+use crate::evaluate::{Node, Stop, bore_part, nothing_kept, part, part_by_cuts, scope_names, stock};
 use crate::outcome::Failure;
 use crate::recipe::{CutId, PartId, PieceId, Recipe, Scope};
 
@@ -124,10 +124,11 @@ impl Placing {
         let id = moving.and_then(|id| recipe.cut(id)).map_or(PartId::MAIN, |cut| cut.part);
         let made = part(&others, id, stock_key, &stock, cache, progress)?;
         let (part_key, part) = made.ok_or_else(nothing_kept)?;
-        let parting = part_by_cuts(&others, id, part_key, part.solid.clone(), cache, progress)?;
+        let bored = bore_part(&others, id, part_key, part.solid, cache, progress)?;
+        let parting = part_by_cuts(&others, id, bored.key, bored.solid.clone(), cache, progress)?;
         let on_side = |side: Side| -> Result<Vec<Node>, Stop> {
             match moving.and_then(|moving| sides::recipe_on_side(recipe, moving, side)) {
-                Some(recipe) => Ok(part_by_cuts(&recipe, id, part_key, part.solid.clone(), cache, progress)?.nodes),
+                Some(recipe) => Ok(part_by_cuts(&recipe, id, bored.key, bored.solid.clone(), cache, progress)?.nodes),
                 None => Ok(Vec::new()),
             }
         };

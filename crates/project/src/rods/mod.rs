@@ -6,12 +6,16 @@ mod beam;
 mod buying;
 mod clearance;
 mod hardware;
+mod list;
 mod table;
+mod told;
 
 pub use beam::{Beam, GRAVITY_M_S2, droop_from_tip_load_mm, droop_from_weight_mm};
 pub use buying::{Bar, Buying, BuyingError, LongestRod, MOST_RODS, SAW_MM, buy};
 pub use clearance::{Clearance, ClearanceClass, GAPS_SOURCE, Hole, PRINTER_MM, PRINTER_SOURCE, hole};
 pub use hardware::{Nut, Washer, nut, washer};
+pub use list::{Droop, RodList, RodToSaw, RodsOfKind, Runs, rod_list};
+pub use told::{ToldBar, ToldKind, ToldRod, ToldRods};
 
 use std::f64::consts::PI;
 

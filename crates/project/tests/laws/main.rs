@@ -2,6 +2,8 @@
 
 mod bodies_and_shells;
 mod body_numbers;
+mod bores;
+mod boring;
 mod cache;
 mod document;
 mod edits;

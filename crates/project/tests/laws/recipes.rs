@@ -1,11 +1,13 @@
 //! Random recipes and random edits.
 
+pub mod bores;
+
 use proptest::collection::{btree_set, vec};
 use proptest::prelude::*;
 use seamwright_geometry::{Bed, Side};
 use seamwright_project::{
-    Axis, Cut, CutForm, CutId, CutPlane, CutProfile, Edge, Edit, Line, LoosePart, PartId, PieceId, Recipe, Relief,
-    Scope, Size, SizedBy, SourceFile, Stance, Unit, Waves, default_bed,
+    Axis, BoreId, Cut, CutForm, CutId, CutPlane, CutProfile, Edge, Edit, Line, LoosePart, PartId, PieceId, Recipe,
+    Relief, Scope, Size, SizedBy, SourceFile, Stance, Unit, Waves, default_bed,
 };
 
 /// Any number that a plane may be made of, very large and very small ones included.
@@ -132,9 +134,18 @@ pub fn recipe() -> impl Strategy<Value = Recipe> {
     let texts = ("\\PC{0,12}", "\\PC{0,12}");
     let switches = (btree_set(any::<u32>(), 0..4), any::<bool>(), any::<bool>(), 1..100_u32);
     let stand = (vec(source(), 0..3), sized_by(), stance());
-    let parts = (vec(btree_set(any::<u32>(), 1..4), 0..4), reliefs());
+    let parts = (vec(btree_set(any::<u32>(), 1..4), 0..4), reliefs(), bores::bores());
     (texts, prop::option::of(source()), size(), cuts, bed(), switches, stand, parts).prop_map(
-        |((name, costume), stock, size, mut cuts, bed, switches, (beside, sized_by, stance), (parts, reliefs))| {
+        |(
+            (name, costume),
+            stock,
+            size,
+            mut cuts,
+            bed,
+            switches,
+            (beside, sized_by, stance),
+            (parts, reliefs, mut bores),
+        )| {
             let (dropped_shells, keep_bodies_together, turned, more) = switches;
             let mut taken = dropped_shells.clone();
             let mut loose = Vec::new();
@@ -149,6 +160,11 @@ pub fn recipe() -> impl Strategy<Value = Recipe> {
                 let choice = i % (loose.len() + 1);
                 cut.part = if choice == 0 { PartId::MAIN } else { loose[choice - 1].id };
             }
+            for (i, bore) in bores.iter_mut().enumerate() {
+                let choice = i % (loose.len() + 1);
+                bore.part = if choice == 0 { PartId::MAIN } else { loose[choice - 1].id };
+            }
+            let next_bore = BoreId(bores.last().map_or(0, |bore| bore.id.0) + more);
             let next_part = PartId(loose.last().map_or(0, |part| part.id.0) + more);
             let next_cut = CutId(cuts.last().map_or(0, |cut| cut.id.0) + more);
             if turned {
@@ -167,10 +183,12 @@ pub fn recipe() -> impl Strategy<Value = Recipe> {
                 loose,
                 mends: Vec::new(),
                 reliefs,
+                bores,
                 cuts,
                 keep_bodies_together,
                 bed,
                 next_cut,
+                next_bore,
                 next_part,
             }
         },
@@ -211,6 +229,9 @@ pub fn edit() -> impl Strategy<Value = Edit> {
                 .prop_map(|(cut, kerf_mm)| Edit::SetCutKerf { cut, kerf_mm })
                 .boxed(),
         ),
+        (2, bores::added().prop_map(|new| Edit::AddBore(Box::new(new))).boxed()),
+        (1, bores::id().prop_map(Edit::RemoveBore).boxed()),
+        (3, (bores::id(), bores::change()).prop_map(|(bore, change)| Edit::ChangeBore { bore, change }).boxed()),
         (1, source().prop_map(Edit::AddSource).boxed()),
         (1, (0..3_usize).prop_map(Edit::RemoveSource).boxed()),
         (

@@ -5,9 +5,10 @@ use std::time::Instant;
 
 use proptest::prelude::*;
 use seamwright_geometry::Bed;
+use seamwright_project::rods::{Clearance, ClearanceClass};
 use seamwright_project::{
-    Axis, Cut, CutForm, CutId, CutPlane, CutProfile, Edge, Line, PartId, Recipe, Scope, Size, SizedBy, SourceFile,
-    Unit, Waves, saved, store,
+    Axis, BoreEnd, BoreId, BoreShape, Cut, CutForm, CutId, CutPlane, CutProfile, Edge, Fitting, Line, PartId, Placed,
+    Recipe, RodChoice, Scope, Size, SizedBy, SourceFile, Stop, Unit, Waves, saved, store,
 };
 
 use crate::recipes;
@@ -91,6 +92,24 @@ fn a_file_of_version_2_has_the_forms_and_the_kerf_of_its_cuts() {
     assert_eq!((&recipe.cuts[1].form, recipe.cuts[1].kerf_mm), (&ends, 0.0));
     let line = Line::Drawn { points_mm: vec![[-20.0, 0.0], [0.0, 8.0], [25.0, -1.5]], smooth: true };
     assert_eq!(recipe.cuts[2].form, CutForm::Profile(CutProfile { line, turn_deg: 0.0 }));
+}
+
+#[test]
+fn a_file_of_version_3_has_its_bores() {
+    let recipe = store::open(&kept("version-3.seamwright.json")).unwrap();
+    let [blade, grip] = recipe.bores.as_slice() else { panic!("{:?}", recipe.bores) };
+    assert_eq!((blade.id, blade.name.as_str(), &blade.rod), (BoreId(2), "blade", &RodChoice::Listed("M6".into())));
+    assert_eq!(blade.line_mm, [[0.0, 0.0, -5.0], [0.25, 1.5, 640.0], [12.5, 1.5, 900.0]]);
+    assert_eq!((blade.placed, blade.clearance), (Placed::Middle, Clearance::Class(ClearanceClass::Fine)));
+    assert_eq!((blade.shape, blade.up), (BoreShape::Teardrop, [0.0, 1.0, 0.0]));
+    let nut = BoreEnd { stop: Stop::Open, fitting: Fitting::NutPocket(1.5) };
+    assert_eq!(blade.ends, [nut, BoreEnd { stop: Stop::Blind(4.0), fitting: Fitting::None }]);
+    assert_eq!((blade.printer_mm, blade.least_wall_mm, blade.glue_mm), (0.3, 1.6, 2.0));
+    assert!(blade.may_cross && !grip.may_cross && !grip.enabled);
+    // What may be left out.
+    assert_eq!((&grip.rod, grip.clearance), (&RodChoice::Typed(7.5), Clearance::Typed(0.0)));
+    assert_eq!((grip.placed, grip.shape, grip.up), (Placed::Typed, BoreShape::Round, [0.0, 0.0, 1.0]));
+    assert_eq!((grip.ends, recipe.next_bore), ([BoreEnd::default(); 2], BoreId(6)));
 }
 
 #[test]

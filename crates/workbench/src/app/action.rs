@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use seamwright_geometry::Point;
 use seamwright_project::{CutForm, CutId, CutPlane, Edit, PartId, PieceId, Recipe};
 
+use super::bores::BoreAction;
 use super::command::Command;
 use super::files::Purpose;
 use super::state::{LedgerOrder, Line, Next, Question};
@@ -31,6 +32,8 @@ pub enum Action {
         /// What it would be made along; `None` ends the preview.
         form: Option<CutForm>,
     },
+    /// Something about a bore.
+    Bore(BoreAction),
     /// Goes to a step of the history.
     GoToStep(usize),
     /// Opens a line of the job card, or closes it if it is open.

@@ -24,6 +24,7 @@ impl App {
                 let held = self.state.held_cut().filter(|held| held.id == cut);
                 self.state.preview = held.and_then(|held| Some(Preview { plane: held.plane, form: form? }));
             }
+            Action::Bore(action) => self.apply_bore(action),
             Action::GoToStep(step) => {
                 self.state.document.go_to(step);
                 self.recipe_changed();
@@ -46,6 +47,10 @@ impl App {
                 self.state.picked_part = part;
                 match &mut self.state.tool {
                     Tool::PickPoints(points) => points.push(point),
+                    Tool::BorePoints(points) => {
+                        points.push(point);
+                        self.bore_through_points();
+                    }
                     Tool::Distance(points) => {
                         // A third point begins anew.
                         if points.len() > 1 {
@@ -57,7 +62,8 @@ impl App {
                 }
             }
             Action::DropPoint(at) => {
-                if let Tool::PickPoints(points) | Tool::Distance(points) = &mut self.state.tool
+                if let Tool::PickPoints(points) | Tool::Distance(points) | Tool::BorePoints(points) =
+                    &mut self.state.tool
                     && at < points.len()
                 {
                     points.remove(at);
@@ -115,6 +121,12 @@ impl App {
             Command::OpenStock => self.choose(Purpose::OpenStock),
             Command::CutOnSurface => self.begin_tool(Tool::CutOnSurface, Line::Cuts),
             Command::CutThroughPoints => self.begin_tool(Tool::PickPoints(Vec::new()), Line::Cuts),
+            Command::BoreThroughPoints => self.begin_tool(Tool::BorePoints(Vec::new()), Line::Bores),
+            Command::RemoveBore => {
+                if let Some(id) = self.state.held_bore().map(|bore| bore.id) {
+                    self.apply_edit(Edit::RemoveBore(id));
+                }
+            }
             Command::MeasureDistance => self.begin_tool(Tool::Distance(Vec::new()), Line::Size),
             Command::StandOnFace => self.begin_tool(Tool::StandOn, Line::Size),
             Command::CutByNumber => self.add_cut_by_number(),
@@ -143,14 +155,18 @@ impl App {
 
     /// Makes an edit; `false`, with a message, where it can't be made.
     pub(super) fn apply_edit(&mut self, edit: Edit) -> bool {
-        let next_cut = self.state.recipe().next_cut;
+        let (next_cut, next_bore) = (self.state.recipe().next_cut, self.state.recipe().next_bore);
         if let Err(error) = self.state.document.apply(&edit) {
             self.state.preview = None;
+            self.state.bore.preview = None;
             self.state.messages.error(error);
             return false;
         }
         if let Edit::AddCut { .. } = edit {
             self.take_in_hand(Some(next_cut));
+        }
+        if let Edit::AddBore(_) = edit {
+            self.take_bore(Some(next_bore));
         }
         self.recipe_changed();
         true
@@ -162,6 +178,11 @@ impl App {
         self.state.stopped = false;
         if self.state.taken_cut.is_some() && self.state.cut_in_hand().is_none() {
             self.state.taken_cut = None;
+        }
+        self.state.bore.preview = None;
+        self.state.bore.gain = None;
+        if self.state.held_bore().is_none() {
+            self.state.bore.taken = None;
         }
     }
 
@@ -176,6 +197,7 @@ impl App {
 
     fn begin_tool(&mut self, tool: Tool, line: Line) {
         self.take_in_hand(None);
+        self.take_bore(None);
         self.state.exploded = 0.0;
         self.state.open_line = Some(line);
         self.state.tool = tool;
@@ -190,8 +212,11 @@ impl App {
             state.tool = Tool::Look;
         } else if state.preview.is_some() {
             state.preview = None;
-        } else if state.taken_cut.is_some() {
+        } else if state.bore.preview.is_some() {
+            state.bore.preview = None;
+        } else if state.taken_cut.is_some() || state.bore.taken.is_some() {
             state.taken_cut = None;
+            state.bore.taken = None;
         } else {
             state.selected_piece = None;
         }

@@ -32,6 +32,10 @@ pub enum Command {
     CutThroughPoints,
     /// Adds a cut across the middle, to be placed by number.
     CutByNumber,
+    /// Clicks on the surface pick two points that a bore goes through.
+    BoreThroughPoints,
+    /// Removes the bore in hand.
+    RemoveBore,
     /// Clicks on the surface pick two points whose true distance is known.
     MeasureDistance,
     /// The next click picks the face that the model stands on.
@@ -124,6 +128,9 @@ pub const COMMANDS: &[Entry] = &[
     )
     .key(Key::P),
     entry(Command::CutByNumber, "cut by number", "Add a cut across the middle and type where it goes").key(Key::N),
+    entry(Command::BoreThroughPoints, "bore through points", "Pick two points; a channel for a rod goes through both")
+        .key(Key::R),
+    entry(Command::RemoveBore, "remove bore", "Take the bore in hand away").with(Modifiers::SHIFT, Key::Delete),
     entry(
         Command::MeasureDistance,
         "size by two points",
@@ -150,6 +157,7 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::OpenLine(Line::Stock), "line 1: stock", "Open the line of the stock").key(Key::Num1),
     entry(Command::OpenLine(Line::Size), "line 2: size", "Open the line of the size").key(Key::Num2),
     entry(Command::OpenLine(Line::Shells), "line 3: shells", "Open the line of the shells").key(Key::Num3),
+    entry(Command::OpenLine(Line::Bores), "line 4: bores", "Open the line of the bores").key(Key::Num4),
     entry(Command::OpenLine(Line::Cuts), "line 5: cuts", "Open the line of the cuts").key(Key::Num5),
     entry(Command::OpenLine(Line::Lays), "line 7: lays and bed", "Open the line of the bed").key(Key::Num7),
     entry(Command::OpenLine(Line::Kit), "line 8: kit", "Open the line of the kit").key(Key::Num8),
@@ -188,9 +196,12 @@ impl Command {
         match self {
             Command::Undo => state.document.history().undo_title().is_some(),
             Command::Redo => state.document.history().redo_title().is_some(),
-            Command::CutOnSurface | Command::CutThroughPoints | Command::MeasureDistance | Command::StandOnFace => {
-                state.part_bounds().is_some()
-            }
+            Command::CutOnSurface
+            | Command::CutThroughPoints
+            | Command::BoreThroughPoints
+            | Command::MeasureDistance
+            | Command::StandOnFace => state.part_bounds().is_some(),
+            Command::RemoveBore => state.held_bore().is_some(),
             Command::RemoveCut | Command::SwitchCut => place_of_cut.is_some(),
             Command::CutEarlier => place_of_cut.is_some_and(|at| at > 0),
             Command::CutLater => place_of_cut.is_some_and(|at| at + 1 < recipe.cuts.len()),

@@ -1,5 +1,7 @@
 //! The workers: the only place of the window that calls evaluation.
 
+mod boring;
+
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender, channel};
@@ -8,7 +10,9 @@ use std::time::Instant;
 use seamwright_geometry::{Cancelled, Passage, Plane, Progress, SectionSupport, narrowest_below};
 use seamwright_project::health::{Beside, Health, Look, look_between, look_closely_named};
 use seamwright_project::kit::{self, KitError};
-use seamwright_project::{Cache, CutId, Edit, Part, PlacingError, Recipe, Scope, evaluate, store};
+use seamwright_project::{BoreId, Boring, Cache, CutId, Edit, Part, PlacingError, Recipe, Scope, evaluate, store};
+
+pub use boring::BoringFor;
 
 use super::bodies::{Bodies, BodyStore};
 use super::lane::{Done, Lane};
@@ -25,6 +29,7 @@ pub type Wake = Arc<dyn Fn() + Send + Sync>;
 pub struct Engine {
     evaluation: Lane<Job, (Outcome, Bodies)>,
     placing: Lane<(Job, CutId), Result<Placing, Failure>>,
+    boring: Lane<(Job, BoreId), Result<Boring, Failure>>,
     resting: Lane<(Placing, Plane), AtRest>,
     errands: Vec<Errand>,
     next_errand: u64,
@@ -32,6 +37,8 @@ pub struct Engine {
     asked: Option<(Recipe, Instant)>,
     placing_for: Option<PlacingKey>,
     placing_since: Instant,
+    boring_for: Option<(BoreId, Recipe)>,
+    cache: Arc<Cache>,
     wake: Wake,
 }
 
@@ -66,6 +73,17 @@ pub enum Ready {
     Placing(CutId, Result<Box<Placing>, Failure>),
     /// Preparing to place a cut was stopped.
     PlacingStopped,
+    /// Live placing of a bore is ready, or cannot be.
+    Boring(BoreId, Result<Boring, Failure>),
+    /// A place for a bore was found.
+    BorePlaced {
+        /// The recipe that it was found for.
+        asked: Box<Recipe>,
+        /// The edit that lays it there.
+        edit: Edit,
+        /// The least wall before and after, mm.
+        gain: Option<(BoreId, [f64; 2])>,
+    },
     /// What the cut in hand would do where it rests.
     Resting(AtRest),
     /// A file was measured for this project: the edit that takes it as the stock.
@@ -111,7 +129,7 @@ impl Engine {
     pub fn new(wake: Wake) -> Engine {
         let cache = Arc::new(Cache::default());
         let for_evaluation = cache.clone();
-        let for_placing = cache;
+        let (for_placing, for_boring) = (cache.clone(), cache.clone());
         let bodies = BodyStore::default();
         Engine {
             evaluation: Lane::new("evaluation", wake.clone(), move |job: Job, progress| {
@@ -122,6 +140,9 @@ impl Engine {
             placing: Lane::new("placing", wake.clone(), move |(job, cut): (Job, CutId), progress| {
                 prepare(&job, cut, &for_placing, progress)
             }),
+            boring: Lane::new("boring", wake.clone(), move |(job, bore): (Job, BoreId), progress| {
+                boring::prepare(&job, bore, &for_boring, progress)
+            }),
             resting: Lane::new("resting", wake.clone(), |(placing, plane): (Placing, Plane), progress| {
                 placing.at_rest(&plane, progress)
             }),
@@ -131,6 +152,8 @@ impl Engine {
             asked: None,
             placing_for: None,
             placing_since: Instant::now(),
+            boring_for: None,
+            cache,
             wake,
         }
     }
@@ -148,6 +171,7 @@ impl Engine {
     pub fn forget(&mut self) {
         self.asked = None;
         self.placing_for = None;
+        self.boring_for = None;
     }
 
     /// Has live placing of `cut` made ready; `false` where that was asked for already, even if it was stopped since.
@@ -187,6 +211,7 @@ impl Engine {
     pub fn stop(&mut self) {
         self.evaluation.stop();
         self.placing.stop();
+        self.boring.stop();
         for errand in &self.errands {
             errand.progress.cancel();
         }
@@ -198,12 +223,13 @@ impl Engine {
             let (stage, fraction) = errand.progress.now();
             return Some((if stage.is_empty() { errand.what.into() } else { stage }, fraction, errand.since));
         }
-        let (progress, what, since) = match (self.evaluation.progress(), self.placing.progress()) {
+        let placing = self.placing.progress().or_else(|| self.boring.progress());
+        let (progress, what, since) = match (self.evaluation.progress(), placing) {
             (Some(progress), _) => {
                 let since = self.asked.as_ref().map_or_else(Instant::now, |(_, since)| *since);
                 (progress, "working it out", since)
             }
-            (None, Some(progress)) => (progress, "preparing to place the cut", self.placing_since),
+            (None, Some(progress)) => (progress, "preparing to place it", self.placing_since),
             (None, None) => return None,
         };
         let (stage, fraction) = progress.now();
@@ -294,6 +320,13 @@ impl Engine {
                 ready.push(Ready::Trouble(BROKE.into()));
             }
             None => {}
+        }
+        if let (Some(done), Some((bore, _))) = (self.boring.poll(), &self.boring_for) {
+            match done {
+                Done::Answered(boring) => ready.push(Ready::Boring(*bore, boring)),
+                Done::Cancelled => {}
+                Done::Broke => ready.push(Ready::Trouble(BROKE.into())),
+            }
         }
         if let (Some(done), Some(PlacingKey { cut, .. })) = (self.placing.poll(), &self.placing_for) {
             match done {

@@ -7,6 +7,7 @@ pub mod action;
 mod apply;
 pub mod best_plane;
 mod bodies;
+pub mod bores;
 pub mod command;
 mod engine;
 pub mod files;
@@ -35,6 +36,7 @@ use seamwright_geometry::Point;
 use seamwright_project::{Document, Edit, Recipe, Size};
 
 pub use action::{Action, Queue};
+pub use bores::BoreAction;
 pub use engine::{CapFacts, Failure, Note, Outcome, Piece, PieceFacts, PlacedSide, Stage, Stock, Weight};
 pub use files::Purpose;
 pub use state::State;
@@ -63,6 +65,7 @@ pub struct App {
     chooser: Chooser,
     wake: Wake,
     live: placing::Live,
+    live_bore: bores::LiveBore,
     outlines: Arc<Vec<Vec<Point>>>,
     recovery: Recovery,
     after_saving: Option<state::Next>,
@@ -101,6 +104,7 @@ impl App {
             chooser: if settings.system_dialogs { Chooser::default() } else { Chooser::own_only() },
             wake,
             live: placing::Live::default(),
+            live_bore: bores::LiveBore::default(),
             outlines: Arc::default(),
             recovery: Recovery::new(settings.spare_folder),
             after_saving: None,
@@ -212,6 +216,13 @@ impl App {
                 Ready::PlacingStopped => self.state.placing_stopped = true,
                 Ready::Resting(rest) => self.state.at_rest = self.live.takes_rest().then_some(rest),
                 Ready::Placing(cut, placing) => self.live.take(cut, placing, &mut self.state.messages),
+                Ready::Boring(bore, boring) => self.live_bore.take(bore, boring, &mut self.state.messages),
+                Ready::BorePlaced { asked, edit, gain } if *asked == *self.state.recipe() => {
+                    self.bore_placed(edit, gain);
+                }
+                Ready::BorePlaced { .. } => {
+                    self.state.messages.error("The bore was changed meanwhile: ask for it again");
+                }
                 // The project it was for may have been left meanwhile.
                 Ready::Measured(project, edit) if project == self.project => {
                     self.queue.push(Action::StockMeasured(edit));
@@ -274,6 +285,7 @@ impl App {
             self.engine.evaluate(self.state.document.recipe(), &folder);
         }
         self.update_live(&folder, ctx);
+        self.update_live_bore(&folder);
         self.frame_new_part();
         self.state.work = self.engine.work().map(|(stage, fraction, since)| {
             ctx.request_repaint_after(PROGRESS_EVERY);

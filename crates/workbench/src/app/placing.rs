@@ -14,7 +14,7 @@ use super::engine::{Failure, Placing};
 use super::messages::Messages;
 use super::scene;
 use super::state::{Line, Preview, State, Tool};
-use super::{App, guide, words};
+use super::{App, bores, guide, words};
 use crate::bench::{BenchAction, DragPhase, SurfaceHit};
 
 /// Live placing of the cut in hand.
@@ -94,6 +94,11 @@ pub(super) fn translate(done: Vec<BenchAction>, state: &State, queue: &mut Queue
                     DragPhase::Cancelled => queue.push(Action::Preview { cut: cut.id, plane: None }),
                 }
             }
+            BenchAction::BoreDragged { line, handle, phase } => match bores::dragged(state, &line, handle, phase) {
+                Some(bores::BoreDragged::Preview(action)) => queue.push(Action::Bore(action)),
+                Some(bores::BoreDragged::Edit(edit)) => queue.edit(edit),
+                None => {}
+            },
             BenchAction::ModeLeft => queue.push(Action::Run(Command::LayDown)),
             BenchAction::CameraMoved => {}
         }
@@ -187,6 +192,8 @@ impl App {
         self.state.tool = Tool::Look;
         self.state.taken_cut = cut;
         if cut.is_some() {
+            self.state.bore.taken = None;
+            self.state.bore.preview = None;
             self.state.exploded = 0.0;
             self.state.selected_piece = None;
             self.state.open_line = Some(Line::Cuts);

@@ -5,6 +5,7 @@ use std::sync::Arc;
 use seamwright_geometry::{Bounds, Point, Vector};
 use seamwright_project::{CutForm, PartId, PieceId};
 
+use super::bores;
 use super::engine::{Piece, PlacedSide, Placement};
 use super::state::{Line, State, Tool, tone_of};
 use crate::bench::{
@@ -35,6 +36,7 @@ pub fn build(state: &State, outlines: &Arc<Vec<Vec<Point>>>) -> Scene {
             None => Arc::new(finding_lines(state).unwrap_or_default()),
         },
         cut: in_hand,
+        bore: bores::in_hand(state),
         picked: state.tool.picked().to_vec(),
         bed: Some(BedUnderneath::under(state.recipe().bed.clone(), &part)),
         dimensions: Vec::new(),
@@ -97,7 +99,7 @@ pub fn mode(state: &State) -> Mode {
     match state.tool {
         Tool::Look => Mode::Look,
         Tool::CutOnSurface | Tool::StandOn => Mode::PlaceByClick,
-        Tool::PickPoints(_) | Tool::Distance(_) => Mode::PickPoints,
+        Tool::PickPoints(_) | Tool::Distance(_) | Tool::BorePoints(_) => Mode::PickPoints,
     }
 }
 

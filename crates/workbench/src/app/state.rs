@@ -6,9 +6,10 @@ use std::time::SystemTime;
 
 use seamwright_geometry::{Bounds, ClearSection, Passage, Plane, Point};
 use seamwright_project::health::Health;
-use seamwright_project::{Cut, CutForm, CutId, CutPlane, Document, PartId, PieceId, Recipe};
+use seamwright_project::{Bore, BoreId, Cut, CutForm, CutId, CutPlane, Document, PartId, PieceId, Recipe};
 
 use super::bodies::Bodies;
+use super::bores::BoreHand;
 use super::engine::{AtRest, Outcome, Piece, Placement};
 use super::messages::Messages;
 use crate::bench::Tone;
@@ -41,6 +42,8 @@ pub struct State {
     pub placement: Option<Placement>,
     /// What more is known of the cut in hand while it rests where it is shown now.
     pub at_rest: Option<AtRest>,
+    /// The bore in hand.
+    pub bore: BoreHand,
     /// The pieces that the cut in hand may be told to cross.
     pub names: Vec<PieceId>,
     /// How well the plane through picked points fits them: id of the cut, largest distance in mm, number of points.
@@ -125,11 +128,13 @@ pub struct Looked {
 }
 
 impl Looked {
-    /// Whether it is about the parts as they are now. Cuts change nothing about it.
+    /// Whether it is about the parts as they are now. Bores and cuts change nothing about it.
     pub fn is_about(&self, recipe: &Recipe) -> bool {
         let without_cuts = |recipe: &Recipe| Recipe {
             cuts: Vec::new(),
             next_cut: CutId(0),
+            bores: Vec::new(),
+            next_bore: BoreId(0),
             bed: seamwright_project::default_bed(),
             name: String::new(),
             costume: String::new(),
@@ -203,6 +208,8 @@ pub enum Tool {
     PickPoints(Vec<Point>),
     /// It picks one of two points whose true distance is known.
     Distance(Vec<Point>),
+    /// It picks one of the two points that a bore goes through.
+    BorePoints(Vec<Point>),
     /// It picks the face that the model is to stand on.
     StandOn,
 }
@@ -211,7 +218,7 @@ impl Tool {
     /// The points picked so far.
     pub fn picked(&self) -> &[Point] {
         match self {
-            Tool::PickPoints(points) | Tool::Distance(points) => points,
+            Tool::PickPoints(points) | Tool::Distance(points) | Tool::BorePoints(points) => points,
             Tool::Look | Tool::CutOnSurface | Tool::StandOn => &[],
         }
     }
@@ -312,6 +319,7 @@ impl State {
             preview: None,
             placement: None,
             at_rest: None,
+            bore: BoreHand::default(),
             names: Vec::new(),
             residual: None,
             wearing: Wearing::default(),
@@ -361,6 +369,17 @@ impl State {
     /// The cut in hand.
     pub fn held_cut(&self) -> Option<&Cut> {
         self.taken_cut.and_then(|id| self.recipe().cut(id))
+    }
+
+    /// The bore in hand: shown with handles, its card open.
+    pub fn held_bore(&self) -> Option<&Bore> {
+        self.bore.taken.and_then(|id| self.recipe().bore(id))
+    }
+
+    /// The bore in hand as it is shown now.
+    pub fn shown_bore(&self) -> Option<Bore> {
+        let held = self.held_bore()?;
+        Some(self.bore.preview.clone().filter(|preview| preview.id == held.id).unwrap_or_else(|| held.clone()))
     }
 
     /// Where the cut in hand is shown now.

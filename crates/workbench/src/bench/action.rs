@@ -1,7 +1,8 @@
 //! What the bench asks for. It changes nothing by itself.
 
-use seamwright_geometry::Plane;
+use seamwright_geometry::{Plane, Point};
 
+use super::bore::BoreHandle;
 use super::handles::Handle;
 use super::pick::SurfaceHit;
 use super::scene::MeshId;
@@ -45,6 +46,15 @@ pub enum BenchAction {
         plane: Plane,
         /// What was dragged.
         handle: Handle,
+        /// How far the drag has come.
+        phase: DragPhase,
+    },
+    /// A handle of the bore is being dragged, as [`CutDragged`](Self::CutDragged) is.
+    BoreDragged {
+        /// Where its line is now.
+        line: Vec<Point>,
+        /// What was dragged.
+        handle: BoreHandle,
         /// How far the drag has come.
         phase: DragPhase,
     },

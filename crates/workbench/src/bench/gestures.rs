@@ -4,6 +4,7 @@ use egui::{EventFilter, Key, PointerButton, Pos2, Response, Ui};
 use seamwright_geometry::{Plane, Point, Vector};
 
 use super::action::{BenchAction, DragPhase, Mode};
+use super::bore::BoreDrag;
 use super::camera::Camera;
 use super::handles::{Drag, Handle, Handles};
 use super::overlay::PICKED_RADIUS;
@@ -17,6 +18,7 @@ use super::widget::Bench;
 pub(super) enum Gesture {
     Nothing,
     Handle(Box<Drag>),
+    Bore(Box<BoreDrag>),
     Orbit {
         pivot: Point,
     },
@@ -48,6 +50,9 @@ impl Bench {
             if let (Gesture::Handle(drag), Some(_)) = (&self.gesture, &scene.cut) {
                 actions.push(dragged(drag, drag.start, DragPhase::Begun));
             }
+            if let (Gesture::Bore(drag), Some(_)) = (&self.gesture, &scene.bore) {
+                actions.push(bore_dragged(drag, drag.start.clone(), DragPhase::Begun));
+            }
         }
         let view = self.view(response);
         let pointer = response.interact_pointer_pos();
@@ -70,6 +75,19 @@ impl Bench {
                     actions.push(dragged(drag, plane, DragPhase::Released));
                 } else if plane != before {
                     actions.push(dragged(drag, plane, DragPhase::Moved));
+                }
+            }
+            Gesture::Bore(drag) if escape || scene.bore.is_none() => {
+                actions.push(bore_dragged(drag, drag.start.clone(), DragPhase::Cancelled));
+                self.gesture = Gesture::GivenUp;
+            }
+            Gesture::Bore(drag) => {
+                let before = drag.latest().to_vec();
+                let line = pointer.map_or_else(|| before.clone(), |at| drag.follow(&view, at, snap));
+                if ended {
+                    actions.push(bore_dragged(drag, line, DragPhase::Released));
+                } else if line != before {
+                    actions.push(bore_dragged(drag, line, DragPhase::Moved));
                 }
             }
             Gesture::Orbit { pivot } => {
@@ -97,6 +115,12 @@ impl Bench {
             && let Some(handle) = Handles::of(cut, &view, None).under(&view, at)
         {
             return Gesture::Handle(Box::new(Drag::begin(handle, cut, &view, at)));
+        }
+        if may_grab
+            && let Some(bore) = &scene.bore
+            && let Some(handle) = bore.under(&view, at)
+        {
+            return Gesture::Bore(Box::new(BoreDrag::begin(handle, bore, &view, at)));
         }
         let grabbed = pick::pick(scene, &view.ray(at), true).map(|hit| placed(scene, &hit));
         if may_grab {
@@ -169,14 +193,16 @@ impl Bench {
         let view = self.view(response);
         let over = response.hover_pos().filter(|_| matches!(self.gesture, Gesture::Nothing));
         let handle = over.and_then(|at| handle_under(scene, &view, at));
-        let hit = over.filter(|_| handle.is_none()).and_then(|at| pick::pick(scene, &view.ray(at), false));
+        let on_bore = over.and_then(|at| scene.bore.as_ref()?.under(&view, at));
+        let free = handle.is_none() && on_bore.is_none();
+        let hit = over.filter(|_| free).and_then(|at| pick::pick(scene, &view.ray(at), false));
         let hovered = hit.map(|h| h.id);
         if hovered != self.hovered && matches!(self.gesture, Gesture::Nothing) {
             self.hovered = hovered;
             actions.push(BenchAction::MeshHovered(hovered));
         }
         if response.clicked_by(PointerButton::Primary)
-            && handle.is_none()
+            && free
             && let Some(at) = response.interact_pointer_pos()
         {
             let hit = hit.or_else(|| pick::pick(scene, &view.ray(at), true));
@@ -204,6 +230,10 @@ impl Bench {
 
 fn dragged(drag: &Drag, plane: Plane, phase: DragPhase) -> BenchAction {
     BenchAction::CutDragged { plane, handle: drag.handle, phase }
+}
+
+fn bore_dragged(drag: &BoreDrag, line: Vec<Point>, phase: DragPhase) -> BenchAction {
+    BenchAction::BoreDragged { line, handle: drag.handle, phase }
 }
 
 fn handle_under(scene: &Scene, view: &View, at: Pos2) -> Option<Handle> {

@@ -19,6 +19,7 @@
 
 mod action;
 mod body;
+mod bore;
 mod camera;
 mod gestures;
 mod gl;
@@ -37,6 +38,7 @@ mod widget;
 
 pub use action::{BenchAction, DragPhase, Mode};
 pub use body::Body;
+pub use bore::{BoreHandle, BoreInHand, WallSpot, WallTone, paint_wall_swatch};
 pub use camera::{Camera, StandardView};
 pub use gl::GlError;
 pub use handles::{Handle, SNAP_DEG, SNAP_MM};

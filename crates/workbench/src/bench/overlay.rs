@@ -222,11 +222,11 @@ impl Overlay<'_> {
         }
     }
 
-    fn tag(&self, at: Pos2, align: Align2, text: &str, ink: Color32) {
+    pub(super) fn tag(&self, at: Pos2, align: Align2, text: &str, ink: Color32) {
         self.sized_tag(at, align, text, ink, 13.0);
     }
 
-    fn big_tag(&self, at: Pos2, align: Align2, text: &str, ink: Color32) {
+    pub(super) fn big_tag(&self, at: Pos2, align: Align2, text: &str, ink: Color32) {
         self.sized_tag(at, align, text, ink, 16.0);
     }
 
@@ -284,7 +284,7 @@ impl Overlay<'_> {
     }
 
     /// A line with a rim of the tag's colour, so that it can be seen on any piece.
-    fn haloed_line(&self, points: &[Pos2], width: f32, colour: Color32) {
+    pub(super) fn haloed_line(&self, points: &[Pos2], width: f32, colour: Color32) {
         self.painter.add(Shape::line(points.to_vec(), Stroke::new(width + 2.6, self.style.tag.gamma_multiply(0.85))));
         self.painter.add(Shape::line(points.to_vec(), Stroke::new(width, colour)));
     }

@@ -6,6 +6,7 @@ use std::sync::Arc;
 use seamwright_geometry::{Bed, Bounds, Outline, Plane, Point, Vector};
 
 use super::body::Body;
+use super::bore::BoreInHand;
 use super::lean::Lean;
 use super::style::Tone;
 
@@ -16,6 +17,8 @@ pub struct Scene {
     pub drawn: Vec<Drawn>,
     /// The cut being placed.
     pub cut: Option<CutInHand>,
+    /// The bore being placed.
+    pub bore: Option<BoreInHand>,
     /// Where the cut being placed meets the surface: lines of points in mm, drawn as chalk. A closed line repeats its
     /// first point at the end.
     pub outlines: Arc<Vec<Vec<Point>>>,

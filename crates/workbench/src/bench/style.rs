@@ -110,6 +110,20 @@ impl BenchStyle {
     }
 }
 
+impl BenchStyle {
+    /// The colour of a wall around a bore, on either paper: from far enough to none, in an order that is told apart with
+    /// every kind of colour vision.
+    pub fn wall(&self, tone: super::bore::WallTone) -> Color32 {
+        use super::bore::WallTone;
+        match tone {
+            WallTone::Ample => OKABE_ITO_BLUISH_GREEN,
+            WallTone::Enough => OKABE_ITO_SKY_BLUE,
+            WallTone::Thin => OKABE_ITO_YELLOW,
+            WallTone::Broken => OKABE_ITO_VERMILLION,
+        }
+    }
+}
+
 /// How a surface is toned: by the verdict of its piece, or bare while there is none.
 ///
 /// A tone is a colour *and* a pattern, so that it can be told without colour vision.

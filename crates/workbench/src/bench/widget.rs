@@ -137,7 +137,7 @@ impl Bench {
 
     /// Whether a handle is being dragged.
     pub fn is_dragging_handle(&self) -> bool {
-        matches!(self.gesture, Gesture::Handle(_))
+        matches!(self.gesture, Gesture::Handle(_) | Gesture::Bore(_))
     }
 
     /// Gives back what belongs to the graphics library. Call it while the window is still there.
@@ -213,6 +213,20 @@ impl Bench {
             let free = matches!(self.gesture, Gesture::Nothing);
             let hovered = pointer.filter(|_| free).and_then(|at| handles.under(&view, at));
             overlay.handles(cut, &handles, hovered, drag);
+            if drag.is_some() {
+                ui.ctx().set_cursor_icon(egui::CursorIcon::Grabbing);
+            } else if hovered.is_some() {
+                ui.ctx().set_cursor_icon(egui::CursorIcon::Grab);
+            }
+        }
+        if let Some(bore) = &scene.bore {
+            let drag = match &self.gesture {
+                Gesture::Bore(drag) => Some(drag.as_ref()),
+                _ => None,
+            };
+            let free = matches!(self.gesture, Gesture::Nothing);
+            let hovered = pointer.filter(|_| free).and_then(|at| bore.under(&view, at));
+            overlay.bore(bore, hovered, drag);
             if drag.is_some() {
                 ui.ctx().set_cursor_icon(egui::CursorIcon::Grabbing);
             } else if hovered.is_some() {

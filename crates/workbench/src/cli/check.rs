@@ -48,6 +48,7 @@ struct Piece {
 struct Timings {
     stock: f64,
     part: f64,
+    bores: f64,
     cuts: f64,
     fit: f64,
 }
@@ -77,6 +78,7 @@ impl Checked {
             timings_s: Timings {
                 stock: timings.stock_s,
                 part: timings.part_s,
+                bores: timings.bores_s,
                 cuts: timings.cuts_s,
                 fit: timings.fit_s,
             },

@@ -73,6 +73,10 @@ impl fmt::Display for Packed {
             let (size, volume) = (words::size(&piece.size_mm), words::volume(piece.volume_mm3));
             writeln!(f, "  {:<8} {size}, {volume}, {}, lies: {}", piece.file, words::fit(piece.fit), piece.lay)?;
         }
+        if let Some(file) = self.kit.rods_file {
+            writeln!(f, "  {file:<8} the rods:")?;
+            write!(f, "{}", self.kit.rods)?;
+        }
         if !self.kit.left_from_before.is_empty() {
             writeln!(f, "  left from an earlier kit: {}", self.kit.left_from_before.join(", "))?;
         }

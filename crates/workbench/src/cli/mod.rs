@@ -5,6 +5,7 @@
 
 mod args;
 mod beds;
+mod bore;
 mod check;
 mod cut;
 mod fit;
@@ -18,6 +19,7 @@ mod picture;
 mod planes;
 mod problems;
 mod project;
+mod rods;
 mod size;
 mod stock;
 mod targets;
@@ -37,6 +39,7 @@ pub fn run(verb: &Verb) -> ExitCode {
         Verb::Inspect(args) => output::give(inspect::run(args), args.output.json),
         Verb::Mend(args) => output::give(mend::run(args), args.output.json),
         Verb::Size(args) => output::give(size::run(args), args.output.json),
+        Verb::Bore(args) => output::give(bore::run(args), args.output.json),
         Verb::Cut(args) => output::give(cut::run(args), args.output.json),
         Verb::Fit(args) => output::give(fit::run(args), args.output.json),
         Verb::Kit(args) => output::give(kit::run(args), args.output.json),

@@ -17,6 +17,8 @@ pub struct Problem {
     pub piece: Option<String>,
     /// Name of the cut that it is about.
     pub cut: Option<String>,
+    /// Name of the bore that it is about.
+    pub bore: Option<String>,
     /// Where to look, in the frame of the assembled whole, mm.
     pub place_mm: Option<[f64; 3]>,
 }
@@ -50,6 +52,7 @@ fn problem(outcome: &Outcome, note: &Note) -> Problem {
         text: note.text.clone(),
         piece: note.piece.as_ref().and_then(mark),
         cut: note.cut.and_then(|id| outcome.recipe.cut(id)).map(|cut| cut.name.clone()),
+        bore: note.bore.and_then(|id| outcome.recipe.bore(id)).map(|bore| bore.name.clone()),
         place_mm: note.place.as_ref().map(place),
     }
 }

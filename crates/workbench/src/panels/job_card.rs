@@ -3,7 +3,7 @@
 use egui::{Panel, ScrollArea, Stroke, Ui};
 
 use super::line::{NUMBER_COLUMN, line, remark};
-use super::{line_cuts, line_kit, line_lays, line_shells, line_size, line_stock};
+use super::{line_bores, line_cuts, line_kit, line_lays, line_shells, line_size, line_stock};
 use crate::app::Queue;
 use crate::app::state::{Line, State};
 use crate::app::style::Paper;
@@ -30,7 +30,7 @@ fn content(ui: &mut Ui, state: &State, queue: &mut Queue, line: Line) {
         Line::Stock => line_stock::show(ui, state, queue),
         Line::Size => line_size::show(ui, state, queue),
         Line::Shells => line_shells::show(ui, state, queue),
-        Line::Bores => remark(ui, "Channels for rods are not in this version yet. Nothing is bored."),
+        Line::Bores => line_bores::show(ui, state, queue),
         Line::Cuts => line_cuts::show(ui, state, queue),
         Line::Joints => remark(ui, "Dowels, tongues and magnets are not in this version yet. Caps are flat."),
         Line::Lays => line_lays::show(ui, state, queue),

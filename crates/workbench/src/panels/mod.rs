@@ -3,6 +3,8 @@
 //! What is absent: nothing here changes a state, a recipe or a file.
 
 mod bench_corner;
+mod bore_card;
+mod bore_rows;
 mod commands;
 mod cut_card;
 mod cut_form;
@@ -13,6 +15,7 @@ mod history;
 mod job_card;
 mod ledger;
 mod line;
+mod line_bores;
 mod line_cuts;
 mod line_kit;
 mod line_lays;
@@ -23,6 +26,7 @@ mod messages;
 mod notes;
 mod question;
 mod reliefs;
+mod rod_list;
 mod summary;
 mod swatch;
 pub mod wearer;

@@ -4,7 +4,7 @@ use egui::{Panel, RichText, ScrollArea, Ui};
 
 use crate::app::state::State;
 use crate::app::style::Paper;
-use crate::app::{Action, Note, Queue, Weight, words};
+use crate::app::{Action, BoreAction, Note, Queue, Weight, words};
 
 /// More notes than this are counted, not listed.
 const MOST_NOTES: usize = 200;
@@ -45,6 +45,9 @@ fn row(ui: &mut Ui, state: &State, note: &Note, queue: &mut Queue) {
             if let Some(cut) = note.cut.filter(|cut| state.recipe().cut(*cut).is_some()) {
                 queue.push(Action::TakeCut(Some(cut)));
             }
+            if let Some(bore) = note.bore.filter(|bore| state.recipe().bore(*bore).is_some()) {
+                queue.push(Action::Bore(BoreAction::Take(Some(bore))));
+            }
             queue.push(action);
         }
     });
@@ -59,5 +62,7 @@ fn go_to(state: &State, note: &Note) -> Option<Action> {
     if let Some(place) = note.place {
         return Some(Action::ShowPlace(place));
     }
-    note.cut.filter(|cut| state.recipe().cut(*cut).is_some()).map(|cut| Action::TakeCut(Some(cut)))
+    let bore = note.bore.filter(|bore| state.recipe().bore(*bore).is_some());
+    let cut = note.cut.filter(|cut| state.recipe().cut(*cut).is_some());
+    bore.map(|bore| Action::Bore(BoreAction::Take(Some(bore)))).or(cut.map(|cut| Action::TakeCut(Some(cut))))
 }

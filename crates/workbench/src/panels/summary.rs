@@ -38,7 +38,8 @@ pub fn summary(state: &State, line: Line) -> Summary {
         Line::Stock => stock(state),
         Line::Size => Summary::plain(size(&state.recipe().size)),
         Line::Shells => shells(state),
-        Line::Bores | Line::Joints => Summary::idle("not in this version"),
+        Line::Bores => bores(state),
+        Line::Joints => Summary::idle("not in this version"),
         Line::Cuts => cuts(state),
         Line::Lays => lays(state),
         Line::Kit => kit(state),
@@ -57,6 +58,7 @@ pub fn line_of(stage: Stage) -> Line {
         Stage::Stock => Line::Stock,
         Stage::Size => Line::Size,
         Stage::Shells => Line::Shells,
+        Stage::Bores => Line::Bores,
         Stage::Cuts => Line::Cuts,
         Stage::Fit => Line::Lays,
     }
@@ -101,6 +103,21 @@ fn shells(state: &State) -> Summary {
         (_, 0) => Summary::plain(format!("{} of {all} kept", all - dropped)),
         (0, _) => Summary::plain(format!("{all}, {aside} set aside")),
         _ => Summary::plain(format!("{} of {all} kept, {aside} set aside", all - dropped)),
+    }
+}
+
+fn bores(state: &State) -> Summary {
+    let recipe = state.recipe();
+    let on = recipe.bores.iter().filter(|bore| bore.enabled).count();
+    if recipe.bores.is_empty() {
+        return Summary::plain("none");
+    }
+    let failed = |done: &&seamwright_project::BoreDone| done.result.is_err();
+    let failed = state.outcome.as_ref().map_or(0, |outcome| outcome.bores.iter().filter(failed).count());
+    match (failed, recipe.bores.len()) {
+        (0, all) if on == all => Summary::plain(all.to_string()),
+        (0, all) => Summary::plain(format!("{on} of {all} on")),
+        (failed, all) => Summary::warning(format!("{failed} of {all} not bored")),
     }
 }
 

@@ -1,5 +1,7 @@
 //! The window's panels, driven by the names that screen readers read, with no display and no GL.
 
+mod bores;
+
 use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
 use std::time::{Duration, Instant};

@@ -1,0 +1,216 @@
+//! The card of one bore: in short, or in full while it is in hand.
+
+use egui::{Grid, RichText, Stroke, Ui};
+use seamwright_project::{Bore, BoreChange, BoreFacts, Edit, Placed};
+
+use super::bore_rows::{ends, placing, rod_rows, shape_rows};
+use super::entry::{Entry, Typed, name_entry};
+use super::line::{remark, trouble};
+use crate::app::command::Command;
+use crate::app::state::State;
+use crate::app::style::Paper;
+use crate::app::{Action, BoreAction, Queue, words};
+use crate::bench::{BenchStyle, WallTone, paint_wall_swatch};
+
+/// Shows the card of `bore`.
+pub fn bore_card(ui: &mut Ui, state: &State, queue: &mut Queue, bore: &Bore) {
+    let in_hand = state.held_bore().is_some_and(|held| held.id == bore.id);
+    let paper = Paper::of(ui.visuals());
+    let mut frame = paper.slip_frame();
+    if in_hand {
+        frame = frame.stroke(Stroke::new(1.5, paper.accent));
+    } else {
+        frame = frame.inner_margin(egui::Margin::symmetric(10, 3));
+    }
+    frame.show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        ui.push_id(("bore", bore.id.0), |ui| {
+            head(ui, state, queue, bore, in_hand);
+            if in_hand {
+                body(ui, state, queue, bore);
+            }
+        });
+    });
+}
+
+/// Asks for a change of a bore.
+pub fn change(queue: &mut Queue, bore: &Bore, change: BoreChange) {
+    queue.edit(Edit::ChangeBore { bore: bore.id, change });
+}
+
+/// Shows a number; `with` makes the change that it stands for.
+pub fn number(ui: &mut Ui, queue: &mut Queue, bore: &Bore, entry: Entry<'_>, with: impl Fn(f64) -> BoreChange) {
+    let preview = |change| Action::Bore(BoreAction::Preview(bore.id, change));
+    match entry.show(ui) {
+        Typed::Nothing => {}
+        Typed::Preview(value) => queue.push(preview(Some(with(value)))),
+        Typed::Done(value) => change(queue, bore, with(value)),
+        Typed::Left => queue.push(preview(None)),
+    }
+    ui.end_row();
+}
+
+fn head(ui: &mut Ui, state: &State, queue: &mut Queue, bore: &Bore, in_hand: bool) {
+    ui.horizontal(|ui| {
+        let mut enabled = bore.enabled;
+        let switch = ui.add(egui::Checkbox::without_text(&mut enabled));
+        let name = format!("{} is on", bore.name);
+        switch.widget_info(|| egui::WidgetInfo::selected(egui::Role::CheckBox, true, enabled, &name));
+        if switch.on_hover_text("On: it is bored. Off: it stays here and does nothing").changed() {
+            change(queue, bore, BoreChange::Enabled(enabled));
+        }
+        let paper = Paper::of(ui.visuals());
+        let ink = if bore.enabled { paper.ink } else { paper.ink_soft };
+        let text = RichText::new(&bore.name).strong().color(ink);
+        let hint = if in_hand { "Lay it down" } else { "Take it in hand: handles on the bench, numbers here" };
+        let take = |take: bool| Action::Bore(BoreAction::Take(take.then_some(bore.id)));
+        if ui.add(egui::Button::new(text).frame(false)).on_hover_text(hint).clicked() {
+            queue.push(take(!in_hand));
+        }
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            if in_hand {
+                let button = ui.add(egui::Button::new("lay down").small());
+                if button.on_hover_text(Command::LayDown.tooltip(ui.ctx())).clicked() {
+                    queue.push(take(false));
+                }
+            } else {
+                let text = RichText::new(in_short(state, bore)).small().color(paper.ink_soft);
+                ui.add(egui::Label::new(text).truncate());
+            }
+        });
+    });
+}
+
+fn in_short(state: &State, bore: &Bore) -> String {
+    let mut parts = vec![bore.rod.words()];
+    match made(state, bore) {
+        Some(Ok(facts)) => parts.push(format!("{} mm", words::mm(facts.length_mm()))),
+        Some(Err(_)) => parts.push("not bored".into()),
+        None => {}
+    }
+    if !bore.enabled {
+        parts.push("off".into());
+    }
+    parts.join(" · ")
+}
+
+/// What the newest results say of a bore.
+fn made<'a>(state: &'a State, bore: &Bore) -> Option<Result<&'a BoreFacts, &'a str>> {
+    let done = state.outcome.as_ref()?.bores.iter().find(|done| done.bore == bore.id)?;
+    Some(done.result.as_ref().map(|facts| &**facts).map_err(|failed| failed.why.as_str()))
+}
+
+fn body(ui: &mut Ui, state: &State, queue: &mut Queue, bore: &Bore) {
+    let mut renamed = None;
+    Grid::new("rod").num_columns(2).show(ui, |ui| {
+        renamed = name_entry(ui, "name", &bore.name, 150.0);
+        ui.end_row();
+        rod_rows(ui, queue, bore);
+    });
+    if let Some(name) = renamed {
+        change(queue, bore, BoreChange::Name(name));
+    }
+    remark(
+        ui,
+        format!(
+            "bored {} mm wide: {} mm by {}",
+            words::entry(bore.diameter_mm()),
+            words::entry(bore.hole().diameter_mm),
+            bore.hole().source
+        ),
+    );
+    Grid::new("shape").num_columns(2).show(ui, |ui| shape_rows(ui, state, queue, bore));
+    placing(ui, state, queue, bore);
+    ends(ui, queue, bore);
+    walls(ui, state, queue, bore);
+    if let Some(Err(why)) = made(state, bore).filter(|_| !state.is_out_of_date()) {
+        trouble(ui, &format!("Not bored: {why}"));
+    }
+    crossed_pieces(ui, state, bore);
+    ui.horizontal(|ui| {
+        let mut may_cross = bore.may_cross;
+        let cross = ui.checkbox(&mut may_cross, "may cross other bores");
+        if cross.on_hover_text("Two rods cannot be in one place: bores that cross are refused otherwise").changed() {
+            change(queue, bore, BoreChange::MayCross(may_cross));
+        }
+        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
+            let button = ui.add(egui::Button::new("remove").small());
+            if button.on_hover_text(Command::RemoveBore.tooltip(ui.ctx())).clicked() {
+                queue.push(Action::Run(Command::RemoveBore));
+            }
+        });
+    });
+}
+
+/// The wall around it, where it is shown now.
+fn walls(ui: &mut Ui, state: &State, queue: &mut Queue, bore: &Bore) {
+    Grid::new("walls").num_columns(2).show(ui, |ui| {
+        let hint = "A wall around the rod that is thinner than this is told, mm";
+        let entry = Entry::length("wall from", bore.least_wall_mm).step(0.1).hint(hint);
+        number(ui, queue, bore, entry, BoreChange::LeastWall);
+    });
+    match &state.bore.now {
+        None => remark(ui, "working out the wall around it…"),
+        Some(Err(why)) => trouble(ui, why),
+        Some(Ok(now)) => {
+            match &now.profile.least {
+                None => remark(ui, "It goes through no material here."),
+                Some(least) => {
+                    let tone = WallTone::of(least.wall_mm, bore.least_wall_mm);
+                    let mm = words::mm(least.wall_mm.max(0.0));
+                    ui.horizontal(|ui| {
+                        ui.label(format!("least wall {mm} mm: {}", tone.words()));
+                        let show = ui.add(egui::Button::new("show").small());
+                        if show.on_hover_text("Look at the place where the wall is thinnest").clicked() {
+                            queue.push(Action::ShowPlace(least.towards));
+                        }
+                    });
+                }
+            }
+            if let Some(broken) = now.profile.broken.first() {
+                trouble(ui, &format!("It breaks through the surface {} mm along its line.", words::mm(broken.from_mm)));
+            } else if let Some(thin) = now.profile.thin.first() {
+                let stretches = words::count(now.profile.thin.len(), "stretch is", "stretches are");
+                remark(ui, format!("{stretches} thinner than asked for, first {} mm along", words::mm(thin.from_mm)));
+            }
+            legend(ui);
+        }
+    }
+    ui.horizontal(|ui| {
+        let centre = ui.button("centre it");
+        if centre.on_hover_text("Move it to where its least wall is greatest").clicked() {
+            queue.push(Action::Bore(BoreAction::Centre(bore.id)));
+        }
+        if let Some((_, [before, after])) = state.bore.gain.filter(|(id, _)| *id == bore.id) {
+            remark(ui, format!("least wall {} mm, was {}", words::mm(after.max(0.0)), words::mm(before.max(0.0))));
+        } else if bore.placed == Placed::Centred {
+            remark(ui, "centred");
+        }
+    });
+}
+
+/// What the bands on the bench mean.
+fn legend(ui: &mut Ui) {
+    let style = BenchStyle::of(ui.visuals());
+    ui.horizontal_wrapped(|ui| {
+        for tone in WallTone::ALL {
+            let (rect, _) = ui.allocate_exact_size(egui::vec2(22.0, 11.0), egui::Sense::hover());
+            paint_wall_swatch(ui.painter(), rect, tone, &style);
+            remark(ui, tone.words());
+        }
+    });
+}
+
+fn crossed_pieces(ui: &mut Ui, state: &State, bore: &Bore) {
+    let crossed: Vec<String> = state
+        .pieces()
+        .iter()
+        .filter_map(|piece| {
+            let within = piece.facts.bores.iter().find(|within| within.bore == bore.id)?;
+            Some(format!("{} {}–{}", piece.mark, words::mm(within.from_mm), words::mm(within.to_mm)))
+        })
+        .collect();
+    if !crossed.is_empty() && !state.is_out_of_date() {
+        remark(ui, format!("through {} mm along its line", crossed.join(", ")));
+    }
+}
