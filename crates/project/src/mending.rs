@@ -96,6 +96,17 @@ pub fn is_safe(step: &MendStep) -> bool {
     matches!(step, MendStep::DropZeroArea | MendStep::DropDuplicates | MendStep::SplitSheets | MendStep::TurnOutward)
 }
 
+/// As [`words`], with what would let the step mend what it left.
+pub fn words_of(step: &MendStep, report: &MendReport, scale: f64) -> String {
+    let way_out = match step {
+        _ if report.left == 0 => "",
+        MendStep::UniteCrossing => ": shells that are open have no inside; fill their holes first",
+        MendStep::KeepOuter => ": shells that cross may be seen; unite them first",
+        _ => "",
+    };
+    format!("{}{way_out}", words(report, scale))
+}
+
 /// What a step did, in words; lengths are in the unit of the mesh, `scale` mm each.
 pub fn words(report: &MendReport, scale: f64) -> String {
     let counted = [
@@ -154,5 +165,11 @@ mod tests {
             "2 holes filled, 31 faces added, 25.0 mm² filled, 1 left that this cannot mend"
         );
         assert_eq!(words(&MendReport::default(), 1.0), "nothing to do");
+        let left = MendReport { left: 1, ..MendReport::default() };
+        assert!(
+            words_of(&MendStep::UniteCrossing, &left, 1.0)
+                .ends_with("cannot mend: shells that are open have no inside; fill their holes first")
+        );
+        assert_eq!(words_of(&MendStep::UniteCrossing, &MendReport::default(), 1.0), "nothing to do");
     }
 }

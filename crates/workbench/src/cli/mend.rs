@@ -36,7 +36,7 @@ pub fn run(args: &MendArgs) -> Result<Mended, Trouble> {
         let all = mend_all_safe(&mesh, progress).map_err(Trouble::said)?;
         steps.extend(all.steps.iter().map(|(step, report)| Step {
             step: mending::key(step),
-            did: mending::words(report, 1.0),
+            did: mending::words_of(step, report, 1.0),
             left: report.left,
         }));
         follow(&mut came_from, &all.came_from);
@@ -45,7 +45,7 @@ pub fn run(args: &MendArgs) -> Result<Mended, Trouble> {
     for step in asked(args) {
         mending::check(&step).map_err(Trouble::said)?;
         let mended = step.apply(&mesh, progress).map_err(Trouble::said)?;
-        let did = mending::words(&mended.report, 1.0);
+        let did = mending::words_of(&step, &mended.report, 1.0);
         steps.push(Step { step: mending::key(&step), did, left: mended.report.left });
         follow(&mut came_from, &mended.came_from);
         mesh = mended.mesh;

@@ -124,7 +124,7 @@ fn mends(ui: &mut Ui, state: &State, queue: &mut Queue) {
         });
         for done in outcome.parts.iter().flat_map(|part| part.mended.iter()).filter(|done| done.at == at) {
             match &done.result {
-                Ok(report) => remark(ui, mending::words(report, state.recipe().size.scale())),
+                Ok(report) => remark(ui, mending::words_of(&mend.step, report, state.recipe().size.scale())),
                 Err(error) => trouble(ui, error),
             }
         }

@@ -50,7 +50,7 @@ pub fn add(queue: &mut Queue, state: &State, shell: u32, by: u32) {
 fn row(ui: &mut Ui, state: &State, queue: &mut Queue, at: usize) {
     let reliefs = &state.recipe().reliefs;
     let relief = reliefs[at];
-    let mut change = |queue: &mut Queue, to: Option<Relief>| {
+    let change = |queue: &mut Queue, to: Option<Relief>| {
         let mut next = reliefs.clone();
         match to {
             Some(to) => next[at] = to,

@@ -270,7 +270,6 @@ fn a_crossing_that_was_found_is_relieved_and_its_gap_typed() {
     let mut bench = Bench::new();
     let file = crossing(&bench);
     bench.ask(Action::OpenAny(file));
-    bench.open_line("1 Stock");
     bench.click("look closely");
     assert!(bench.sees("Printed apart they would not go back together"));
     bench.click("relieve 1 by 2");
