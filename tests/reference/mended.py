@@ -2,7 +2,8 @@
 
     mended.py < job
 
-The job is a JSON list of `{"before": STL, "after": STL}`, both in millimetres; the answer a list in the same order.
+The job is a JSON list of `{"before": STL, "after": STL, "measure": bool}`, in millimetres; the answer a list in the same order.
+How far new faces are off is measured where asked for: over a filled hole there is nothing to be near to.
 """
 
 import json
@@ -16,10 +17,10 @@ from meshes import is_balanced, read, rounding, unbalanced
 
 
 def main() -> None:
-    print(json.dumps([judged(one["before"], one["after"]) for one in json.load(sys.stdin)]))
+    print(json.dumps([judged(**one) for one in json.load(sys.stdin)]))
 
 
-def judged(before: str, after: str) -> dict:
+def judged(before: str, after: str, measure: bool) -> dict:
     original, mended = read(before), read(after)
     vertices, faces = np.asarray(mended.vertices, dtype=np.float64), np.asarray(mended.faces, dtype=np.uint64)
     solid = manifold3d.Manifold(manifold3d.Mesh64(vertices, faces)) if len(faces) else None
@@ -33,7 +34,7 @@ def judged(before: str, after: str) -> dict:
         "volume_mm3": float(mended.volume),
         "manifold3d": "nothing" if solid is None else str(solid.status()).rsplit(".", 1)[-1],
         "new_vertices": int((~known(mended.vertices, original.vertices)).sum()),
-        "off_mm": farthest_off(mended, original),
+        "off_mm": farthest_off(mended, original) if measure else None,
         "rounding_mm": rounding(original),
     }
 

@@ -40,7 +40,8 @@ pub fn health(ui: &mut Ui, state: &State, queue: &mut Queue) {
 
 fn row(ui: &mut Ui, state: &State, queue: &mut Queue, at: (usize, usize), finding: &Finding) {
     ui.label(&finding.text);
-    ui.horizontal(|ui| {
+    // A row as wide as its buttons would push the card's edge.
+    ui.horizontal_wrapped(|ui| {
         let lit = state.shown_finding == Some(at);
         if finding.place.is_some() && ui.selectable_label(lit, "show").on_hover_text("Go to the worst place").clicked()
         {
