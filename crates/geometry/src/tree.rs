@@ -152,12 +152,19 @@ impl FaceTree {
     /// Hands over the faces in all groups whose boxes a line passes, both ways without end.
     pub(crate) fn along_line(&self, through: &Point, towards: &crate::Vector, each: &mut impl FnMut(u32)) {
         let over = towards.map(|x| 1.0 / x);
-        // Slab test (Kay and Kajiya, "Ray tracing complex scenes", 1986). A line along a side of the box divides 0 by 0: such
-        // numbers lose every comparison and the box counts as met.
+        // Slab test (Kay and Kajiya, "Ray tracing complex scenes", 1986).
         let passes = |place: &SmallBox| {
             let (mut begin, mut end) = (f64::NEG_INFINITY, f64::INFINITY);
             for k in 0..3 {
-                let [a, b] = [place.low[k], place.high[k]].map(|x| (f64::from(x) - through[k]) * over[k]);
+                let [low, high] = [place.low[k], place.high[k]].map(|x| f64::from(x) - through[k]);
+                if towards[k] == 0.0 {
+                    // Along the sides of the box: between them or not, and 0 · ∞ is no number.
+                    if low > 0.0 || high < 0.0 {
+                        return false;
+                    }
+                    continue;
+                }
+                let (a, b) = (low * over[k], high * over[k]);
                 begin = begin.max(a.min(b));
                 end = end.min(a.max(b));
             }
