@@ -148,8 +148,9 @@ impl Weigh for Prepared {
     }
 }
 
-/// Places along a line that are nearer to each other than this are one, mm: rounding, far below what is sawn.
-const ONE_PLACE_MM: f64 = 1e-6;
+/// Places along a line that are nearer to each other than this are one, mm: nobody saws a rod so short, and the ends of
+/// channels lie on vertices that may be that far off (our own choice, no source).
+const ONE_PLACE_MM: f64 = 0.05;
 
 impl BoreFacts {
     /// Where its channel begins and ends, and where it bends between: its line without what lies outside the material.

@@ -90,7 +90,7 @@ fn a_blind_end_stops_below_the_surface_and_its_rod_leaves_room_for_glue() {
     assert_near(facts.least_wall_mm().unwrap(), 5.0, 1e-5);
     assert_near(outcome.rods.rods[0].length_mm, 95.0 - 1.6, 1e-5);
     // Where there is no such place, it is told with the way out.
-    change(&mut shop, 1, BoreChange::Stop { end: 1, stop: Stop::Blind(40.0) });
+    change(&mut shop, 1, BoreChange::Stop { end: 1, stop: Stop::Blind(200.0) });
     let outcome = shop.made();
     assert!(outcome.notes[0].text.contains("not bored") && outcome.notes[0].bore == Some(BoreId(1)));
     assert_near(volume(&outcome), 240_000.0, 1e-9);

@@ -70,7 +70,7 @@ fn fields_of_the_wrong_kind_are_refused_with_line_and_column() {
 #[test]
 fn a_newer_file_is_told_by_its_version_whatever_else_it_holds() {
     for text in [
-        with("/version", json!(3)),
+        with("/version", json!(4)),
         r#"{"version": 9000000000000, "format": "seamwright-project", "cuts": "spirals", "sun": [1, {}]}"#.into(),
     ] {
         let error = error(&text);

@@ -181,9 +181,9 @@ fn cut_in_hand(state: &State, part: &Bounds) -> Option<CutInHand> {
     Some(CutInHand { offset_mm, below, above, held, ..CutInHand::new(plane, part) })
 }
 
-/// Marks float over their pieces; a single piece needs none.
+/// Marks float over their pieces; a single piece needs none, and over a bore in hand they would hide it.
 fn labels(state: &State, drawn: &[Drawn]) -> Vec<Label> {
-    if state.pieces().len() < 2 || state.preview.is_some() || state.is_out_of_date() {
+    if state.pieces().len() < 2 || state.preview.is_some() || state.held_bore().is_some() || state.is_out_of_date() {
         return Vec::new();
     }
     let of = |(piece, drawn): (&Piece, &Drawn)| Label {
