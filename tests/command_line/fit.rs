@@ -50,3 +50,57 @@ fn a_margin_can_turn_yes_into_no() {
     assert_eq!(no["verdict"], "too-big");
     assert_near(&no["excess"]["mm"], 4.0);
 }
+
+#[test]
+fn every_bed_has_its_verdict_and_one_that_fits_is_enough() {
+    let shop = Workshop::new();
+    let file = shop.model("part.stl", &solids::cuboid(Point::origin(), Point::new(150.0, 150.0, 20.0)));
+    let beds = ["--bed", "100x300x300", "--bed", "round 212.2x50", "--bed=160x160x50 keep-out 0,0;20,0;0,20"];
+    let answer = shop.json(0, &[&["fit", &file][..], &beds].concat());
+    let verdicts: Vec<&str> = list(&answer["beds"]).iter().map(|bed| bed["verdict"].as_str().unwrap()).collect();
+    assert_eq!(verdicts, ["too-big", "as-it-stands", "too-big"]);
+    assert_eq!(answer["bed"]["name"], "round 212.2x50");
+    assert_eq!(answer["proof"]["by"], "pose");
+    assert!(answer["proof"]["sticks_out_mm"].as_f64().unwrap() < 1e-3);
+    assert_eq!(list(&answer["beds"])[0]["proof"], serde_json::json!({ "by": "bound", "bound": "every turn" }));
+    assert_eq!(list(&answer["beds"])[2]["excess"]["axis"], "across");
+    shop.json(1, &["fit", &file, "--bed", "round 212.1x50"]);
+}
+
+#[test]
+fn beds_of_ones_own_are_kept_by_name_and_forgotten() {
+    let shop = Workshop::new();
+    let file = shop.model("part.stl", &solids::cuboid(Point::origin(), Point::new(150.0, 150.0, 20.0)));
+    let kept = shop.path("mine.json").display().to_string();
+    let told = shop.json(0, &["beds", "--kept-in", &kept]);
+    assert!(list(&told["beds"]).is_empty());
+    let told = shop.json(0, &["beds", "--kept-in", &kept, "--keep", "the small one", "--bed=120x120x120 margin 3"]);
+    assert_eq!(list(&told["beds"])[0]["room_mm"], serde_json::json!([114.0, 114.0, 120.0]));
+    shop.json(1, &["beds", "--kept-in", &kept, "--forget", "the large one"]);
+    let told = shop.json(0, &["beds", "--kept-in", &kept, "--forget", "the small one"]);
+    assert!(list(&told["beds"]).is_empty());
+    // A name that is in no list is told with the way out, and nothing is guessed.
+    let out = shop.run(&["fit", &file, "--bed", "the bed of nobody"]);
+    assert_eq!(out.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&out.stderr).contains("there is no bed called"));
+}
+
+#[test]
+fn a_long_bar_is_stepped_off_for_a_bed() {
+    let shop = Workshop::new();
+    let file = shop.model("bar.stl", &solids::cuboid(Point::new(5.0, 0.0, 0.0), Point::new(805.0, 40.0, 30.0)));
+    let step = ["cut", &file, "--step-off", "x", "--bed", "220x100x100", "--out", "pieces"];
+    let answer = shop.json(0, &step);
+    assert_eq!(list(&answer["pieces"]).len(), 4);
+    for (plane, at) in list(&answer["planes"]).iter().zip([205.0, 405.0, 605.0]) {
+        assert!((plane["offset_mm"].as_f64().unwrap() - at).abs() < 0.1);
+    }
+    for piece in list(&answer["pieces"]) {
+        let piece = format!("pieces/{}", piece["file"].as_str().unwrap());
+        shop.json(0, &["fit", &piece, "--bed", "220x100x100"]);
+    }
+    let out = shop.run(&["cut", &file, "--step-off", "x every 300", "--bed", "220x100x100", "--out", "more"]);
+    assert_eq!(out.status.code(), Some(2));
+    let said = String::from_utf8_lossy(&out.stderr).into_owned();
+    assert!(said.contains("piece 1 would stick out") && said.contains("the first may be"), "{said}");
+}

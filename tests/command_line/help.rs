@@ -11,7 +11,7 @@ fn the_help_names_every_verb_and_every_option_and_the_page_documents_them() {
     let page = include_str!("../../crates/workbench/COMMANDS.md");
     let out = shop.run(&["--help"]);
     let top = String::from_utf8(out.stdout).unwrap();
-    let verbs: [(&str, &[&str]); 9] = [
+    let verbs: [(&str, &[&str]); 10] = [
         ("inspect", &["--unit", "--closely", "--print-width", "--json"]),
         (
             "mend",
@@ -53,8 +53,9 @@ fn the_help_names_every_verb_and_every_option_and_the_page_documents_them() {
                 "--json",
             ],
         ),
-        ("cut", &["--plane", "--out", "--unit", "--keep-together", "--force", "--json"]),
+        ("cut", &["--plane", "--step-off", "--bed", "--out", "--unit", "--keep-together", "--force", "--json"]),
         ("fit", &["--bed", "--margin", "--any-pose", "--unit", "--json"]),
+        ("beds", &["--keep", "--bed", "--forget", "--kept-in", "--json"]),
         ("kit", &["--out", "--force", "--json"]),
         ("picture", &["--out", "--size", "--view", "--exploded", "--force", "--json"]),
         ("check", &["--json"]),

@@ -1,14 +1,21 @@
 //! Fit of both sides of a plane while it moves.
 
 mod half;
+mod portion;
 mod silhouette;
+mod slab;
+mod step_off;
+mod stretch;
 mod tight;
 mod tree;
 
-use crate::fit::{ROUNDING_MM, Turn};
+use crate::fit::room_of;
 use crate::{Bed, Bounds, Cancelled, Mesh, Plane, Progress, Search, Side, Vector, Verdict};
 use half::Half;
-use silhouette::silhouette;
+use portion::Portion;
+pub use slab::Slab;
+pub use step_off::{LastPiece, StepOff, StepOffError, Steps};
+pub use stretch::{Nearby, Stretch, place_nearby};
 
 /// How far outside the points looked at a point of the mesh may lie, mm, unless asked otherwise: a hundredth of a
 /// millimetre between two opposite walls is not seen in a number shown with one decimal, and far below the rounding of
@@ -78,50 +85,27 @@ impl Halves<'_> {
     /// The upright box of one half, exact; `None` when nothing lies on that side.
     pub fn bounds(&self, side: Side) -> Option<Bounds> {
         let half = self.half(side);
-        let rises = half.farthest(&-self.cap_normal(side))? + self.cap_offset_mm(side) > TOUCHING_MM;
-        if rises { half.bounds() } else { None }
+        if half.rises_from(&self.cap_normal(side), self.cap_offset_mm(side)) { half.bounds() } else { None }
     }
 
     /// Distance between the two planes square to `direction` (unit length) that enclose one half, mm; too small
     /// by twice the tolerance at most.
     pub fn width_mm(&self, side: Side, direction: &Vector) -> Option<f64> {
-        let half = self.half(side);
-        Some(half.farthest(direction)? + half.farthest(&-direction)?)
+        self.half(side).width_mm(direction)
     }
 
     /// The verdict for one half; `None` when nothing lies on that side, or when the bed holds nothing.
     ///
     /// Poses tried, up to what `search` allows: as it stands, turned about the vertical, and with
-    /// [`Search::AnyPose`] lying on the cut, each with its exact best turn.
+    /// [`Search::AnyPose`] lying on the cut, each with its best turn.
     pub fn fit(&self, side: Side, bed: &Bed, search: Search) -> Option<HalfFit> {
-        bed.check().ok()?;
-        let room = bed.room_mm();
+        let room = room_of(bed).ok()?;
         let size = self.bounds(side)?.size();
-        let sizes_mm = size.into();
-        // Each of two opposite walls may be short by the tolerance.
-        let error_mm = 2.0 * self.tolerance_mm;
-        let answer = |verdict, slack_mm| Some(HalfFit { verdict, sizes_mm, slack_mm, error_mm });
-        let fits = |slack_mm: f64| slack_mm >= -ROUNDING_MM;
+        self.portion(side, &[self.cap_normal(side)]).fit(&room, search, size)
+    }
 
-        let standing = (0..3).map(|k| room[k] - size[k]).fold(f64::INFINITY, f64::min);
-        if fits(standing) || search == Search::AsItStands {
-            let verdict = if fits(standing) { Verdict::AsItStands } else { Verdict::TooBig };
-            return Some(HalfFit { verdict, sizes_mm, slack_mm: standing, error_mm: 0.0 });
-        }
-        let turned = self.turn(side, &Vector::z(), room)?.slack_mm.min(room[2] - size.z);
-        if fits(turned) {
-            return answer(Verdict::Turned, turned);
-        }
-        if search == Search::Turned {
-            return answer(Verdict::TooBig, turned);
-        }
-        let up = -self.cap_normal(side);
-        let on_cut = self.turn(side, &up, room)?.slack_mm.min(room[2] - self.width_mm(side, &up)?);
-        if fits(on_cut) {
-            return answer(Verdict::Tilted, on_cut);
-        }
-        let verdict = if self.is_too_long(side, room) { Verdict::TooBig } else { Verdict::Undecided };
-        answer(verdict, on_cut.max(turned))
+    fn portion<'h>(&'h self, side: Side, caps: &'h [Vector]) -> Portion<'h> {
+        Portion { half: self.half(side), caps, tolerance_mm: self.tolerance_mm }
     }
 
     /// The verdicts for below and above, made at the same time.
@@ -150,20 +134,6 @@ impl Halves<'_> {
             Side::Below => &self.halves[0],
             Side::Above => &self.halves[1],
         }
-    }
-
-    /// The best turn of one half with the unit vector `up` pointing up.
-    fn turn(&self, side: Side, up: &Vector, room: [f64; 3]) -> Option<Turn> {
-        Some(silhouette(self.half(side), up, self.tolerance_mm / 2.0)?.best_turn([room[0], room[1]]))
-    }
-
-    /// Whether the half is wider in some direction than the room's space diagonal, which no pose can change.
-    fn is_too_long(&self, side: Side, room: [f64; 3]) -> bool {
-        let diagonal = room.iter().map(|side| side * side).sum::<f64>().sqrt() + 2.0 * ROUNDING_MM;
-        // The thirteen directions of a cube's faces, edges and corners.
-        let steps = || [-1.0, 0.0, 1.0].into_iter();
-        let all = steps().flat_map(|x| steps().flat_map(move |y| steps().map(move |z| Vector::new(x, y, z))));
-        all.skip(14).any(|d| self.width_mm(side, &d.normalize()).is_some_and(|width| width > diagonal))
     }
 }
 

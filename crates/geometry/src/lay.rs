@@ -1,15 +1,16 @@
 //! Laying a piece on a flat.
 
-use crate::fit::{Levelled, Placement, ROUNDING_MM, seen_from_above};
+use crate::fit::{Effort, Figure, Ground, Levelled, Placement, ROUNDING_MM, Room, best_swing};
 use crate::{Bed, Motion, Point, Vector};
 
 /// The motion `bed_from_piece` that brings the direction `down` (piece frame, any length; the outward normal of the
-/// flat to lie on) to −z and the lowest of `points` to z = `bed.raft_mm`, centred on the bed.
+/// flat to lie on) to −z and the lowest of `points` to z = `bed.raft_mm`, where it has most room.
 ///
 /// About the vertical it is turned into the smallest rectangle that the bed holds, which packs best; where the bed
 /// holds none of those, by the turn that leaves the greatest slack.
 ///
-/// `None` when there are no points, when a number is not finite or when `down` has no length. Whether the piece is
+/// `None` when there are no points, when a number is not finite, when `down` has no length or when margins leave no
+/// room. Whether the piece is
 /// then inside the bed is not asked here: see [`sticks_out_mm`](crate::sticks_out_mm).
 pub fn lay_on(points: &[Point], down: &Vector, bed: &Bed) -> Option<Motion> {
     let largest = down.amax();
@@ -17,11 +18,22 @@ pub fn lay_on(points: &[Point], down: &Vector, bed: &Bed) -> Option<Motion> {
         return None;
     }
     let level = Levelled::by(&(down / largest).normalize());
-    let (outline, _) = seen_from_above(points, &level)?;
-    let [width, depth, _] = bed.room_mm();
-    let turn =
-        outline.smallest_rectangle([width, depth], -ROUNDING_MM).unwrap_or_else(|| outline.best_turn([width, depth]));
-    Some(Placement::of(points, level.turned(turn.turn_rad), bed)?.pose)
+    let room = Room::of(bed)?;
+    let figure = Figure::of(points, &room);
+    let seen = figure.seen(&level, room.levels_mm())?;
+    let [width, depth, _] = room.size_mm;
+    let smallest = seen.outline.smallest_rectangle([width, depth], -ROUNDING_MM);
+    if let Some(turn) = smallest {
+        let placement = Placement::of(&figure, level.turned(turn.turn_rad), &room)?;
+        if matches!(room.ground, Ground::Box) || placement.slack_mm() >= -ROUNDING_MM {
+            return Some(placement.pose);
+        }
+    }
+    let turn_rad = match room.ground {
+        Ground::Box => seen.outline.best_turn([width, depth]).turn_rad,
+        Ground::Disc(_) | Ground::Walled(_) => best_swing(&seen.shadow(), &room, Effort::BEST)?.turn_rad,
+    };
+    Some(Placement::of(&figure, level.turned(turn_rad), &room)?.pose)
 }
 
 #[cfg(test)]

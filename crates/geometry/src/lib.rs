@@ -42,11 +42,14 @@ mod surface;
 mod topology;
 mod tree;
 
-pub use bed::{Bed, BedError, Outline};
+pub use bed::{Bed, BedError, KeepOut, Outline, OutlineError};
 pub use bodies::{PROBES, bodies, bodies_with, count_bodies, count_bodies_of_sides};
 pub use cut::{cut, cut_parallel, part};
 pub use fit::{Axis, Excess, Fit, ROUNDING_MM, Reason, Search, Verdict, fit, fit_preferring, sticks_out_mm};
-pub use halves::{HalfFit, HalfSupport, Halves, LIVE_TOLERANCE_MM};
+pub use halves::{
+    HalfFit, HalfSupport, Halves, LIVE_TOLERANCE_MM, LastPiece, Nearby, Slab, StepOff, StepOffError, Steps, Stretch,
+    place_nearby,
+};
 pub use health::{
     Crossings, DEBRIS_SHARE, DEPTH_SAMPLES, Defects, Depth, Duplicate, FINE_SHARE, FacePair, Gap, MOST_PAIRS,
     MOST_TAPER_DEG, Meeting, OpenLoop, Report, ShellPair, THIN_SAMPLES, ThinPlace, ThinWalls, crossing_depths,

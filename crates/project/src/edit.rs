@@ -10,7 +10,7 @@ use crate::bore::{BoreChange, BoreId, BoreTrouble};
 use crate::cut_form::{CutForm, FormError};
 use crate::cut_plane::CutPlane;
 use crate::mending::{self, MendStepError};
-use crate::recipe::{Cut, CutId, LoosePart, Mend, PartId, Recipe, Scope, Size, SizedBy, SourceFile};
+use crate::recipe::{Cut, CutId, LoosePart, Mend, NamedBed, PartId, Recipe, Scope, Size, SizedBy, SourceFile};
 use crate::relief::{self, Relief, ReliefStepError};
 use crate::stance::{Stance, follow};
 
@@ -98,6 +98,17 @@ pub enum Edit {
         /// What it may cut.
         scope: Scope,
     },
+    /// Adds flat cuts after the others, called by one name and numbered: what is stepped off is undone at once.
+    AddCuts {
+        /// What to call them, before their number; empty for "cut".
+        name: String,
+        /// The part that they cut.
+        part: PartId,
+        /// Where they lie.
+        planes: Vec<CutPlane>,
+        /// What they may cut.
+        scope: Scope,
+    },
     /// Takes a cut away.
     RemoveCut(CutId),
     /// Moves or tilts a cut. A whole drag is one of these.
@@ -162,8 +173,10 @@ pub enum Edit {
     },
     /// Whether bodies that a cut leaves unconnected stay one piece.
     SetKeepBodiesTogether(bool),
-    /// Sets the bed.
+    /// Sets the first bed.
     SetBed(Bed),
+    /// Sets all beds, the first one first.
+    SetBeds(Vec<NamedBed>),
 }
 
 /// Why an edit cannot be made. The recipe stays as it was.
@@ -184,6 +197,9 @@ pub enum EditError {
     /// The bed holds nothing.
     #[error(transparent)]
     Bed(#[from] BedError),
+    /// Every bed was taken away.
+    #[error("a project needs at least one bed")]
+    NoBed,
     /// The scale is no scale.
     #[error("a model can be scaled by a positive number only, not by {0}")]
     Scale(f64),
@@ -321,18 +337,16 @@ impl Edit {
                 next.reliefs = reliefs.clone();
             }
             Edit::AddCut { name, part, plane, form, scope } => {
-                if !next.parts().any(|known| known == *part) {
-                    return Err(EditError::NoSuchPart(*part));
+                add_cut(&mut next, name, *part, *plane, form.clone(), scope.clone())?;
+            }
+            Edit::AddCuts { name, part, planes, scope } => {
+                for (index, plane) in planes.iter().enumerate() {
+                    let numbered = match name.trim() {
+                        "" => String::new(),
+                        name => format!("{name} {}", index + 1),
+                    };
+                    add_cut(&mut next, &numbered, *part, *plane, CutForm::Flat, scope.clone())?;
                 }
-                check_form(plane, form)?;
-                let id = next.next_cut;
-                if id > CutId::LAST {
-                    return Err(EditError::NoCutIdLeft);
-                }
-                let name = if name.trim().is_empty() { format!("cut {}", id.0) } else { name.trim().to_owned() };
-                let (form, scope) = (form.clone(), scope.clone());
-                next.cuts.push(Cut { id, name, part: *part, plane: *plane, form, kerf_mm: 0.0, scope, enabled: true });
-                next.next_cut = CutId(id.0 + 1);
             }
             Edit::RemoveCut(cut) => {
                 let at = position(&next, *cut)?;
@@ -366,6 +380,14 @@ impl Edit {
             Edit::SetBed(bed) => {
                 bed.check()?;
                 next.bed = bed.clone();
+            }
+            Edit::SetBeds(beds) => {
+                let (first, more) = beds.split_first().ok_or(EditError::NoBed)?;
+                beds.iter().try_for_each(|named| named.bed.check())?;
+                let trimmed = |named: &NamedBed| NamedBed { name: named.name.trim().to_owned(), ..named.clone() };
+                let first = trimmed(first);
+                (next.bed, next.bed_name) = (first.bed, first.name);
+                next.more_beds = more.iter().map(trimmed).collect();
             }
         }
         Ok(next)
@@ -423,6 +445,8 @@ impl Edit {
             },
             Edit::AddCut { name, .. } if name.trim().is_empty() => format!("add cut {}", recipe.next_cut.0),
             Edit::AddCut { name, .. } => format!("add {}", name.trim()),
+            Edit::AddCuts { planes, .. } if planes.len() == 1 => "step off 1 cut".into(),
+            Edit::AddCuts { planes, .. } => format!("step off {} cuts", planes.len()),
             Edit::RemoveCut(cut) => format!("remove {}", name(cut)),
             Edit::SetCutPlane { cut, plane } => match recipe.cut(*cut) {
                 Some(before) => describe_move(&before.name, &before.plane, plane),
@@ -448,8 +472,35 @@ impl Edit {
             Edit::SetKeepBodiesTogether(true) => "keep bodies together".into(),
             Edit::SetKeepBodiesTogether(false) => "part bodies".into(),
             Edit::SetBed(_) => "change the bed".into(),
+            Edit::SetBeds(beds) => match beds.len().cmp(&(1 + recipe.more_beds.len())) {
+                std::cmp::Ordering::Greater => "add a bed".into(),
+                std::cmp::Ordering::Less => "take a bed away".into(),
+                std::cmp::Ordering::Equal => "change the beds".into(),
+            },
         }
     }
+}
+
+fn add_cut(
+    next: &mut Recipe,
+    name: &str,
+    part: PartId,
+    plane: CutPlane,
+    form: CutForm,
+    scope: Scope,
+) -> Result<(), EditError> {
+    if !next.parts().any(|known| known == part) {
+        return Err(EditError::NoSuchPart(part));
+    }
+    check_form(&plane, &form)?;
+    let id = next.next_cut;
+    if id > CutId::LAST {
+        return Err(EditError::NoCutIdLeft);
+    }
+    let name = if name.trim().is_empty() { format!("cut {}", id.0) } else { name.trim().to_owned() };
+    next.cuts.push(Cut { id, name, part, plane, form, kerf_mm: 0.0, scope, enabled: true });
+    next.next_cut = CutId(id.0 + 1);
+    Ok(())
 }
 
 /// Both tilts at a right angle leave no direction.

@@ -201,7 +201,7 @@ pub struct Lay {
 /// How `piece` is laid in the kit: on its largest cap where it fits that way, else in the pose in which it fits, else as
 /// it stands. Always resting on z = 0, in the middle of the bed.
 pub fn lay(outcome: &Outcome, piece: &Piece) -> Lay {
-    let bed = &outcome.recipe.bed;
+    let bed = outcome.recipe.beds().nth(piece.bed).unwrap_or(&outcome.recipe.bed);
     let without_raft = Bed { height_mm: bed.height_mm - bed.raft_mm, raft_mm: 0.0, ..bed.clone() };
     let hull = &piece.facts.hull;
     if let Some(cap) = piece.facts.caps.first()
@@ -215,9 +215,9 @@ pub fn lay(outcome: &Outcome, piece: &Piece) -> Lay {
         let down = nalgebra::Translation3::new(0.0, 0.0, -bed.raft_mm);
         return Lay { pose: down * pose, words: "pose that fits".into() };
     }
-    let [width, depth] = [bed.room_mm()[0] + 2.0 * bed.margin_mm, bed.room_mm()[1] + 2.0 * bed.margin_mm];
-    let (centre, low) = (piece.facts.bounds.centre(), piece.facts.bounds.min.z);
-    let shift = Vector::new(width / 2.0 - centre.x, depth / 2.0 - centre.y, -low);
+    let [low, high] = bed.extent_mm();
+    let (centre, lowest) = (piece.facts.bounds.centre(), piece.facts.bounds.min.z);
+    let shift = Vector::new((low[0] + high[0]) / 2.0 - centre.x, (low[1] + high[1]) / 2.0 - centre.y, -lowest);
     Lay { pose: Motion::translation(shift.x, shift.y, shift.z), words: "as it stands".into() }
 }
 

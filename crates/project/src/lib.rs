@@ -8,6 +8,7 @@
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
 
+pub mod adhesion;
 mod bore;
 mod boring;
 mod cache;
@@ -27,6 +28,7 @@ mod recipe;
 pub mod relief;
 pub mod rods;
 pub mod saved;
+pub mod saved_beds;
 mod stance;
 pub mod store;
 mod unit_guess;
@@ -51,7 +53,8 @@ pub use outcome::{
 };
 pub use placing::{AtRest, PlacedSide, Placement, Placing, PlacingError, PlacingPiece};
 pub use recipe::{
-    Cut, CutId, LoosePart, Mend, NotAPieceId, PartId, PieceId, Recipe, Scope, Size, SizedBy, SourceFile, default_bed,
+    Cut, CutId, LoosePart, Mend, NamedBed, NotAPieceId, PartId, PieceId, Recipe, Scope, Size, SizedBy, SourceFile,
+    default_bed,
 };
 pub use relief::Relief;
 pub use seamwright_geometry::exchange::Unit;

@@ -199,8 +199,12 @@ pub struct Piece {
     pub solid: Arc<Solid>,
     /// Its measures.
     pub facts: Arc<PieceFacts>,
-    /// Whether and how it fits the bed.
+    /// Whether and how it fits: on the first bed that takes it, else on the one on which it sticks out least.
     pub fit: Arc<Fit>,
+    /// That bed, by its place among [`Recipe::beds`].
+    pub bed: usize,
+    /// Whether and how it fits each of the beds.
+    pub fits: Vec<Arc<Fit>>,
 }
 
 /// Measures of a piece.

@@ -43,8 +43,12 @@ pub struct Recipe {
     pub cuts: Vec<Cut>,
     /// Bodies that a cut leaves unconnected stay one piece.
     pub keep_bodies_together: bool,
-    /// The printer's bed.
+    /// The printer's bed; with several, the one that is shown and that cuts are placed for.
     pub bed: Bed,
+    /// What the maker calls that bed; empty where it needs no name.
+    pub bed_name: String,
+    /// Beds of further printers: a piece that fits any of them can be printed.
+    pub more_beds: Vec<NamedBed>,
     /// The identity that the next cut gets. Identities are never used twice, so that marks and scopes keep their
     /// meaning after a cut is removed.
     pub next_cut: CutId,
@@ -73,6 +77,8 @@ impl Recipe {
             cuts: Vec::new(),
             keep_bodies_together: false,
             bed: default_bed(),
+            bed_name: String::new(),
+            more_beds: Vec::new(),
             next_cut: CutId(1),
             next_bore: BoreId(1),
             next_part: PartId(1),
@@ -118,10 +124,33 @@ impl Recipe {
         self.bores.iter().find(|bore| bore.id == id)
     }
 
+    /// All beds, the first one first.
+    pub fn beds(&self) -> impl Iterator<Item = &Bed> {
+        [&self.bed].into_iter().chain(self.more_beds.iter().map(|more| &more.bed))
+    }
+
+    /// What a bed is called, by its place among [`beds`](Self::beds).
+    pub fn bed_name(&self, at: usize) -> String {
+        let name = match at {
+            0 => self.bed_name.as_str(),
+            _ => self.more_beds.get(at - 1).map_or("", |more| more.name.as_str()),
+        };
+        if name.is_empty() { format!("bed {}", at + 1) } else { name.to_owned() }
+    }
+
     /// The cut with this identity.
     pub fn cut(&self, id: CutId) -> Option<&Cut> {
         self.cuts.iter().find(|cut| cut.id == id)
     }
+}
+
+/// A bed and what the maker calls it.
+#[derive(Clone, Debug, PartialEq)]
+pub struct NamedBed {
+    /// Its name ("the large one"); may be empty.
+    pub name: String,
+    /// Its numbers.
+    pub bed: Bed,
 }
 
 /// The bed that a new project starts with: 220 × 220 × 250 mm (a common size of small printers; common practice, no

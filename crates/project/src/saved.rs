@@ -1,5 +1,6 @@
 //! The project file: JSON with types of its own, so that the recipe can change while old files stay readable.
 
+mod bed;
 mod bore;
 mod cut;
 mod mend;
@@ -8,13 +9,13 @@ mod relief;
 
 use std::collections::BTreeSet;
 
-use seamwright_geometry::{Bed, Outline};
 use serde::{Deserialize, Serialize};
 
 use crate::bore::BoreId;
 use crate::cut_plane::Axis;
 use crate::recipe::{CutId, PartId, Recipe, Size, SourceFile};
 use crate::stance::Stance;
+pub(crate) use bed::{SavedBed, load_bed, save_bed};
 use bore::{SavedBore, load_bore, save_bore};
 use cut::{SavedCut, load_cut, save_cut};
 use mend::{SavedMend, load_mend, save_mend};
@@ -78,7 +79,8 @@ pub fn to_json(recipe: &Recipe) -> String {
         bores: recipe.bores.iter().map(save_bore).collect(),
         cuts: recipe.cuts.iter().map(save_cut).collect(),
         keep_bodies_together: recipe.keep_bodies_together,
-        bed: save_bed(&recipe.bed),
+        bed: save_bed(&recipe.bed_name, &recipe.bed),
+        more_beds: recipe.more_beds.iter().map(|more| save_bed(&more.name, &more.bed)).collect(),
         next_cut: recipe.next_cut.0,
         next_bore: recipe.next_bore.0,
         next_part: recipe.next_part.0,
@@ -141,6 +143,8 @@ struct Saved {
     #[serde(default)]
     keep_bodies_together: bool,
     bed: SavedBed,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    more_beds: Vec<SavedBed>,
     next_cut: u32,
     #[serde(default)]
     next_bore: u32,
@@ -161,16 +165,6 @@ struct SavedSize {
     factor: f64,
 }
 
-#[derive(Serialize, Deserialize)]
-struct SavedBed {
-    x_mm: f64,
-    y_mm: f64,
-    height_mm: f64,
-    margin_mm: f64,
-    #[serde(default)]
-    raft_mm: f64,
-}
-
 fn wrong(place: impl Into<String>, problem: impl ToString) -> FormatError {
     FormatError::Value { place: place.into(), problem: problem.to_string() }
 }
@@ -181,11 +175,6 @@ fn save_source(source: &SourceFile) -> SavedSource {
 
 fn load_source(s: SavedSource) -> SourceFile {
     SourceFile { path: s.path, bytes: s.bytes, sha256: s.sha256 }
-}
-
-fn save_bed(bed: &Bed) -> SavedBed {
-    let Outline::Rectangle { x_mm, y_mm } = bed.outline;
-    SavedBed { x_mm, y_mm, height_mm: bed.height_mm, margin_mm: bed.margin_mm, raft_mm: bed.raft_mm }
 }
 
 impl Saved {
@@ -202,13 +191,9 @@ impl Saved {
                 format!("a model can be scaled by a positive number only, not by {factor}"),
             ));
         }
-        let bed = Bed {
-            outline: Outline::Rectangle { x_mm: self.bed.x_mm, y_mm: self.bed.y_mm },
-            height_mm: self.bed.height_mm,
-            margin_mm: self.bed.margin_mm,
-            raft_mm: self.bed.raft_mm,
-        };
-        bed.check().map_err(|e| wrong("bed", e))?;
+        let main_bed = load_bed("bed", self.bed)?;
+        let more = self.more_beds.into_iter().enumerate();
+        let more_beds = more.map(|(i, bed)| load_bed(&format!("more_beds[{i}]"), bed)).collect::<Result<_, _>>()?;
         let cuts = self.cuts.into_iter().enumerate().map(|(i, c)| load_cut(i, c)).collect::<Result<Vec<_>, _>>()?;
         let mut seen = BTreeSet::new();
         if let Some(twice) = cuts.iter().find(|cut| !seen.insert(cut.id)) {
@@ -259,7 +244,9 @@ impl Saved {
             bores,
             cuts,
             keep_bodies_together: self.keep_bodies_together,
-            bed,
+            bed: main_bed.bed,
+            bed_name: main_bed.name,
+            more_beds,
             next_cut: CutId(self.next_cut.max(last + 1)),
             next_bore: BoreId(self.next_bore.max(last_bore + 1)),
             next_part: PartId(self.next_part.max(last_part.saturating_add(1))),

@@ -1,14 +1,19 @@
 //! Exploring all directions that may point down, with a bound on what was not looked at.
 //!
-//! With a direction down the best turn is exact, so that of the three freedoms of a rotation two are left: a point of
-//! the sphere, and of half of it, since a box turned upside down holds the same. A cell of the sphere within an angle
+//! With a direction down the best turn is exact, or bounded, so that of the three freedoms of a rotation two are left: a
+//! point of the sphere, and of half of it where the room is its own mirror image, since such a room turned upside down
+//! holds the same. A cell of the sphere within an angle
 //! δ of its centre c can be reached from c by turning the body by δ at most, and that can shorten a width w, bounded
 //! by two points at most a diameter D apart, to w' = D·cos(δ + arccos(w/D)) and no further. So the best slack at c
-//! bounds the slack in the whole cell. Cells are split, most promising first, until a pose is found or no cell can
+//! bounds the slack in the whole cell. On beds that are no plain rectangle, no point moves by more than the radius of
+//! a sphere around the body times the chord of δ; by twice that the slack can grow. Cells are split, most promising first, until a pose is found or no cell can
 //! hold one (branch and bound).
 
 use super::ROUNDING_MM;
+use super::figure::Figure;
 use super::look::Look;
+use super::room::{Ground, Room};
+use super::swing::Effort;
 use crate::{Point, Vector};
 use rayon::prelude::*;
 use std::cmp::Ordering;
@@ -43,20 +48,23 @@ const CLIMBS: usize = 6;
 /// Cells split at a time, in parallel.
 const BATCH: usize = 64;
 
-/// Explores the attitudes of `points`, whose diameter is `diameter_mm`, in a room. `accept` has the last word on a
+/// Explores the attitudes of `figure`, whose diameter is `diameter_mm`, in a room. `accept` has the last word on a
 /// direction that seems to fit. `None` without points.
 pub(crate) fn explore(
-    points: &[Point],
+    figure: &Figure,
     diameter_mm: f64,
-    room_mm: [f64; 3],
+    room: &Room,
     patience: usize,
     accept: impl Fn(&Look) -> bool,
 ) -> Option<Exploration> {
-    let limits = Limits { diameter_mm, room_mm };
-    let look = |cell: &Cell| Look::at(points, &cell.centre(), room_mm);
-    let climb = |from: Look| climb(points, room_mm, from);
+    let limits = Limits { diameter_mm, radius_mm: sphere_radius(figure.points())?, room };
+    let look = |cell: &Cell| {
+        let moved_mm = limits.moved_mm(cell.radius());
+        Look::around(figure, &cell.centre(), room, limits.effort(moved_mm), moved_mm)
+    };
+    let climb = |from: Look| climb(figure, room, from);
 
-    let cells = first_cells();
+    let cells = first_cells(matches!(room.ground, Ground::Walled(_)));
     let mut looks: Vec<(Look, Cell)> = cells.into_par_iter().filter_map(|c| Some((look(&c)?, c))).collect();
     let mut looked_at = looks.len();
     let mut open: BinaryHeap<Open> = looks.iter().map(|(look, cell)| cell.open(look, &limits, f64::INFINITY)).collect();
@@ -114,6 +122,8 @@ fn better(a: Look, b: Look) -> Look {
 /// Steps of a climb, rad: from half a first cell down to a thousandth of what moves a metre by the rounding allowed.
 const CLIMB_FROM_RAD: f64 = 0.08;
 const CLIMB_TO_RAD: f64 = 1e-10;
+/// The same where turns are searched for, and known to a tenth of a millimetre only: a metre moves by as much.
+const CLIMB_WALLED_TO_RAD: f64 = 1e-4;
 /// A climb's step shrinks by this when nothing better is around.
 const CLIMB_SHRINK: f64 = 0.5;
 /// Directions tried around the current one.
@@ -121,16 +131,17 @@ const CLIMB_AROUND: u32 = 6;
 
 /// Climbs from a direction to where none around is better, and says in how many looks. The star of directions tried
 /// turns between steps, so that a ridge does not hold it up.
-fn climb(points: &[Point], room_mm: [f64; 3], from: Look) -> (Look, usize) {
+fn climb(figure: &Figure, room: &Room, from: Look) -> (Look, usize) {
     /// The golden angle: stars turned by it never repeat.
     const STAR_TURN_RAD: f64 = 2.399_963_229_728_653;
     let (mut best, mut looks, mut step, mut turn) = (from, 0, CLIMB_FROM_RAD, 0.0);
-    while step > CLIMB_TO_RAD {
+    let finest_rad = if matches!(room.ground, Ground::Walled(_)) { CLIMB_WALLED_TO_RAD } else { CLIMB_TO_RAD };
+    while step > finest_rad {
         let [x, y, _] = super::Levelled::by(&best.down).axes;
         turn += STAR_TURN_RAD;
         let around = (0..CLIMB_AROUND).filter_map(|k| {
             let (s, c) = (turn + f64::from(k) * std::f64::consts::TAU / f64::from(CLIMB_AROUND)).sin_cos();
-            Look::at(points, &(best.down + (x * c + y * s) * step).normalize(), room_mm)
+            Look::at(figure, &(best.down + (x * c + y * s) * step).normalize(), room, Effort::LIVE)
         });
         looks += CLIMB_AROUND as usize;
         let top = around.fold(best, better);
@@ -168,21 +179,23 @@ impl Cell {
     }
 
     /// The cell with the most slack that it can hold, given that of its centre and of the cell it is part of.
-    fn open(self, look: &Look, limits: &Limits, parent_at_most_mm: f64) -> Open {
+    fn open(self, look: &Look, limits: &Limits<'_>, parent_at_most_mm: f64) -> Open {
         Open { cell: self, at_most_mm: limits.at_most_mm(look, self.radius()).min(parent_at_most_mm) }
     }
 }
 
 /// What bounds the slack around a direction.
-struct Limits {
+struct Limits<'a> {
     diameter_mm: f64,
-    room_mm: [f64; 3],
+    /// Of a sphere around the body.
+    radius_mm: f64,
+    room: &'a Room,
 }
 
 /// Added to every bound, above the rounding of sizes of metre-long bodies, mm.
 const ROUNDING_OF_LOOK_MM: f64 = 1e-9;
 
-impl Limits {
+impl Limits<'_> {
     /// The most slack with a direction down that lies within `chord` of the one looked at.
     fn at_most_mm(&self, look: &Look, chord: f64) -> f64 {
         let angle = 2.0 * (chord / 2.0).min(1.0).asin();
@@ -190,19 +203,66 @@ impl Limits {
             let from_longest = (width / self.diameter_mm).clamp(-1.0, 1.0).acos();
             self.diameter_mm * (angle + from_longest).min(std::f64::consts::PI).cos()
         };
-        let [width, depth, height] = self.room_mm;
+        let [width, depth, height] = self.room.size_mm;
         let upright = height - least_width(look.height_mm);
         // At every turn one of the two widths is at least its side less the turn's slack.
-        let level = |side: f64| side - least_width(side - look.turn.slack_mm);
-        upright.min(level(width).max(level(depth))) + ROUNDING_OF_LOOK_MM
+        let level = |side: f64| side - least_width(side - look.in_box_mm);
+        let in_box = upright.min(level(width).max(level(depth)));
+        match &self.room.ground {
+            Ground::Box => in_box + ROUNDING_OF_LOOK_MM,
+            Ground::Disc(disc) => {
+                // Where two points carry the smallest circle they come nearer as any two do.
+                let diameter = 2.0 * disc.radius;
+                let by_two = if look.carried_by_two {
+                    diameter - least_width(diameter - look.at_most_mm)
+                } else {
+                    f64::INFINITY
+                };
+                in_box.min(look.at_most_mm + 2.0 * self.moved_mm(chord)).min(by_two) + ROUNDING_OF_LOOK_MM
+            }
+            Ground::Walled(_) => in_box.min(look.at_most_mm + 2.0 * self.moved_mm(chord)) + ROUNDING_OF_LOOK_MM,
+        }
+    }
+
+    /// How far a point of the body moves at most, about the middle of the sphere around it, when it is tilted by
+    /// `chord`.
+    fn moved_mm(&self, chord: f64) -> f64 {
+        self.radius_mm * chord
+    }
+
+    /// What is spent on the turns of one cell: where its bound excludes it or a turn fits, no more is asked.
+    fn effort(&self, moved_mm: f64) -> Effort {
+        let hopeless_mm = -ROUNDING_MM - 2.0 * moved_mm;
+        Effort { patience: CELL_TURNS, settled_mm: moved_mm.max(Effort::BEST.settled_mm), hopeless_mm, content_mm: 0.0 }
     }
 }
 
-/// Half of the sphere, in cells.
-fn first_cells() -> Vec<Cell> {
+/// The radius of a sphere around `points`, a little larger than the smallest: its middle steps towards the farthest point,
+/// by less each time (M. Bădoiu and K. L. Clarkson, *Smaller core-sets for balls*, SODA 2003). `None` without points.
+fn sphere_radius(points: &[Point]) -> Option<f64> {
+    const STEPS: u32 = 200;
+    let farthest = |c: &Point| {
+        points.iter().max_by(|p, q| nalgebra::distance_squared(p, c).total_cmp(&nalgebra::distance_squared(q, c)))
+    };
+    let mut centre = *points.first()?;
+    for step in 1..=STEPS {
+        centre += (farthest(&centre)? - centre) / f64::from(step + 1);
+    }
+    Some((farthest(&centre)? - centre).norm())
+}
+
+/// Turns looked at in one cell, where they must be searched for: a cell that they leave open is split anyway.
+const CELL_TURNS: usize = 100;
+
+/// Half of the sphere, in cells, or all of it.
+fn first_cells(all: bool) -> Vec<Cell> {
     let (x, y, z) = (Vector::x(), Vector::y(), Vector::z());
     let mut cells: Vec<Cell> =
         [[x, y, z], [y, -x, z], [-x, -y, z], [-y, x, z]].into_iter().map(|corners| Cell { corners }).collect();
+    if all {
+        let below: Vec<Cell> = cells.iter().map(|cell| Cell { corners: cell.corners.map(|c| -c) }).collect();
+        cells.extend(below);
+    }
     for _ in 0..FIRST_SPLITS {
         cells = cells.iter().flat_map(Cell::split).collect();
     }

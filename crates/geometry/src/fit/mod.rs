@@ -1,30 +1,43 @@
 //! *Will it fit?*: a verdict with a pose, or with a proof that there is none.
 //!
 //! A body fits in an upright box under a rotation exactly when its three widths along the box's axes are at most the
-//! box's sides, so that only the convex hull matters.
+//! box's sides, so that only the convex hull matters. The same holds in every convex room. Around keep-out zones and in
+//! outlines with corners that point inwards a body is taken as its convex hull, too: that one of its own hollows could
+//! reach around a zone is not looked for, and *too big* speaks of the hull there.
 //!
-//! * **As it stands** and **turned about the vertical** are exact, in both directions, with no sampling.
+//! * **As it stands** and **turned about the vertical** are exact, in both directions, with no sampling, on rectangles
+//!   and round beds. On other beds the best place of one turn is exact, and turns are searched with a bound on those
+//!   between.
 //! * **Any pose**: a pose shown is checked on every point given; *too big* is given only with a proof (measures that
 //!   grow with a convex body, or the exclusion of every cell of the space of rotations); anything between is
 //!   *undecided*, with the gap that is left.
 //!
 //! *Too big* always speaks of the poses asked for with [`Search`]; the [`Reason`] says which were not tried.
 
+mod disc;
 mod explore;
+mod figure;
 mod look;
 mod place;
 mod proof;
+mod room;
+mod swing;
 mod tilt;
 mod turn;
 mod verdict;
+mod walls;
+mod zones;
 
-pub(crate) use look::{Look, seen_from_above};
+pub(crate) use figure::Figure;
 pub use place::sticks_out_mm;
 pub(crate) use place::{Levelled, Placement};
-pub(crate) use turn::{Outline2, Turn};
+pub(crate) use room::{Ground, Room, Shadow};
+pub(crate) use swing::{Effort, best_swing};
+pub(crate) use turn::Outline2;
 pub use verdict::{Axis, Excess, Fit, Reason, Search, Verdict};
 
-use crate::{Bed, Point, Vector};
+use crate::{Bed, BedError, Point, Vector};
+use look::Look;
 use nalgebra::UnitQuaternion;
 
 /// How much a piece may stick out of the room and still be said to fit, mm.
@@ -51,34 +64,50 @@ pub fn fit(points: &[Point], bed: &Bed, search: Search) -> Fit {
 /// Like [`fit`], and among tilted poses first tries those that bring a direction of `preferred_down` (piece frame, of
 /// any length; the outward normals of caps) to point down.
 pub fn fit_preferring(points: &[Point], bed: &Bed, search: Search, preferred_down: &[Vector]) -> Fit {
-    if let Err(error) = bed.check() {
-        return Fit::undecided(error.into());
-    }
+    let room = match room_of(bed) {
+        Ok(room) => room,
+        Err(error) => return Fit::undecided(error.into()),
+    };
     if points.iter().any(|p| p.iter().any(|x| !x.is_finite())) {
         return Fit::undecided(Reason::NotFinite);
     }
-    let Some(standing) = Placement::of(points, UnitQuaternion::identity(), bed) else {
+    let figure = Figure::of(points, &room);
+    let Some(standing) = Placement::of(&figure, UnitQuaternion::identity(), &room) else {
         return Fit::undecided(Reason::Nothing);
     };
     if standing.slack_mm() >= -ROUNDING_MM {
         return Fit::given(Verdict::AsItStands, standing, Reason::Stands);
     }
     if search == Search::AsItStands {
-        return Fit::refused(Verdict::TooBig, standing, Reason::NotAsItStands);
+        let at_most_mm = standing.at_most_mm();
+        return Fit::bounded(standing, Reason::NotAsItStands, at_most_mm, 1);
     }
-    let Some((turned, turn_rad)) = best_turn(points, bed) else { return Fit::undecided(Reason::Nothing) };
+    let Some(look) = Look::at(&figure, &-Vector::z(), &room, Effort::BEST) else {
+        return Fit::undecided(Reason::Nothing);
+    };
+    let Some(turned) = Placement::of(&figure, look.rotation(), &room) else { return Fit::undecided(Reason::Nothing) };
     if turned.slack_mm() >= -ROUNDING_MM {
-        return Fit::given(Verdict::Turned, turned, Reason::Turns { turn_deg: turn_rad.to_degrees() });
+        return Fit::given(Verdict::Turned, turned, Reason::Turns { turn_deg: look.turn.turn_rad.to_degrees() });
     }
     match search {
-        Search::AsItStands | Search::Turned => Fit::refused(Verdict::TooBig, turned, Reason::NoTurn),
-        Search::AnyPose => tilt::any_pose(points, bed, preferred_down, turned),
+        Search::AsItStands | Search::Turned => {
+            let at_most_mm = look.at_most_mm.min(room.size_mm[2] - look.height_mm);
+            Fit::bounded(turned, Reason::NoTurn, at_most_mm, look.looked_at)
+        }
+        Search::AnyPose => tilt::any_pose(points, &room, preferred_down, turned),
     }
 }
 
-fn best_turn(points: &[Point], bed: &Bed) -> Option<(Placement, f64)> {
-    let look = Look::at(points, &-Vector::z(), bed.room_mm())?;
-    Some((Placement::of(points, look.rotation(), bed)?, look.turn.turn_rad))
+/// The room of a bed whose numbers make sense.
+pub(crate) fn room_of(bed: &Bed) -> Result<Room, BedError> {
+    bed.check()?;
+    let [x_mm, y_mm] = bed.size_mm();
+    Room::of(bed).ok_or(BedError::NoRoom { margin_mm: bed.kept_mm(), x_mm, y_mm })
+}
+
+/// Whether the margins of a bed leave any room.
+pub(crate) fn has_room(bed: &Bed) -> bool {
+    Room::of(bed).is_some()
 }
 
 impl Fit {
@@ -90,6 +119,15 @@ impl Fit {
     fn refused(verdict: Verdict, least: Placement, reason: Reason) -> Fit {
         let (slack_mm, sizes_mm) = (least.slack_mm(), least.sizes_mm);
         Fit { verdict, pose: None, slack_mm, excess: Some(least.excess()), sizes_mm, reason }
+    }
+
+    /// Refused, where no pose asked for has more slack than `at_most_mm`: if that proves nothing, it is undecided.
+    fn bounded(least: Placement, reason: Reason, at_most_mm: f64, looked_at: usize) -> Fit {
+        if at_most_mm < -ROUNDING_MM {
+            Fit::refused(Verdict::TooBig, least, reason)
+        } else {
+            Fit::refused(Verdict::Undecided, least, Reason::OutOfPatience { looked_at, at_most_mm })
+        }
     }
 
     /// Nothing could be placed at all.

@@ -1,11 +1,14 @@
 //! Any pose: flats on the bed first, since those can be printed; then proofs; then every direction.
 
 use super::explore::{End, explore};
+use super::figure::Figure;
 use super::look::Look;
 use super::place::Placement;
 use super::proof::too_big;
+use super::room::{Ground, Room};
+use super::swing::Effort;
 use super::{Fit, ROUNDING_MM, Reason, Verdict};
-use crate::{Bed, Hull, Point, Vector};
+use crate::{Hull, Point, Vector};
 use rayon::prelude::*;
 
 /// The search of a body with more than twice as many looks at hulls of at most this many corners, then at the whole hull, going on to the next only where
@@ -16,9 +19,20 @@ const FLATS_TRIED: usize = 200;
 /// Directions looked at before giving up, with a few hundred corners: a second or so on one core.
 const PATIENCE: usize = 40_000;
 
-/// The verdict over all rotations, for a body that no turn about the vertical fits; `turned` is its best turn.
-pub(super) fn any_pose(points: &[Point], bed: &Bed, preferred_down: &[Vector], turned: Placement) -> Fit {
-    let body = Body::new(points, bed);
+/// The same where turns have to be searched for in every direction, which takes many times as long as the exact turn.
+const PATIENCE_WALLED: usize = 2_500;
+/// On round beds, where the bound closes more slowly, bodies of fewer corners are looked at for longer, down to this many:
+/// a look costs something by itself.
+const FEWEST_COUNTED: usize = 100;
+
+/// The verdict over all rotations, for a body that no turn about the vertical is known to fit; `turned` is its best turn.
+pub(super) fn any_pose(points: &[Point], room: &Room, preferred_down: &[Vector], turned: Placement) -> Fit {
+    let body = Body::new(points, room);
+    let (patience_at_first, fewest) = match room.ground {
+        Ground::Walled(_) => (PATIENCE_WALLED, COARSE_CORNERS[0]),
+        Ground::Disc(_) => (PATIENCE, FEWEST_COUNTED),
+        Ground::Box => (PATIENCE, COARSE_CORNERS[0]),
+    };
     let mut best = turned;
     for (placement, reason) in body.standing(preferred_down) {
         if placement.slack_mm() >= -ROUNDING_MM {
@@ -28,15 +42,15 @@ pub(super) fn any_pose(points: &[Point], bed: &Bed, preferred_down: &[Vector], t
     }
 
     // A proof spares the search; its first steps are still made, for the pose that sticks out least.
-    let proof = too_big(body.finest_coarse(), body.room_mm);
+    let proof = too_big(body.finest_coarse(), room.size_mm);
     let mut looked_at = 0;
     let mut end = End::Open { at_most_mm: f64::INFINITY };
     for hull in &body.coarse_to_fine {
-        // Looks cost as much as there are corners: each hull is looked at for as long as the one before.
-        let share = COARSE_CORNERS[0] as f64 / hull.vertices.len().max(COARSE_CORNERS[0]) as f64;
-        let patience = if proof.is_some() { 0 } else { (PATIENCE as f64 * share) as usize };
+        // Looks cost as much as there are corners: every hull is looked at for about as long.
+        let share = COARSE_CORNERS[0] as f64 / hull.vertices.len().max(fewest) as f64;
+        let patience = if proof.is_some() { 0 } else { (patience_at_first as f64 * share) as usize };
         let fits = |look: &Look| body.place(look).is_some_and(|p| p.slack_mm() >= -ROUNDING_MM);
-        let Some(search) = explore(&hull.vertices, body.diameter_at_most_mm, body.room_mm, patience, fits) else {
+        let Some(search) = explore(&Figure::of_hull(hull, room), body.diameter_at_most_mm, room, patience, fits) else {
             break;
         };
         (looked_at, end) = (looked_at + search.looked_at, search.end);
@@ -69,12 +83,14 @@ struct Body<'a> {
     coarse_to_fine: Vec<Hull>,
     /// No two points of the body are farther apart.
     diameter_at_most_mm: f64,
-    bed: &'a Bed,
-    room_mm: [f64; 3],
+    room: &'a Room,
+    /// The whole hull, and that with the fewest corners.
+    whole: Figure<'static>,
+    coarsest: Figure<'static>,
 }
 
 impl<'a> Body<'a> {
-    fn new(points: &[Point], bed: &'a Bed) -> Body<'a> {
+    fn new(points: &[Point], room: &'a Room) -> Body<'a> {
         let hull = Hull::of(points);
         let coarse: Vec<(Hull, f64)> = COARSE_CORNERS
             .iter()
@@ -85,17 +101,14 @@ impl<'a> Body<'a> {
             Some((finest, lost_mm)) => finest.diameter_mm() + 2.0 * lost_mm,
             None => hull.diameter_mm(),
         };
+        let whole = Figure::of_hull(&hull, room).into_owned();
+        let coarsest = Figure::of_hull(coarse.first().map_or(&hull, |(hull, _)| hull), room).into_owned();
         let coarse_to_fine = coarse.into_iter().map(|(hull, _)| hull).chain([hull]).collect();
-        Body { coarse_to_fine, diameter_at_most_mm, bed, room_mm: bed.room_mm() }
+        Body { coarse_to_fine, diameter_at_most_mm, room, whole, coarsest }
     }
 
     fn whole(&self) -> &Hull {
         &self.coarse_to_fine[self.coarse_to_fine.len() - 1]
-    }
-
-    /// The hull with the fewest corners.
-    fn coarsest(&self) -> &Hull {
-        &self.coarse_to_fine[0]
     }
 
     /// The hull with the most corners for which looking at all pairs is quick.
@@ -119,15 +132,14 @@ impl<'a> Body<'a> {
         if !(largest > 0.0 && largest.is_finite()) {
             return None;
         }
-        self.place(&Look::at(&self.coarsest().vertices, &(down / largest).normalize(), self.room_mm)?)
+        self.place(&Look::at(&self.coarsest, &(down / largest).normalize(), self.room, Effort::LIVE)?)
     }
 
     /// Places the whole body; where a coarser hull fits, with the turn that is best for all corners.
     fn place(&self, look: &Look) -> Option<Placement> {
-        let corners = &self.whole().vertices;
         let promising = look.slack_mm >= -ROUNDING_MM && self.coarse_to_fine.len() > 1;
-        let look = if promising { Look::at(corners, &look.down, self.room_mm)? } else { *look };
-        Placement::of(corners, look.rotation(), self.bed)
+        let look = if promising { Look::at(&self.whole, &look.down, self.room, Effort::LIVE)? } else { *look };
+        Placement::of(&self.whole, look.rotation(), self.room)
     }
 }
 

@@ -73,6 +73,15 @@ impl Outline2 {
         Some(Outline2 { corners, first_rad, beyond_rad })
     }
 
+    /// The corners, counter-clockwise.
+    pub fn corners(&self) -> &[Point2] {
+        &self.corners
+    }
+
+    pub fn into_corners(self) -> Vec<Point2> {
+        self.corners
+    }
+
     /// The turn that leaves the greatest slack in a room of the given width and depth. Of equal ones, the smallest.
     pub fn best_turn(&self, room_mm: [f64; 2]) -> Turn {
         let [a, b] = room_mm;

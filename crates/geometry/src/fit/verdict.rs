@@ -55,17 +55,18 @@ pub enum Search {
 
 /// The verdict for one piece on one bed, with its evidence.
 ///
-/// Frames: *piece* is the frame of the points that were given; *bed* is that of [`Bed`](crate::Bed), with its origin
-/// at the lower left corner of the whole surface (margins included), z = 0 on the surface.
+/// Frames: *piece* is the frame of the points that were given; *bed* is that of [`Bed`](crate::Bed), margins included,
+/// z = 0 on the surface.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Fit {
     /// The answer.
     pub verdict: Verdict,
-    /// `bed_from_piece`, present exactly when the verdict says that it fits: the piece's box is centred on the
-    /// surface and its lowest point lies on top of the raft, at z = `bed.raft_mm`.
+    /// `bed_from_piece`, present exactly when the verdict says that it fits: the piece is where it has most room (on a
+    /// plain rectangle its box is in the middle) and its lowest point lies on top of the raft, at z = `bed.raft_mm`.
     pub pose: Option<Motion>,
-    /// Spare room of the best pose found, mm: the smallest of room minus size over the three axes. Negative when the
-    /// piece sticks out; then it is minus [`Excess::mm`].
+    /// Spare room of the best pose found, mm: the smallest of room minus size over the three axes; on a bed that is no
+    /// plain rectangle, twice what is left to the nearest wall or zone takes the place of width and depth. Negative when
+    /// the piece sticks out; then it is minus [`Excess::mm`].
     pub slack_mm: f64,
     /// How it sticks out in the pose in which it sticks out least; absent when it fits.
     pub excess: Option<Excess>,
@@ -95,18 +96,21 @@ pub enum Axis {
     Depth,
     /// Along z.
     Height,
+    /// Sideways, on a bed that is no plain rectangle: at the wall or zone where it sticks out most.
+    Across,
 }
 
 impl Axis {
-    /// All three, in the order of coordinates.
+    /// The three axes, in the order of coordinates.
     pub const ALL: [Axis; 3] = [Axis::Width, Axis::Depth, Axis::Height];
 
-    /// `width`, `depth` or `height`.
+    /// `width`, `depth`, `height` or `across`.
     pub fn as_str(self) -> &'static str {
         match self {
             Axis::Width => "width",
             Axis::Depth => "depth",
             Axis::Height => "height",
+            Axis::Across => "across",
         }
     }
 }

@@ -1,31 +1,35 @@
-//! One side of a plane: the boxes that lie on it whole, and those that the plane crosses.
+//! One side of a plane, or what lies between two parallel ones: the boxes that lie in it whole, and those that a plane
+//! crosses.
 
 use super::tree::{Faces, Node, Parts};
 use crate::{Bounds, Plane, Point, Vector};
 
-/// One side of a plane.
+/// What lies between two parallel planes; the half on one side of a plane where the other is infinitely far.
 #[derive(Clone, Debug)]
 pub(super) struct Half<'a> {
-    plane: Plane,
-    above: bool,
-    /// Boxes wholly on this side, as large as they come.
+    /// Unit length; heights are along it.
+    normal: Vector,
+    /// Heights of the planes, mm: points at `low` belong to it, points at `high` do not, but as ends of edges.
+    low: f64,
+    high: f64,
+    /// Boxes wholly in it, as large as they come.
     pub whole: Vec<&'a Node>,
-    /// Smallest boxes that the plane crosses.
+    /// Smallest boxes that a plane crosses.
     pub crossed: Vec<(&'a Node, &'a Faces)>,
 }
 
 impl<'a> Half<'a> {
     /// The halves below and above `plane`.
     pub fn both(root: Option<&'a Node>, plane: &Plane) -> [Half<'a>; 2] {
-        let mut halves =
-            [false, true].map(|above| Half { plane: *plane, above, whole: Vec::new(), crossed: Vec::new() });
+        let empty = |low: f64, high: f64| Half::empty(plane.normal(), low, high);
+        let at = plane.offset_mm();
+        let mut halves = [empty(f64::NEG_INFINITY, at), empty(at, f64::INFINITY)];
         let mut open: Vec<&Node> = root.into_iter().collect();
         while let Some(node) = open.pop() {
-            let middle = plane.distance_mm(&node.bounds.centre());
-            let reach = plane.normal().abs().dot(&(node.bounds.size() / 2.0));
+            let [least, most] = heights(&node.bounds, &plane.normal());
             match &node.parts {
-                _ if middle - reach >= 0.0 => halves[1].whole.push(node),
-                _ if middle + reach < 0.0 => halves[0].whole.push(node),
+                _ if least >= at => halves[1].whole.push(node),
+                _ if most < at => halves[0].whole.push(node),
                 Parts::Boxes(boxes) => open.extend(boxes.iter()),
                 Parts::Faces(faces) => halves.iter_mut().for_each(|half| half.crossed.push((node, faces))),
             }
@@ -33,23 +37,45 @@ impl<'a> Half<'a> {
         halves
     }
 
-    /// Visits the points of a crossed box that belong to this half: its vertices on this side, and the points where
-    /// edges cross the plane. A vertex on the plane counts as above, and reaches the half below as the crossing point
-    /// of an edge that ends there.
+    /// What lies at heights from `low` to `high` along the unit vector `normal`.
+    pub fn between(root: Option<&'a Node>, normal: Vector, low: f64, high: f64) -> Half<'a> {
+        let mut half = Half::empty(normal, low, high);
+        let mut open: Vec<&Node> = root.into_iter().collect();
+        while let Some(node) = open.pop() {
+            let [least, most] = heights(&node.bounds, &normal);
+            match &node.parts {
+                _ if most < low || least > high => {}
+                _ if least >= low && most < high => half.whole.push(node),
+                Parts::Boxes(boxes) => open.extend(boxes.iter()),
+                Parts::Faces(faces) => half.crossed.push((node, faces)),
+            }
+        }
+        half
+    }
+
+    fn empty(normal: Vector, low: f64, high: f64) -> Half<'a> {
+        Half { normal, low, high, whole: Vec::new(), crossed: Vec::new() }
+    }
+
+    /// Visits the points of a crossed box that belong to this half: its vertices in it, and the points where edges
+    /// cross a plane. A vertex on a plane counts as above it, and reaches what is below as the crossing point of an
+    /// edge that ends there.
     pub fn points_of(&self, faces: &Faces, mut visit: impl FnMut(Point)) {
-        let heights: Vec<f64> = faces.vertices.iter().map(|p| self.plane.distance_mm(p)).collect();
+        let heights: Vec<f64> = faces.vertices.iter().map(|p| self.normal.dot(&p.coords)).collect();
         for (p, &height) in faces.vertices.iter().zip(&heights) {
-            if (height >= 0.0) == self.above {
+            if height >= self.low && height < self.high {
                 visit(*p);
             }
         }
         for triangle in &faces.triangles {
             let corners = triangle.map(usize::from);
             for (i, j) in [(corners[0], corners[1]), (corners[1], corners[2]), (corners[2], corners[0])] {
-                let (h, k) = (heights[i], heights[j]);
-                if (h >= 0.0) != (k >= 0.0) {
-                    let (p, q) = (faces.vertices[i], faces.vertices[j]);
-                    visit(p + (q - p) * (h / (h - k)));
+                for plane in [self.low, self.high].into_iter().filter(|height| height.is_finite()) {
+                    let (h, k) = (heights[i] - plane, heights[j] - plane);
+                    if (h >= 0.0) != (k >= 0.0) {
+                        let (p, q) = (faces.vertices[i], faces.vertices[j]);
+                        visit(p + (q - p) * (h / (h - k)));
+                    }
                 }
             }
         }
@@ -104,6 +130,13 @@ fn farthest_in(node: &Node, direction: &Vector, best: &mut f64) {
             farthest_in(near, direction, best);
         }
     }
+}
+
+/// Least and largest height of a box along a unit vector.
+fn heights(bounds: &Bounds, normal: &Vector) -> [f64; 2] {
+    let middle = normal.dot(&bounds.centre().coords);
+    let reach = normal.abs().dot(&(bounds.size() / 2.0));
+    [middle - reach, middle + reach]
 }
 
 /// Largest `direction · p` over a box.

@@ -1,6 +1,7 @@
+use super::silhouette::silhouette;
 use super::*;
-use crate::fit::{Levelled, seen_from_above};
-use crate::{Motion, Point, fit, solids};
+use crate::fit::{Figure, Levelled, Room};
+use crate::{Motion, Point, ROUNDING_MM, fit, solids};
 use proptest::prelude::*;
 
 /// The true halves, in the plainest way: all vertices of each side, and every crossing of an edge.
@@ -50,7 +51,8 @@ fn assert_true_halves(mesh: &Mesh, plane: &Plane, tolerance_mm: f64) {
             let truth = width(&brute, &direction);
             assert!(agree(halves.width_mm(side, &direction).unwrap(), truth));
             let outline = silhouette(halves.half(side), &direction, tolerance_mm / 2.0).unwrap();
-            let (brute_outline, _) = seen_from_above(&brute, &Levelled::by(&-direction)).unwrap();
+            let room = Room::of(&Bed::rectangle(1.0, 1.0, 1.0)).unwrap();
+            let brute_outline = Figure::of(&brute, &room).seen(&Levelled::by(&-direction), &[]).unwrap().outline;
             for turn in 0..5 {
                 let turn_rad = f64::from(turn) * 0.63;
                 let [ours, truth] =

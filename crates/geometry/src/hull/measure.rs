@@ -69,6 +69,20 @@ impl Hull {
         Some(on_edges.fold(on_a_face, f64::min))
     }
 
+    /// The two ends of every edge, once; a segment is its own only edge.
+    pub(crate) fn edge_ends(&self) -> Vec<[u32; 2]> {
+        let sides = self.faces.iter().flat_map(|&[a, b, c]| [[a, b], [b, c], [c, a]]);
+        let mut ends: Vec<[u32; 2]> = sides.map(|[p, q]| [p.min(q), p.max(q)]).collect();
+        if self.faces.is_empty() {
+            // Two ends, or points that no hull could be made of: then all pairs, among which its edges are.
+            let count = self.vertices.len() as u32;
+            ends.extend((0..count).flat_map(|i| (0..i).map(move |j| [j, i])));
+        }
+        ends.sort_unstable();
+        ends.dedup();
+        ends
+    }
+
     fn corners(&self) -> impl Iterator<Item = [Point; 3]> {
         self.faces.iter().map(|f| f.map(|i| self.vertices[i as usize]))
     }

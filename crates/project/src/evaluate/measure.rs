@@ -1,6 +1,7 @@
 //! Measures of the pieces and their fit.
 
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 use rayon::prelude::*;
 use seamwright_geometry::{
@@ -28,10 +29,14 @@ pub(super) fn pieces(
         .map(|node| {
             progress.check()?;
             let facts = cache.get_or_make(node.key.then("facts"), || Ok::<_, Stop>(facts(node, bores)))?;
-            let fit = cache.get_or_make(node.key.then("fit").with_numbers(&bed_numbers(&recipe.bed)), || {
-                progress.check()?;
-                Ok::<_, Stop>(fit_of(&facts, &recipe.bed))
-            })?;
+            let fit_on = |bed: &Bed| {
+                cache.get_or_make(node.key.then("fit").with_numbers(&bed_numbers(bed)), || {
+                    progress.check()?;
+                    Ok::<_, Stop>(fit_of(&facts, bed))
+                })
+            };
+            let fits = recipe.beds().map(fit_on).collect::<Result<Vec<_>, _>>()?;
+            let bed = best_of(&fits);
             let count = 1 + done.fetch_add(1, std::sync::atomic::Ordering::Relaxed);
             progress.report(count as f64 / nodes.len() as f64);
             Ok(Piece {
@@ -40,7 +45,9 @@ pub(super) fn pieces(
                 lineage: node.lineage.clone(),
                 solid: node.body.solid.clone(),
                 facts,
-                fit,
+                fit: fits[bed].clone(),
+                bed,
+                fits,
             })
         })
         .collect()
@@ -52,9 +59,33 @@ fn fit_of(facts: &PieceFacts, bed: &Bed) -> Fit {
     fit_preferring(&facts.hull, bed, Search::AnyPose, &down)
 }
 
-fn bed_numbers(bed: &Bed) -> [f64; 5] {
-    let Outline::Rectangle { x_mm, y_mm } = bed.outline;
-    [x_mm, y_mm, bed.height_mm, bed.margin_mm, bed.raft_mm]
+/// The first bed that a piece fits, else that on which it sticks out least.
+fn best_of(fits: &[Arc<Fit>]) -> usize {
+    let fitting = fits.iter().position(|fit| fit.verdict.fits());
+    let least = || (1..fits.len()).fold(0, |best, k| if fits[k].slack_mm > fits[best].slack_mm { k } else { best });
+    fitting.unwrap_or_else(least)
+}
+
+/// All that a verdict depends on, told so that no two beds have the same numbers.
+fn bed_numbers(bed: &Bed) -> Vec<f64> {
+    let mut numbers = vec![bed.height_mm, bed.margin_mm, bed.around_mm, bed.raft_mm];
+    let add_corners = |corners_mm: &[[f64; 2]], numbers: &mut Vec<f64>| {
+        numbers.push(corners_mm.len() as f64);
+        numbers.extend(corners_mm.as_flattened());
+    };
+    match &bed.outline {
+        Outline::Rectangle { x_mm, y_mm } => numbers.extend([0.0, *x_mm, *y_mm]),
+        Outline::Circle { diameter_mm } => numbers.extend([1.0, *diameter_mm]),
+        Outline::Polygon { corners_mm } => {
+            numbers.push(2.0);
+            add_corners(corners_mm, &mut numbers);
+        }
+    }
+    for zone in &bed.keep_outs {
+        numbers.push(zone.from_mm);
+        add_corners(&zone.corners_mm, &mut numbers);
+    }
+    numbers
 }
 
 fn facts(node: &Node, bores: &[BoreDone]) -> PieceFacts {

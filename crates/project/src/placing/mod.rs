@@ -1,5 +1,6 @@
 //! A cut that is being placed: what both its sides would be, fast enough for every frame of a drag.
 
+mod reach;
 mod rest;
 mod sides;
 

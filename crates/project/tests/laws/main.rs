@@ -27,6 +27,7 @@ mod saved_damage;
 mod scope;
 mod seams;
 mod size;
+mod stepping;
 mod store;
 mod titles;
 mod workshop;

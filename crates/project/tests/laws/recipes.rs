@@ -4,10 +4,10 @@ pub mod bores;
 
 use proptest::collection::{btree_set, vec};
 use proptest::prelude::*;
-use seamwright_geometry::{Bed, Side};
+use seamwright_geometry::{Bed, KeepOut, Outline, Side};
 use seamwright_project::{
-    Axis, BoreId, Cut, CutForm, CutId, CutPlane, CutProfile, Edge, Edit, Line, LoosePart, PartId, PieceId, Recipe,
-    Relief, Scope, Size, SizedBy, SourceFile, Stance, Unit, Waves, default_bed,
+    Axis, BoreId, Cut, CutForm, CutId, CutPlane, CutProfile, Edge, Edit, Line, LoosePart, NamedBed, PartId, PieceId,
+    Recipe, Relief, Scope, Size, SizedBy, SourceFile, Stance, Unit, Waves, default_bed,
 };
 
 /// Any number that a plane may be made of, very large and very small ones included.
@@ -111,10 +111,27 @@ pub fn reliefs() -> impl Strategy<Value = Vec<Relief>> {
 }
 
 pub fn bed() -> impl Strategy<Value = Bed> {
-    [1.0..2000.0, 1.0..2000.0, 1.0..2000.0, 0.0..0.49, 0.0..0.99].prop_map(|[x, y, height, margin, raft]: [f64; 5]| {
-        let bare = Bed::rectangle(x, y, height);
-        Bed { margin_mm: margin * x.min(y), raft_mm: raft * height, ..bare }
-    })
+    let keep_out = (prop::array::uniform4(1.0..500.0f64), 0.0..50.0f64)
+        .prop_map(|([x, y, w, d], from_mm)| KeepOut { corners_mm: vec![[x, y], [x + w, y], [x, y + d]], from_mm });
+    let numbers = [1.0..2000.0, 1.0..2000.0, 1.0..2000.0, 0.0..0.24, 0.0..0.99, 0.0..0.1];
+    (0..3_u32, numbers, vec(keep_out, 0..2))
+        .prop_map(|(outline, [x, y, height, margin, raft, around], keep_outs)| {
+            let bare = match outline {
+                0 => Bed::rectangle(x, y, height),
+                1 => Bed::round(x.min(y), height),
+                _ => {
+                    let corners_mm = vec![[0.0, 0.0], [x, 0.0], [x, y], [0.0, y]];
+                    Bed::of(Outline::Polygon { corners_mm }, height)
+                }
+            };
+            let side = x.min(y);
+            Bed { margin_mm: margin * side, around_mm: around * side, raft_mm: raft * height, keep_outs, ..bare }
+        })
+        .prop_filter("leaves room", |bed| bed.check().is_ok())
+}
+
+pub fn beds() -> impl Strategy<Value = Vec<NamedBed>> {
+    vec(("\\PC{0,9}", bed()).prop_map(|(name, bed)| NamedBed { name, bed }), 1..4)
 }
 
 pub fn source() -> impl Strategy<Value = SourceFile> {
@@ -135,13 +152,13 @@ pub fn recipe() -> impl Strategy<Value = Recipe> {
     let switches = (btree_set(any::<u32>(), 0..4), any::<bool>(), any::<bool>(), 1..100_u32);
     let stand = (vec(source(), 0..3), sized_by(), stance());
     let parts = (vec(btree_set(any::<u32>(), 1..4), 0..4), reliefs(), bores::bores());
-    (texts, prop::option::of(source()), size(), cuts, bed(), switches, stand, parts).prop_map(
+    (texts, prop::option::of(source()), size(), cuts, beds(), switches, stand, parts).prop_map(
         |(
             (name, costume),
             stock,
             size,
             mut cuts,
-            bed,
+            mut beds,
             switches,
             (beside, sized_by, stance),
             (parts, reliefs, mut bores),
@@ -171,7 +188,10 @@ pub fn recipe() -> impl Strategy<Value = Recipe> {
                 cuts.reverse();
             }
             let by_factor = if size.factor == 1.0 { SizedBy::AsMade } else { SizedBy::Factor };
+            let NamedBed { name: bed_name, bed } = beds.remove(0);
             Recipe {
+                bed_name,
+                more_beds: beds,
                 name,
                 costume,
                 stock,
@@ -222,6 +242,12 @@ pub fn edit() -> impl Strategy<Value = Edit> {
                 .prop_map(|(name, part, plane, form, scope)| Edit::AddCut { name, part, plane, form, scope })
                 .boxed(),
         ),
+        (
+            1,
+            (name(), loose_id(), vec(plane(), 0..4), scope())
+                .prop_map(|(name, part, planes, scope)| Edit::AddCuts { name, part, planes, scope })
+                .boxed(),
+        ),
         (1, (cut_id(), form()).prop_map(|(cut, form)| Edit::SetCutForm { cut, form }).boxed()),
         (
             1,
@@ -270,6 +296,7 @@ pub fn edit() -> impl Strategy<Value = Edit> {
         ),
         (1, any::<bool>().prop_map(Edit::SetKeepBodiesTogether).boxed()),
         (1, bed.prop_map(Edit::SetBed).boxed()),
+        (1, prop_oneof![4 => beds(), 1 => Just(Vec::new())].prop_map(Edit::SetBeds).boxed()),
     ];
     prop::strategy::Union::new_weighted(edits)
 }

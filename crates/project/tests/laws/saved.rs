@@ -25,10 +25,14 @@ proptest! {
 
 /// Every number of a recipe, where `==` would take −0 for 0.
 fn bits(recipe: &Recipe) -> Vec<u64> {
-    let seamwright_geometry::Outline::Rectangle { x_mm, y_mm } = recipe.bed.outline;
-    let bed = [x_mm, y_mm, recipe.bed.height_mm, recipe.bed.margin_mm, recipe.bed.raft_mm];
+    let bed = recipe.beds().flat_map(|bed| {
+        let [low, high] = bed.extent_mm();
+        let corners = bed.keep_outs.iter().flat_map(|zone| zone.corners_mm.as_flattened().to_vec());
+        let plain = [bed.height_mm, bed.margin_mm, bed.around_mm, bed.raft_mm];
+        low.into_iter().chain(high).chain(plain).chain(corners).collect::<Vec<_>>()
+    });
     let cuts = recipe.cuts.iter().flat_map(|cut| cut.plane.through_mm.into_iter().chain(cut.plane.tilt_deg));
-    bed.into_iter().chain(cuts).chain([recipe.size.factor]).map(f64::to_bits).collect()
+    bed.chain(cuts).chain([recipe.size.factor]).map(f64::to_bits).collect()
 }
 
 fn kept(name: &str) -> PathBuf {

@@ -3,7 +3,7 @@
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
 
-use seamwright_geometry::{Bed, Bounds, Outline, Plane, Point, Vector};
+use seamwright_geometry::{Bed, Bounds, Plane, Point, Vector};
 
 use super::body::Body;
 use super::bore::BoreInHand;
@@ -180,14 +180,14 @@ pub fn corners(b: &Bounds) -> [Point; 8] {
 pub struct BedUnderneath {
     /// The bed.
     pub bed: Bed,
-    /// Its lower left corner, where the corner of its surface is drawn, mm.
+    /// The lower left corner of the rectangle around its surface, where that is drawn, mm.
     pub corner: Point,
 }
 
 impl BedUnderneath {
     /// `bed` centred under `above`, its surface at the lowest point.
     pub fn under(bed: Bed, above: &Bounds) -> BedUnderneath {
-        let Outline::Rectangle { x_mm, y_mm } = bed.outline;
+        let [x_mm, y_mm] = bed.size_mm();
         let c = above.centre();
         BedUnderneath { bed, corner: Point::new(c.x - x_mm / 2.0, c.y - y_mm / 2.0, above.min.z) }
     }
@@ -256,8 +256,12 @@ impl Scene {
             line.iter().for_each(|p| hash_numbers(&mut h, p.coords.as_slice()));
         }
         if let Some(under) = &self.bed {
-            let Outline::Rectangle { x_mm, y_mm } = under.bed.outline;
-            hash_numbers(&mut h, &[x_mm, y_mm, under.bed.height_mm, under.bed.margin_mm]);
+            for line in under.bed.keep_outs.iter().map(|zone| &zone.corners_mm).chain([&under.bed.drawn_outline_mm()]) {
+                line.len().hash(&mut h);
+                hash_numbers(&mut h, line.as_flattened());
+            }
+            under.bed.keep_outs.iter().for_each(|zone| hash_numbers(&mut h, &[zone.from_mm]));
+            hash_numbers(&mut h, &[under.bed.height_mm, under.bed.kept_mm()]);
             hash_numbers(&mut h, under.corner.coords.as_slice());
         }
         h.finish()

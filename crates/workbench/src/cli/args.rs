@@ -5,13 +5,15 @@ use std::path::PathBuf;
 
 use clap::builder::{OsStringValueParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
-use seamwright_geometry::Bed;
 use seamwright_project::relief::check;
 use seamwright_project::rods::{Clearance, PRINTER_MM};
 use seamwright_project::{Axis, BoreShape, Relief, Unit};
 
+use super::beds::{self, AskedBed};
+use super::picture::PictureSize;
 use super::planes::{self, AskedCut};
-use super::{beds, picture::PictureSize, rods};
+use super::rods;
+use super::step_off::{self, AskedSteps};
 use crate::bench::StandardView;
 
 /// Everything that the program can be told when it is started.
@@ -68,6 +70,8 @@ pub enum Verb {
     Cut(CutArgs),
     /// Ask whether a model fits a printer's bed
     Fit(FitArgs),
+    /// Keep the beds that you own, by name, for every project
+    Beds(BedsArgs),
     /// Make a project's pieces and write them, lying as they print, with a list of them
     Kit(KitArgs),
     /// Draw a project's pieces into a PNG file; needs no display
@@ -320,18 +324,25 @@ impl From<TypedShape> for BoreShape {
 #[command(
     after_help = format!(
         "A plane is the set of places where NX·x + NY·y + NZ·z = OFFSET. The planes are taken one after the other, and \
-        each cuts all that it crosses.\n{}\n\
+        each cuts all that it crosses.\n{}\n{}\n{}\n\
         Exit codes: 0 every piece is closed; 1 written, but a piece is open because the model is; 2 bad input or use.",
-        planes::WORDS
+        planes::WORDS, step_off::WORDS, beds::WORDS
     )
 )]
 pub struct CutArgs {
     #[command(flatten)]
     pub stock: StockArgs,
     /// A cut; may be given several times
-    #[arg(long = "plane", value_name = "NX,NY,NZ,OFFSET [WORDS]", required = true, allow_hyphen_values = true,
-        value_parser = planes::parse)]
+    #[arg(long = "plane", value_name = "NX,NY,NZ,OFFSET [WORDS]", required_unless_present = "step_off",
+        allow_hyphen_values = true, value_parser = planes::parse)]
     pub planes: Vec<AskedCut>,
+    /// Step it off: the fewest parallel cuts so that all pieces fit the --bed, before the planes
+    #[arg(long, value_name = "AXIS [WORDS]", requires = "bed", allow_hyphen_values = true,
+        value_parser = step_off::parse)]
+    pub step_off: Option<AskedSteps>,
+    /// The bed that it is stepped off for
+    #[arg(long, value_name = "BED", requires = "step_off", allow_hyphen_values = true, value_parser = beds::parse)]
+    pub bed: Option<AskedBed>,
     /// The folder that the pieces go to; made when it is not there
     #[arg(long, value_name = "DIR")]
     pub out: PathBuf,
@@ -346,19 +357,47 @@ pub struct CutArgs {
 
 /// `seamwright fit`.
 #[derive(Debug, Args)]
-#[command(after_help = "Exit codes: 0 it fits; 1 it is too big, or that is undecided; 2 bad input or use.")]
+#[command(
+    after_help = format!(
+        "{}\n\
+        Exit codes: 0 it fits a bed; 1 it is too big for all of them, or that is undecided; 2 bad input or use.",
+        beds::WORDS
+    )
+)]
 pub struct FitArgs {
     #[command(flatten)]
     pub stock: StockArgs,
-    /// Width, depth and height of the bed, mm
-    #[arg(long, value_name = "WxDxH", allow_hyphen_values = true, value_parser = beds::parse)]
-    pub bed: Bed,
-    /// What stays free along every edge of the bed, mm
-    #[arg(long, value_name = "MM", default_value_t = 0.0, allow_hyphen_values = true)]
-    pub margin: f64,
+    /// A bed; may be given several times
+    #[arg(long = "bed", value_name = "BED", required = true, allow_hyphen_values = true, value_parser = beds::parse)]
+    pub beds: Vec<AskedBed>,
+    /// What stays free along every edge of every bed, mm
+    #[arg(long, value_name = "MM", allow_hyphen_values = true)]
+    pub margin: Option<f64>,
     /// Try tilted poses too, not only turns about the vertical
     #[arg(long)]
     pub any_pose: bool,
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// `seamwright beds`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = format!("{}\nExit codes: 0 done; 1 there is no bed to forget; 2 bad input or use.", beds::WORDS)
+)]
+pub struct BedsArgs {
+    /// Keep a bed under this name
+    #[arg(long, value_name = "NAME", requires = "bed", conflicts_with = "forget")]
+    pub keep: Option<String>,
+    /// The bed to keep
+    #[arg(long, value_name = "BED", requires = "keep", allow_hyphen_values = true, value_parser = beds::parse)]
+    pub bed: Option<AskedBed>,
+    /// Forget the bed of this name
+    #[arg(long, value_name = "NAME")]
+    pub forget: Option<String>,
+    /// The file that they are kept in; one in the settings folder of this machine where it is left out
+    #[arg(long, value_name = "FILE")]
+    pub kept_in: Option<PathBuf>,
     #[command(flatten)]
     pub output: OutputArgs,
 }

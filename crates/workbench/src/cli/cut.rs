@@ -6,7 +6,7 @@ use std::time::Instant;
 
 use seamwright_geometry::exchange::{Overwrite, write_stl};
 use seamwright_geometry::{Mesh, Progress, Solid, edge_report};
-use seamwright_project::Unit;
+use seamwright_project::{Unit, saved_beds};
 use serde::Serialize;
 
 use super::args::CutArgs;
@@ -27,8 +27,16 @@ pub fn run(args: &CutArgs) -> Result<CutUp, Trouble> {
     let (read_s, merge_s) = (stock.read_s, stock.merge_s);
     let (file, unit) = (stock.file.clone(), stock.unit);
 
+    let mut cuts = match (&args.step_off, &args.bed) {
+        (Some(steps), Some(bed)) => {
+            let bed = bed.bed(saved_beds::default_path().as_deref())?;
+            steps.cuts(&stock.mesh, &bed, progress)?
+        }
+        _ => Vec::new(),
+    };
+    cuts.extend(args.planes.iter().cloned());
     let begun = Instant::now();
-    let parting = parting::part(stock.mesh, &args.planes, args.keep_together, progress).map_err(Trouble::said)?;
+    let parting = parting::part(stock.mesh, &cuts, args.keep_together, progress).map_err(Trouble::said)?;
     let cut_s = begun.elapsed().as_secs_f64();
 
     let paths: Vec<PathBuf> = parting.parts.iter().map(|part| args.out.join(file_name(part))).collect();
@@ -39,7 +47,7 @@ pub fn run(args: &CutArgs) -> Result<CutUp, Trouble> {
     let write_s = begun.elapsed().as_secs_f64();
 
     let timings_s = Timings { read: read_s, merge: merge_s, cut: cut_s, write: write_s };
-    Ok(CutUp::new(&file, unit, args, &parting, &triangles, timings_s))
+    Ok(CutUp::new(&file, unit, args, (&cuts, &parting), &triangles, timings_s))
 }
 
 /// Marks are letters and digits, which every file system can hold.
@@ -105,7 +113,7 @@ impl CutUp {
         file: &Path,
         unit: Unit,
         args: &CutArgs,
-        parting: &Parting,
+        (cuts, parting): (&[AskedCut], &Parting),
         triangles: &[usize],
         timings_s: Timings,
     ) -> CutUp {
@@ -114,7 +122,7 @@ impl CutUp {
             unit: unit.name(),
             out: args.out.display().to_string(),
             pieces: parting.parts.iter().zip(triangles).map(|(part, n)| Piece::new(part, *n)).collect(),
-            planes: args.planes.iter().zip(&parting.cuts).map(|(plane, cut)| AskedPlane::new(plane, cut)).collect(),
+            planes: cuts.iter().zip(&parting.cuts).map(|(plane, cut)| AskedPlane::new(plane, cut)).collect(),
             timings_s,
         }
     }

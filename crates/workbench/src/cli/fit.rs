@@ -2,25 +2,46 @@
 
 use std::fmt;
 
-use seamwright_geometry::{Bed, Fit, Motion, Outline, Reason, Search, fit};
+use seamwright_geometry::{Bed, Fit, Motion, Outline, Point, Reason, Search, fit, sticks_out_mm};
+use seamwright_project::saved_beds;
 use serde::Serialize;
 
 use super::args::FitArgs;
+use super::beds::AskedBed;
 use super::output::Answer;
 use super::trouble::Trouble;
 use super::waiting::Waiting;
 use super::{stock, words};
 
-/// Reads the model and looks for a pose.
+/// Reads the model and looks for a pose on every bed that was asked for.
 pub fn run(args: &FitArgs) -> Result<Fitted, Trouble> {
-    let bed = Bed { margin_mm: args.margin, ..args.bed.clone() };
-    bed.check().map_err(|error| Trouble::Option { option: "--margin", problem: error.to_string() })?;
+    let kept_in = saved_beds::default_path();
+    let bed = |asked: &AskedBed| -> Result<(String, Bed), Trouble> {
+        let mut bed = asked.bed(kept_in.as_deref())?;
+        if let Some(margin_mm) = args.margin {
+            bed.margin_mm = margin_mm;
+            bed.check().map_err(|error| Trouble::Option { option: "--margin", problem: error.to_string() })?;
+        }
+        Ok((asked.text.clone(), bed))
+    };
+    let beds = args.beds.iter().map(bed).collect::<Result<Vec<_>, _>>()?;
     let search = if args.any_pose { Search::AnyPose } else { Search::Turned };
     let waiting = Waiting::new();
     let stock = stock::read(&args.stock, waiting.progress())?;
     waiting.progress().stage("looking for a pose");
-    let fit = fit(&stock.mesh.vertices, &bed, search);
-    Ok(Fitted::new(&stock, &bed, search, &fit))
+    let points = &stock.mesh.vertices;
+    let on_bed = |(name, bed): &(String, Bed)| OnBed::new(name, bed, &fit(points, bed, search), points);
+    let on_beds: Vec<OnBed> = beds.iter().map(on_bed).collect();
+    let least = |best: usize, k: usize| if on_beds[k].slack_mm > on_beds[best].slack_mm { k } else { best };
+    let fitting = on_beds.iter().position(|on_bed| on_bed.fits);
+    let best = fitting.unwrap_or_else(|| (1..on_beds.len()).fold(0, least));
+    Ok(Fitted {
+        file: stock.file.display().to_string(),
+        unit: stock.unit.name(),
+        any_pose: args.any_pose,
+        best: on_beds[best].clone(),
+        beds: on_beds,
+    })
 }
 
 /// The answer.
@@ -28,6 +49,16 @@ pub fn run(args: &FitArgs) -> Result<Fitted, Trouble> {
 pub struct Fitted {
     file: String,
     unit: &'static str,
+    any_pose: bool,
+    /// On the first bed that it fits, else on that on which it sticks out least.
+    #[serde(flatten)]
+    best: OnBed,
+    beds: Vec<OnBed>,
+}
+
+/// The answer for one bed.
+#[derive(Clone, Debug, Serialize)]
+struct OnBed {
     verdict: &'static str,
     fits: bool,
     sizes_mm: [f64; 3],
@@ -36,29 +67,44 @@ pub struct Fitted {
     turn_deg: Option<f64>,
     bed_from_model: Option<[[f64; 4]; 4]>,
     reason: String,
-    any_pose: bool,
-    bed: AskedBed,
+    proof: Proof,
+    bed: ToldBed,
 }
 
-#[derive(Debug, Serialize)]
+#[derive(Clone, Debug, Serialize)]
 struct Excess {
     axis: &'static str,
     mm: f64,
 }
 
-#[derive(Debug, Serialize)]
-struct AskedBed {
-    size_mm: [f64; 3],
-    margin_mm: f64,
-    room_mm: [f64; 3],
+/// What the verdict rests on.
+#[derive(Clone, Debug, Serialize)]
+#[serde(tag = "by", rename_all = "kebab-case")]
+enum Proof {
+    /// Every vertex was placed: so far does the farthest stick out (less than rounding, mm).
+    Pose { sticks_out_mm: f64 },
+    /// A bound excludes every pose that was asked for.
+    Bound { bound: &'static str },
+    /// There is none: poses with at most so much to spare were not excluded.
+    None { at_most_mm: Option<f64> },
 }
 
-impl Fitted {
-    fn new(stock: &stock::Stock, bed: &Bed, search: Search, fit: &Fit) -> Fitted {
-        let Outline::Rectangle { x_mm, y_mm } = bed.outline;
-        Fitted {
-            file: stock.file.display().to_string(),
-            unit: stock.unit.name(),
+#[derive(Clone, Debug, Serialize)]
+struct ToldBed {
+    name: String,
+    size_mm: [f64; 3],
+    margin_mm: f64,
+    around_mm: f64,
+    raft_mm: f64,
+    keep_outs: usize,
+    room_mm: [f64; 3],
+    rectangle: bool,
+}
+
+impl OnBed {
+    fn new(name: &str, bed: &Bed, fit: &Fit, points: &[Point]) -> OnBed {
+        let [x_mm, y_mm] = bed.size_mm();
+        OnBed {
             verdict: fit.verdict.as_str(),
             fits: fit.verdict.fits(),
             sizes_mm: fit.sizes_mm,
@@ -70,9 +116,35 @@ impl Fitted {
             },
             bed_from_model: fit.pose.as_ref().map(rows),
             reason: fit.reason.to_string(),
-            any_pose: search == Search::AnyPose,
-            bed: AskedBed { size_mm: [x_mm, y_mm, bed.height_mm], margin_mm: bed.margin_mm, room_mm: bed.room_mm() },
+            proof: proof(fit, points, bed),
+            bed: ToldBed {
+                name: name.to_owned(),
+                size_mm: [x_mm, y_mm, bed.height_mm],
+                margin_mm: bed.margin_mm,
+                around_mm: bed.around_mm,
+                raft_mm: bed.raft_mm,
+                keep_outs: bed.keep_outs.len(),
+                room_mm: bed.room_mm(),
+                rectangle: matches!(bed.outline, Outline::Rectangle { .. }),
+            },
         }
+    }
+}
+
+fn proof(fit: &Fit, points: &[Point], bed: &Bed) -> Proof {
+    if let Some(pose) = &fit.pose {
+        return Proof::Pose { sticks_out_mm: sticks_out_mm(points, pose, bed) };
+    }
+    let bound = |bound| Proof::Bound { bound };
+    match &fit.reason {
+        Reason::NotAsItStands => bound("as it stands"),
+        Reason::NoTurn => bound("every turn"),
+        Reason::TooLong { .. } => bound("longest section"),
+        Reason::TooThick { .. } => bound("least width"),
+        Reason::TooMuch { measure, .. } => bound(measure),
+        Reason::NoRotation { .. } => bound("every rotation"),
+        Reason::OutOfPatience { at_most_mm, .. } => Proof::None { at_most_mm: Some(*at_most_mm) },
+        _ => Proof::None { at_most_mm: None },
     }
 }
 
@@ -83,26 +155,48 @@ fn rows(motion: &Motion) -> [[f64; 4]; 4] {
 
 impl Answer for Fitted {
     fn is_yes(&self) -> bool {
-        self.fits
+        self.best.fits
     }
 }
 
 impl fmt::Display for Fitted {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        writeln!(f, "{}: {}", self.file, self.reason)?;
-        writeln!(f, "  size   {} in the best pose found", words::size(&self.sizes_mm))?;
-        let margin = match self.bed.margin_mm {
-            0.0 => String::new(),
-            mm => format!(", with {mm} mm kept free along every edge"),
-        };
-        writeln!(f, "  room   {}{margin}", words::size(&self.bed.room_mm))?;
-        match &self.excess {
-            Some(excess) => writeln!(f, "  over   {:.1} mm in {} at best", excess.mm, excess.axis)?,
-            None => writeln!(f, "  spare  {:.1} mm", self.slack_mm)?,
+        if let [only] = &self.beds[..] {
+            writeln!(f, "{}: {}", self.file, only.reason)?;
+            only.write(f)?;
+        } else {
+            let fitting = self.beds.iter().filter(|on_bed| on_bed.fits).count();
+            writeln!(f, "{}: fits {fitting} of {} beds", self.file, self.beds.len())?;
+            for on_bed in &self.beds {
+                writeln!(f, "{}: {}", on_bed.bed.name, on_bed.reason)?;
+                on_bed.write(f)?;
+            }
         }
-        if !self.fits && !self.any_pose {
+        if !self.best.fits && !self.any_pose {
             writeln!(f, "  --any-pose tries tilted poses too")?;
         }
         Ok(())
+    }
+}
+
+impl OnBed {
+    fn write(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        writeln!(f, "  size   {} in the best pose found", words::size(&self.sizes_mm))?;
+        let mut kept = match self.bed.margin_mm + self.bed.around_mm {
+            0.0 => String::new(),
+            mm => format!(", with {mm} mm kept free along every edge"),
+        };
+        if !self.bed.rectangle {
+            kept.push_str(", around its outline");
+        }
+        if self.bed.keep_outs > 0 {
+            let zones = words::count(self.bed.keep_outs, "keep-out zone", "keep-out zones");
+            kept.push_str(&format!(", less {zones}"));
+        }
+        writeln!(f, "  room   {}{kept}", words::size(&self.bed.room_mm))?;
+        match &self.excess {
+            Some(excess) => writeln!(f, "  over   {:.1} mm in {} at best", excess.mm, excess.axis),
+            None => writeln!(f, "  spare  {:.1} mm", self.slack_mm),
+        }
     }
 }

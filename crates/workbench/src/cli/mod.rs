@@ -14,6 +14,7 @@ mod kit;
 mod measures;
 mod mend;
 mod output;
+mod own_beds;
 mod parting;
 mod picture;
 mod planes;
@@ -21,6 +22,7 @@ mod problems;
 mod project;
 mod rods;
 mod size;
+mod step_off;
 mod stock;
 mod targets;
 mod trouble;
@@ -42,6 +44,7 @@ pub fn run(verb: &Verb) -> ExitCode {
         Verb::Bore(args) => output::give(bore::run(args), args.output.json),
         Verb::Cut(args) => output::give(cut::run(args), args.output.json),
         Verb::Fit(args) => output::give(fit::run(args), args.output.json),
+        Verb::Beds(args) => output::give(own_beds::run(args), args.output.json),
         Verb::Kit(args) => output::give(kit::run(args), args.output.json),
         Verb::Picture(args) => output::give(picture::run(args), args.output.json),
         Verb::Check(args) => output::give(check::run(args), args.output.json),

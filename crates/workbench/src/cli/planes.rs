@@ -17,6 +17,11 @@ pub struct AskedCut {
 }
 
 impl AskedCut {
+    /// A flat cut along all of a plane.
+    pub fn flat(plane: Plane) -> AskedCut {
+        AskedCut { plane, form: CutForm::Flat, kerf_mm: 0.0, at: None }
+    }
+
     /// The surface that it is made along; `middle` is that of the model.
     pub fn surface(&self, middle: Point) -> Result<CutSurface, FormError> {
         self.form.surface_on(&self.plane, self.at.unwrap_or(middle), Axis::nearest(&self.plane.normal()))
@@ -48,7 +53,7 @@ pub fn parse(text: &str) -> Result<AskedCut, String> {
     let (plane_text, words) = (all[..numbers_end].join(" "), &all[numbers_end..]);
     let [x, y, z, offset] = numbers(&plane_text, ',', "a plane", EXAMPLE)?;
     let plane = Plane::new(Vector::new(x, y, z), offset).map_err(|error| error.to_string())?;
-    let mut asked = AskedCut { plane, form: CutForm::Flat, kerf_mm: 0.0, at: None };
+    let mut asked = AskedCut::flat(plane);
     let mut turned = None;
     for pair in words.chunks(2) {
         let [word, value] = *pair else { return Err(format!("\"{}\" needs a value after it", pair[0])) };
@@ -99,7 +104,7 @@ fn waves([pitch_mm, height_mm, count]: [f64; 3]) -> Result<Waves, String> {
     Ok(Waves { pitch_mm, height_mm, count: count as u32 })
 }
 
-fn points(value: &str) -> Result<Vec<[f64; 2]>, String> {
+pub(super) fn points(value: &str) -> Result<Vec<[f64; 2]>, String> {
     value.split(';').map(|point| numbers(point, ',', "a point of a line", "\"line -20,0;0,8;20,0\"")).collect()
 }
 
@@ -123,13 +128,18 @@ fn kerf(value: &str) -> Result<f64, String> {
     }
 }
 
-fn number(text: &str, example: &str) -> Result<f64, String> {
+pub(super) fn number(text: &str, example: &str) -> Result<f64, String> {
     let [number] = numbers(text, ',', "this", example)?;
     Ok(number)
 }
 
 /// Exactly as many numbers as are asked for.
-fn numbers<const N: usize>(text: &str, between: char, what: &str, example: &str) -> Result<[f64; N], String> {
+pub(super) fn numbers<const N: usize>(
+    text: &str,
+    between: char,
+    what: &str,
+    example: &str,
+) -> Result<[f64; N], String> {
     let looks = |problem: String| format!("{problem}; {example} is how it looks");
     let numbers: Vec<f64> = text
         .split(between)

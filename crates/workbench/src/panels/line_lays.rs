@@ -12,7 +12,6 @@ use crate::app::{Queue, words};
 /// Shows the line's content.
 pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let bed = &state.recipe().bed;
-    let Outline::Rectangle { x_mm, y_mm } = bed.outline;
     let mut set = |typed: Typed, change: &dyn Fn(&mut Bed, f64)| {
         if let Typed::Done(value) = typed {
             let mut next = bed.clone();
@@ -21,13 +20,27 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
         }
     };
     Grid::new("bed").num_columns(2).show(ui, |ui| {
-        set(Entry::length("bed width", x_mm).show(ui), &|bed, v| bed.outline = Outline::Rectangle { x_mm: v, y_mm });
-        ui.end_row();
-        set(Entry::length("bed depth", y_mm).show(ui), &|bed, v| bed.outline = Outline::Rectangle { x_mm, y_mm: v });
-        ui.end_row();
+        match bed.outline {
+            Outline::Rectangle { x_mm, y_mm } => {
+                let width = Entry::length("bed width", x_mm).show(ui);
+                set(width, &|bed, v| bed.outline = Outline::Rectangle { x_mm: v, y_mm });
+                ui.end_row();
+                let depth = Entry::length("bed depth", y_mm).show(ui);
+                set(depth, &|bed, v| bed.outline = Outline::Rectangle { x_mm, y_mm: v });
+                ui.end_row();
+            }
+            Outline::Circle { diameter_mm } => {
+                let diameter = Entry::length("bed diameter", diameter_mm).show(ui);
+                set(diameter, &|bed, v| bed.outline = Outline::Circle { diameter_mm: v });
+                ui.end_row();
+            }
+            Outline::Polygon { .. } => {}
+        }
         set(Entry::length("height", bed.height_mm).show(ui), &|bed, v| bed.height_mm = v);
         ui.end_row();
         set(Entry::length("margin", bed.margin_mm).show(ui), &|bed, v| bed.margin_mm = v);
+        ui.end_row();
+        set(Entry::length("around a piece", bed.around_mm).show(ui), &|bed, v| bed.around_mm = v);
         ui.end_row();
         set(Entry::length("raft", bed.raft_mm).step(0.1).show(ui), &|bed, v| bed.raft_mm = v);
         ui.end_row();

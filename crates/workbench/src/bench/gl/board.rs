@@ -11,10 +11,10 @@ use crate::bench::scene::{BedUnderneath, CutInHand};
 /// Lines of the bed's grid, mm: fine and bold.
 const BED_GRID_MM: [f32; 2] = [10.0, 50.0];
 
-/// The bed's surface. From above it is solid and takes part in the depth picture; from below it must not hide the
+/// The surface of a rectangular bed; one of another shape is drawn by its edge alone. From above it is solid and takes part in the depth picture; from below it must not hide the
 /// model.
 pub fn draw_bed(shot: &Shot<'_>, programs: &Programs, under: &BedUnderneath, solid: bool) {
-    let Outline::Rectangle { x_mm, y_mm } = under.bed.outline;
+    let Outline::Rectangle { x_mm, y_mm } = under.bed.outline else { return };
     let style = &shot.frame.style;
     let opacity = if solid { 1.0 } else { 0.25 };
     Board {
@@ -26,7 +26,7 @@ pub fn draw_bed(shot: &Shot<'_>, programs: &Programs, under: &BedUnderneath, sol
         surface: screen_rgba(style.bed, opacity),
         fine: screen_rgba(style.grid_fine, opacity),
         bold: screen_rgba(style.grid_bold, 0.8 * opacity),
-        margin_mm: under.bed.margin_mm,
+        margin_mm: under.bed.kept_mm(),
     }
     .draw(shot, programs, solid);
 }

@@ -1,7 +1,7 @@
 //! Draws lines of even width: the section outline, the edge of the sheet, the height box of the bed.
 
 use egui::Color32;
-use seamwright_geometry::{Outline, Point, Vector};
+use seamwright_geometry::{Point, Vector};
 use three_d::{Blend, Context, DepthTest, InstanceBuffer, RenderStates, Viewport, WriteMask};
 
 use super::convert::{mat4, screen_rgba, vec3};
@@ -34,27 +34,35 @@ pub fn draw_sheet_edge(shot: &Shot<'_>, programs: &Programs, gl: &Context, cut: 
     }
 }
 
-/// The room over the bed: its edge, its posts and its lid.
+/// More corners than this have no posts drawn at them: a round bed has its edge and its lid only.
+const MOST_POSTS: usize = 12;
+
+/// The room over the bed: its edge, its posts and its lid, and the edges of what must stay free.
 pub fn draw_bed_box(shot: &Shot<'_>, programs: &Programs, gl: &Context, under: &BedUnderneath) {
-    let Outline::Rectangle { x_mm, y_mm } = under.bed.outline;
-    let at = |x: f64, y: f64, z: f64| under.corner + Vector::new(x, y, z);
-    let h = under.bed.height_mm;
-    let ring = |z: f64| [(0.0, 0.0), (x_mm, 0.0), (x_mm, y_mm), (0.0, y_mm), (0.0, 0.0)].map(|(x, y)| at(x, y, z));
-    let foot = ring(0.0);
-    let lid = ring(h);
-    let posts: [[Point; 2]; 4] = std::array::from_fn(|i| [foot[i], lid[i]]);
+    let [low, _] = under.bed.extent_mm();
+    let at = |[x, y]: [f64; 2], z: f64| under.corner + Vector::new(x - low[0], y - low[1], z);
+    let ring = |corners: &[[f64; 2]], z: f64| -> Vec<Point> {
+        corners.iter().chain(corners.first()).map(|corner| at(*corner, z)).collect()
+    };
+    let outline = under.bed.drawn_outline_mm();
+    let count = outline.len();
+    let foot = ring(&outline, 0.0);
+    let lid = ring(&outline, under.bed.height_mm);
+    let zones: Vec<Vec<Point>> = under.bed.keep_outs.iter().map(|zone| ring(&zone.corners_mm, zone.from_mm)).collect();
     let colour = shot.frame.style.grid_bold;
-    if let Some(s) = Segments::new(shot, gl, [foot.as_slice()].into_iter()) {
+    if let Some(s) = Segments::new(shot, gl, [&foot].into_iter().chain(&zones).map(Vec::as_slice)) {
         s.draw(shot, programs, &Stroke { width: 1.8, ..Stroke::new(colour) });
     }
     // The post nearest to the eye, and the sides of the lid that meet in it, would stand before the model.
     let eye = shot.frame.camera.eye();
     let from_eye = |i: usize| (foot[i] - eye).norm_squared();
-    let nearest = (0..4).min_by(|&a, &b| from_eye(a).total_cmp(&from_eye(b))).unwrap_or(0);
+    let nearest = (0..count).min_by(|&a, &b| from_eye(a).total_cmp(&from_eye(b))).unwrap_or(0);
+    let post = |i: usize| [foot[i], lid[i]];
     let side = |i: usize| [lid[i], lid[i + 1]];
-    let meets = |i: usize| i == nearest || (i + 1) % 4 == nearest;
-    let (before, behind): (Vec<_>, Vec<_>) = (0..4)
-        .flat_map(|i| [(i == nearest, posts[i]), (meets(i), side(i))])
+    let meets = |i: usize| i == nearest || (i + 1) % count == nearest;
+    let has_posts = count <= MOST_POSTS;
+    let (before, behind): (Vec<_>, Vec<_>) = (0..count)
+        .flat_map(|i| has_posts.then(|| (i == nearest, post(i))).into_iter().chain([(meets(i), side(i))]))
         .partition(|(stands_before, _)| *stands_before);
     for (lines, alpha) in [(behind, 0.7), (before, 0.16)] {
         if let Some(s) = Segments::new(shot, gl, lines.iter().map(|(_, ends)| ends.as_slice())) {

@@ -1,7 +1,7 @@
 //! One picture: what, from where, how large.
 
 use nalgebra::Matrix4;
-use seamwright_geometry::{Bounds, Outline, Vector};
+use seamwright_geometry::{Bounds, Vector};
 use three_d::ScissorBox;
 
 use crate::bench::camera::FIELD_OF_VIEW_DEG;
@@ -66,7 +66,7 @@ const OUTLINE_ROOM: f64 = 4.0;
 fn extent(frame: &Frame) -> Bounds {
     let scene = &frame.scene;
     let bed = scene.bed.as_ref().map(|b| {
-        let Outline::Rectangle { x_mm, y_mm } = b.bed.outline;
+        let [x_mm, y_mm] = b.bed.size_mm();
         Bounds { min: b.corner, max: b.corner + Vector::new(x_mm, y_mm, b.bed.height_mm) }
     });
     let sheet = scene.cut.as_ref().and_then(|cut| Bounds::of(cut.sheet().corners()));

@@ -1,0 +1,95 @@
+//! The search over all rotations against chance, with local descent, and against itself.
+
+use super::*;
+
+/// How far a body of these points is from fitting in a plain room under a rotation: the slack.
+fn slack(points: &[Point], rotation: &UnitQuaternion<f64>, room: [f64; 3]) -> f64 {
+    let size = Bounds::of(points.iter().map(|p| rotation * p)).unwrap().size();
+    (0..3).map(|k| room[k] - size[k]).fold(f64::INFINITY, f64::min)
+}
+
+/// Climbs from a rotation by small turns about the axes, an independent and simple method.
+fn climbed(points: &[Point], mut rotation: UnitQuaternion<f64>, room: [f64; 3]) -> f64 {
+    let (mut best, mut step) = (slack(points, &rotation, room), 0.2);
+    while step > 1e-6 {
+        let turns = (0..6).map(|k| Vector::ith(k / 2, if k % 2 == 0 { step } else { -step }));
+        let tried = turns.map(|turn| {
+            let turned = UnitQuaternion::from_scaled_axis(turn) * rotation;
+            (slack(points, &turned, room), turned)
+        });
+        match tried.max_by(|a, b| a.0.total_cmp(&b.0)) {
+            Some((better, turned)) if better > best => (best, rotation) = (better, turned),
+            _ => step /= 2.0,
+        }
+    }
+    best
+}
+
+/// Rotations spread evenly (K. Shoemake, *Uniform random rotations*, Graphics Gems III, 1992), always the same ones.
+fn rotations(count: u32) -> impl Iterator<Item = UnitQuaternion<f64>> {
+    // A Weyl sequence of three irrational steps fills the cube evenly.
+    let step = |k: u32, root: f64| (f64::from(k) * root.sqrt()).fract();
+    (1..=count).map(move |k| {
+        let (u, a, b) = (step(k, 2.0), step(k, 3.0) * 2.0 * PI, step(k, 5.0) * 2.0 * PI);
+        let (p, q) = ((1.0 - u).sqrt(), u.sqrt());
+        UnitQuaternion::new_normalize(nalgebra::Quaternion::new(p * a.sin(), p * a.cos(), q * b.sin(), q * b.cos()))
+    })
+}
+
+fn assert_not_contradicted(points: &[Point], bed: &Bed, answer: &Fit) {
+    let room = bed.room_mm();
+    let at_most = match answer.reason {
+        Reason::OutOfPatience { at_most_mm, .. } => at_most_mm,
+        _ if answer.verdict == Verdict::TooBig => -ROUNDING_MM,
+        _ => return,
+    };
+    let mut all: Vec<(f64, UnitQuaternion<f64>)> = rotations(10_000).map(|r| (slack(points, &r, room), r)).collect();
+    all.sort_by(|a, b| b.0.total_cmp(&a.0));
+    for (found, rotation) in all.iter().take(20) {
+        assert!(*found <= at_most + 1e-9, "{found} of {answer:?}");
+        let found = climbed(points, *rotation, room);
+        assert!(found <= at_most + 1e-9, "{found} after a climb, of {answer:?}");
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    #[test]
+    fn too_big_is_not_contradicted_by_ten_thousand_rotations_with_climbs(points in cloud(), bed in bed()) {
+        let points = crate::Hull::of(&points).vertices;
+        let answer = sound_fit(&points, &bed, Search::AnyPose);
+        assert_not_contradicted(&points, &bed, &answer);
+    }
+
+    #[test]
+    fn any_pose_does_not_depend_on_the_pose_beforehand(
+        points in cloud(), bed in bed(), turn in [-3.2..3.2, -3.2..3.2, -3.2..3.2],
+    ) {
+        let before = sound_fit(&points, &bed, Search::AnyPose).verdict;
+        let after = sound_fit(&moved(&points, &Motion::rotation(Vector::from(turn))), &bed, Search::AnyPose).verdict;
+        if before != Verdict::Undecided && after != Verdict::Undecided {
+            prop_assert_eq!(before.fits(), after.fits());
+        }
+    }
+
+    #[test]
+    fn a_larger_bed_never_turns_yes_into_no_in_any_pose(points in cloud(), bed in bed(), grow in 0.0_f64..9.0) {
+        let [x_mm, y_mm] = bed.size_mm().map(|side| side + grow);
+        let larger = Bed { outline: Outline::Rectangle { x_mm, y_mm }, height_mm: bed.height_mm + grow, ..bed.clone() };
+        if fit(&points, &bed, Search::AnyPose).verdict.fits() {
+            prop_assert_ne!(fit(&points, &larger, Search::AnyPose).verdict, Verdict::TooBig);
+        }
+    }
+}
+
+#[test]
+fn a_body_made_to_fit_is_found_to_fit_and_one_a_fifth_of_a_millimetre_larger_is_decided() {
+    // A box turned askew just fits its own room; nothing does that is longer or thicker than it in every direction.
+    for (x, y, z) in [(180.0, 120.0, 60.0), (200.0, 30.0, 30.0), (150.0, 150.0, 20.0)] {
+        let block = moved(&cuboid(x, y, z), &askew());
+        let room = |less: f64| Bed::rectangle(x - less, y - less, z - less);
+        assert!(any_pose(&block, &room(0.0)).fits(), "{x} × {y} × {z}");
+        assert_eq!(any_pose(&block, &room(0.2)), Verdict::TooBig, "{x} × {y} × {z}");
+    }
+}

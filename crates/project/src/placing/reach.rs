@@ -1,0 +1,79 @@
+//! Where a cut leaves sides that fit: the stretch along its normal, the place nearest to where it is, and stepping off.
+
+use seamwright_geometry::{
+    Bed, Cancelled, LastPiece, Nearby, Plane, Point, Progress, Search, Side, StepOff, StepOffError, Steps, Stretch,
+    Vector, place_nearby,
+};
+
+use super::{Placing, PlacingPiece};
+use crate::cut_plane::CutPlane;
+use crate::recipe::PieceId;
+
+impl Placing {
+    /// The offsets along the normal of `plane` at which both sides of every piece that it crosses now would fit. `None`
+    /// where it crosses nothing. It depends on the offset only by which pieces are crossed, so that it need not be
+    /// asked for again while a cut is moved along its normal through the same ones.
+    pub fn stretch(&self, plane: &Plane) -> Option<Stretch> {
+        let crossed = self.pieces.iter().filter(|piece| piece.in_scope && piece.is_crossed(plane));
+        let stretches = crossed.filter_map(|piece| piece.stretch(&plane.normal(), &self.bed));
+        stretches.reduce(|a, b| a.and(&b))
+    }
+
+    /// The place nearest to `plane` at which both sides of every piece that it crosses now fit, moved along its normal
+    /// or tilted about `through`. `None` where none was found, or where it crosses nothing.
+    pub fn nearby(&self, plane: &Plane, through: &Point, progress: &Progress) -> Result<Option<Nearby>, Cancelled> {
+        progress.stage("looking for the nearest place");
+        let crossed: Vec<&PlacingPiece> =
+            self.pieces.iter().filter(|piece| piece.in_scope && piece.is_crossed(plane)).collect();
+        let stretch = |normal: &Vector| {
+            let stretches = crossed.iter().filter_map(|piece| piece.stretch(normal, &self.bed));
+            stretches.reduce(|a, b| a.and(&b))
+        };
+        place_nearby(plane, through, stretch, progress)
+    }
+
+    /// The cuts, parallel to `like`, that step a piece off so that all its parts fit; see [`StepOff`]. Backwards, they
+    /// are stepped off from the end that the normal points at.
+    pub fn step_off(
+        &self,
+        piece: &PieceId,
+        like: &CutPlane,
+        backwards: bool,
+        steps: Steps,
+        last: LastPiece,
+        progress: &Progress,
+    ) -> Result<Vec<CutPlane>, StepOffError> {
+        let piece = self.pieces.iter().find(|known| known.id == *piece).ok_or(StepOffError::Nothing)?;
+        let plane = like.plane().map_err(|_| StepOffError::NoLength)?;
+        let axis = if backwards { -plane.normal() } else { plane.normal() };
+        let how = StepOff { axis, steps, last, search: Search::AnyPose };
+        let offsets = piece.support.support.step_off(&how, &self.bed, progress)?;
+        let moved = |offset: f64| {
+            let along = if backwards { -offset } else { offset };
+            let plane = Plane::new(plane.normal(), along).map_err(|_| StepOffError::NoLength)?;
+            Ok(like.moved_to(&plane))
+        };
+        offsets.into_iter().map(moved).collect()
+    }
+}
+
+impl PlacingPiece {
+    fn is_crossed(&self, plane: &Plane) -> bool {
+        let halves = self.support.support.split(plane);
+        Side::BOTH.iter().all(|side| halves.bounds(*side).is_some())
+    }
+
+    fn stretch(&self, normal: &Vector, bed: &Bed) -> Option<Stretch> {
+        let extent = self.support.support.extent_mm(normal)?;
+        Some(Stretch::find(extent, |side, offset| {
+            let Ok(plane) = Plane::new(*normal, offset) else { return false };
+            let of = |support: &seamwright_geometry::HalfSupport| {
+                support.split(&plane).fit(side, bed, Search::AnyPose).is_none_or(|fit| fit.verdict.fits())
+            };
+            match self.parts[side as usize].as_slice() {
+                [] => of(&self.support.support),
+                parts => parts.iter().all(|part| of(&part.support.support)),
+            }
+        }))
+    }
+}

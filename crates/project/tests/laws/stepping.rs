@@ -1,0 +1,91 @@
+//! Where cuts leave pieces that fit: told before the cut is made, held against the pieces that it really makes.
+
+use seamwright_geometry::{Bed, LastPiece, Point, Progress, StepOffError, Steps, solids};
+use seamwright_project::{Axis, CutPlane, Edit, PartId, PieceId, Placing, Scope};
+
+use crate::workshop::{Workshop, block};
+
+fn placing(workshop: &Workshop) -> Placing {
+    Placing::prepare(&workshop.recipe, None, workshop.folder(), &workshop.cache, &Progress::new()).unwrap()
+}
+
+fn bar() -> Workshop {
+    let mut workshop = Workshop::with(&solids::cuboid(Point::new(5.0, 0.0, 0.0), Point::new(805.0, 40.0, 30.0)));
+    workshop.edit(&Edit::SetBed(Bed::rectangle(220.0, 100.0, 100.0)));
+    workshop
+}
+
+#[test]
+fn stepped_off_cuts_are_one_edit_and_all_their_pieces_fit() {
+    let mut workshop = bar();
+    let like = CutPlane::square(Axis::X, 0.0);
+    let last = LastPiece { least_mm: 0.0 };
+    let step = |steps| placing(&workshop).step_off(&PieceId::default(), &like, false, steps, last, &Progress::new());
+    // The diagonal of the bed is longer than its width: 241 mm less what the bar is wide.
+    let planes = step(Steps::Equal).unwrap();
+    assert_eq!(planes.len(), 3);
+    assert!(planes.iter().zip([205.0, 405.0, 605.0]).all(|(plane, at)| (plane.offset_mm() - at).abs() < 0.1));
+    assert!(matches!(step(Steps::Every { length_mm: 300.0 }), Err(StepOffError::TooLong { .. })));
+    let edit = Edit::AddCuts { name: "step".into(), part: PartId::MAIN, planes: planes.clone(), scope: Scope::All };
+    assert_eq!(edit.title(&workshop.recipe), "step off 3 cuts");
+    workshop.edit(&edit);
+    assert_eq!(
+        workshop.recipe.cuts.iter().map(|cut| cut.name.as_str()).collect::<Vec<_>>(),
+        ["step 1", "step 2", "step 3"]
+    );
+    let outcome = workshop.made();
+    assert_eq!(outcome.pieces.len(), 4);
+    assert!(outcome.pieces.iter().all(|piece| piece.fit.verdict.fits()));
+    assert!(
+        Edit::AddCuts { name: String::new(), part: PartId(9), planes, scope: Scope::All }
+            .apply(&workshop.recipe)
+            .is_err()
+    );
+}
+
+#[test]
+fn stepping_off_backwards_begins_at_the_other_end() {
+    let workshop = bar();
+    let like = CutPlane::square(Axis::X, 0.0);
+    let every = Steps::Every { length_mm: 210.0 };
+    let last = LastPiece { least_mm: 200.0 };
+    let step = |backwards| {
+        let planes = placing(&workshop).step_off(&PieceId::default(), &like, backwards, every, last, &Progress::new());
+        planes.unwrap().iter().map(|plane| plane.offset_mm().round()).collect::<Vec<_>>()
+    };
+    assert_eq!(step(false), [215.0, 425.0, 605.0]);
+    assert_eq!(step(true), [595.0, 385.0, 205.0]);
+}
+
+#[test]
+fn the_place_nearby_leaves_two_pieces_that_fit() {
+    let mut workshop = Workshop::with(&block());
+    workshop.edit(&Edit::SetBed(Bed::rectangle(61.0, 61.0, 61.0)));
+    let before = CutPlane::square(Axis::X, 5.0);
+    let plane = before.plane().unwrap();
+    let placing = placing(&workshop);
+    assert!(!placing.at(&plane).worst().1.unwrap().fits());
+    let stretch = placing.stretch(&plane).unwrap();
+    let near = placing.nearby(&plane, &Point::from(before.through_mm), &Progress::new()).unwrap().unwrap();
+    let [low, high] = stretch.both_mm().unwrap();
+    assert!(near.plane.offset_mm() >= low && near.plane.offset_mm() <= high && near.tilted_deg == 0.0);
+    workshop.cut(before.moved_to(&near.plane));
+    let outcome = workshop.made();
+    assert_eq!(outcome.pieces.len(), 2);
+    assert!(outcome.pieces.iter().all(|piece| piece.fit.verdict.fits()));
+    assert_eq!(placing.stretch(&CutPlane::square(Axis::X, 500.0).plane().unwrap()), None);
+}
+
+#[test]
+fn a_piece_that_fits_any_of_the_beds_fits() {
+    let mut workshop = bar();
+    let named = |name: &str, bed| seamwright_project::NamedBed { name: name.into(), bed };
+    let beds =
+        vec![named("small", Bed::rectangle(220.0, 100.0, 100.0)), named(" long ", Bed::rectangle(900.0, 60.0, 60.0))];
+    workshop.edit(&Edit::SetBeds(beds));
+    assert_eq!((workshop.recipe.bed_name(0), workshop.recipe.bed_name(1)), ("small".into(), "long".into()));
+    let outcome = workshop.made();
+    let piece = &outcome.pieces[0];
+    assert!(piece.fit.verdict.fits() && piece.bed == 1 && piece.fits.len() == 2 && !piece.fits[0].verdict.fits());
+    assert!(Edit::SetBeds(Vec::new()).apply(&workshop.recipe).is_err());
+}
