@@ -12,6 +12,8 @@ mod support;
 
 #[path = "reference/comparison.rs"]
 mod comparison;
+#[path = "reference/fitting.rs"]
+mod fitting;
 #[path = "reference/judge.rs"]
 mod judge;
 #[path = "reference/models.rs"]
@@ -37,6 +39,18 @@ fn real_meshes_are_cut_as_the_libraries_cut_them() {
     let Some(python) = tools::python() else { return };
     let Some(folder) = tools::meshes() else { return };
     compare_all("reference-real-meshes.txt", Judge::new(python), models::real(&folder));
+}
+
+#[test]
+fn models_fit_beds_as_a_brute_force_search_over_rotations_finds() {
+    let Some(python) = tools::python() else { return };
+    let mut models = models::demo();
+    if let Some(folder) = tools::meshes() {
+        models.extend(models::real(&folder));
+    }
+    let (table, faults) = fitting::compare(&Judge::new(python), &models);
+    artefacts::write("reference-fit.txt", &table);
+    assert!(faults.is_empty(), "{table}\n{}", faults.join("\n"));
 }
 
 fn compare_all(table: &str, judge: Judge, models: Vec<Model>) {

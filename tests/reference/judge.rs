@@ -6,10 +6,10 @@ use std::{
     process::{Command, Stdio},
 };
 
-use serde::Deserialize;
-use serde_json::json;
+use serde::{Deserialize, de::DeserializeOwned};
+use serde_json::{Value, json};
 
-use crate::{support, told::Plane};
+use crate::{fitting::Searched, support, told::Plane};
 
 /// A Python with the reference libraries.
 #[derive(Debug)]
@@ -31,13 +31,23 @@ impl Judge {
     /// Judges several cuts of one mesh, each with the files of the pieces that it gave.
     pub fn judge(&self, stl: &Path, cuts: &[(Plane, Vec<PathBuf>)]) -> Judged {
         let cut = |(plane, pieces): &(Plane, Vec<PathBuf>)| json!({ "normal": plane.normal, "offset_mm": plane.offset_mm, "pieces": pieces });
-        let job = json!({ "mesh": stl, "cuts": cuts.iter().map(cut).collect::<Vec<_>>() }).to_string();
-        let mut script = self.script("compare.py");
-        let mut child = script.stdin(Stdio::piped()).stdout(Stdio::piped()).spawn().expect("Python starts");
+        self.ask("compare.py", stl, "cuts", cuts.iter().map(cut).collect())
+    }
+
+    /// Looks for poses of a mesh in several beds by brute force.
+    pub fn search_poses(&self, stl: &Path, beds: &Value) -> Vec<Searched> {
+        self.ask("fit.py", stl, "beds", beds.clone())
+    }
+
+    /// Hands a script a mesh and what to do with it.
+    fn ask<T: DeserializeOwned>(&self, script: &str, stl: &Path, key: &str, what: Value) -> T {
+        let job = json!({ "mesh": stl, key: what }).to_string();
+        let mut child =
+            self.script(script).stdin(Stdio::piped()).stdout(Stdio::piped()).spawn().expect("Python starts");
         child.stdin.take().expect("stdin is piped").write_all(job.as_bytes()).expect("Python reads the job");
         let output = child.wait_with_output().expect("Python ends");
-        assert!(output.status.success(), "compare.py failed on {}", stl.display());
-        serde_json::from_slice(&output.stdout).expect("compare.py answers with the promised keys")
+        assert!(output.status.success(), "{script} failed on {}", stl.display());
+        serde_json::from_slice(&output.stdout).unwrap_or_else(|error| panic!("{script} lacks a promised key: {error}"))
     }
 
     fn script(&self, name: &str) -> Command {

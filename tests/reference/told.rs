@@ -29,6 +29,14 @@ pub fn cut(stl: &Path, plane: Plane, out: &Path) -> CutAnswer {
     answer(&seamwright(arguments.into_iter().chain(["--json".as_ref()])))
 }
 
+/// Runs `seamwright fit` over all poses; fitting or not, the answer is told.
+pub fn fit(stl: &Path, bed: &str) -> serde_json::Value {
+    let arguments = ["fit".as_ref(), stl.as_os_str(), "--bed".as_ref(), bed.as_ref()];
+    let run = seamwright(arguments.into_iter().chain(["--any-pose".as_ref(), "--json".as_ref()]));
+    assert!(matches!(run.code, Some(0 | 1)), "{run:?}");
+    run.json()
+}
+
 fn answer<T: DeserializeOwned>(run: &Run) -> T {
     assert_eq!(run.code, Some(0), "{run:?}");
     serde_json::from_value(run.json()).unwrap_or_else(|error| panic!("a promised key is missing: {error}\n{run:?}"))
