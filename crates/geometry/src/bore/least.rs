@@ -188,11 +188,17 @@ impl Walls {
     /// The least distance of a flat convex polygon about `middle` from the surface, and where that is.
     pub(super) fn away_from_flat(&self, mesh: &Mesh, middle: &Point, corners: &[Point]) -> Option<(f64, Point)> {
         let reach = corners.iter().map(|p| nalgebra::distance(p, middle)).fold(0.0, f64::max);
+        let across = (corners.get(1)? - corners.first()?).cross(&(corners.last()? - corners.first()?));
+        let across = across.try_normalize(f64::MIN_POSITIVE)?;
         let mut best: Option<(f64, Point)> = None;
         self.tree.near(middle, f64::INFINITY, &mut |face| {
             let t = mesh.corners(face as usize);
-            let off = nalgebra::distance(middle, &closest::on_triangle(middle, &t));
-            if best.is_none_or(|(least, _)| off - reach < least) {
+            // No place of it is nearer than its middle to the disc around the polygon, but for its own extent.
+            let centre = Point::from((t[0].coords + t[1].coords + t[2].coords) / 3.0);
+            let extent = t.iter().map(|p| nalgebra::distance(p, &centre)).fold(0.0, f64::max);
+            let (out, height) = (centre - middle, (centre - middle).dot(&across));
+            let beside = ((out - across * height).norm() - reach).max(0.0);
+            if best.is_none_or(|(least, _)| beside.hypot(height) - extent < least) {
                 let (mm, place) = flat_to_triangle(middle, corners, &t);
                 if best.is_none_or(|(least, _)| mm < least) {
                     best = Some((mm, place));
