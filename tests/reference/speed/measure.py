@@ -109,10 +109,11 @@ def volume(vertices: np.ndarray, triangles: np.ndarray) -> float:
 
 
 def two_shells(vertices: np.ndarray, triangles: np.ndarray) -> list:
-    """The two shells of a mesh whose faces and vertices come shell after shell."""
+    """The two halves of a mesh whose faces and vertices come half after half, parted nearest to the middle."""
     numbers = np.maximum.accumulate(triangles.max(axis=1))
     lowest = np.minimum.accumulate(triangles.min(axis=1)[::-1])[::-1]
-    second = int(np.flatnonzero(lowest[1:] > numbers[:-1])[0]) + 1
+    borders = np.flatnonzero(lowest[1:] > numbers[:-1]) + 1
+    second = int(borders[np.abs(borders - len(triangles) / 2).argmin()])
     first_vertex = int(lowest[second])
     return [
         (vertices[:first_vertex], triangles[:second]),

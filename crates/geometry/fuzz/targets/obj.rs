@@ -27,9 +27,9 @@ impl Line<'_> {
             Line::Number(x, y, z) => format!("v {x} {y:e} {z}"),
             Line::Coloured(x, y, z, red) => format!("v {x} {y} {z} {} 0 1", f32::from(*red) / 255.0),
             Line::Face(corners) => corners.iter().fold("f".to_owned(), |line, corner| line + &format!(" {corner}")),
-            Line::Slashed(corners) => {
-                corners.iter().fold("f".to_owned(), |line, (corner, other)| line + &format!(" {corner}/{other}//{other}"))
-            }
+            Line::Slashed(corners) => corners
+                .iter()
+                .fold("f".to_owned(), |line, (corner, other)| line + &format!(" {corner}/{other}//{other}")),
             Line::Object(name) => format!("o {name}"),
             Line::Group(name) => format!("g {name}"),
             Line::Continued(words) => format!("{words} \\"),

@@ -43,7 +43,8 @@ fn kind(which: u8) -> &'static str {
 impl File<'_> {
     fn written(&self) -> Vec<u8> {
         let [coordinate, count, index, _] = self.kinds.map(kind);
-        let extras = |wanted: Option<bool>| self.extras.iter().filter_map(move |extra| extra.line(wanted)).collect::<String>();
+        let extras =
+            |wanted: Option<bool>| self.extras.iter().filter_map(move |extra| extra.line(wanted)).collect::<String>();
         let mut bytes = format!(
             "ply\nformat {} 1.0\n{}element vertex {}\n{}property {coordinate} x\nproperty {coordinate} y\nproperty float z\nelement {} {}\nproperty list {count} {index} vertex_indices\n{}end_header\n",
             FORMS[usize::from(self.form) % FORMS.len()],

@@ -22,7 +22,9 @@ struct Input<'a> {
 #[derive(Arbitrary, Debug)]
 enum Encoding {
     Eight,
-    Sixteen { big: bool },
+    Sixteen {
+        big: bool,
+    },
     /// Some bytes left out at the end.
     Cut(u8),
 }
@@ -38,8 +40,18 @@ enum Element<'a> {
     Any(&'a str),
 }
 
-const TAGS: [&str; 10] =
-    ["resources", "build", "object id='1'", "mesh", "vertices", "triangles", "components", "vertex x='1'", "q:odd", "model"];
+const TAGS: [&str; 10] = [
+    "resources",
+    "build",
+    "object id='1'",
+    "mesh",
+    "vertices",
+    "triangles",
+    "components",
+    "vertex x='1'",
+    "q:odd",
+    "model",
+];
 const TYPES: [&str; 4] = ["model", "support", "other", "surface"];
 
 fn placed(name: &str, object: u8, other: bool, [a, b, c, d]: [i8; 4]) -> String {

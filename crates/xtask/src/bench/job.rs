@@ -85,6 +85,13 @@ impl Work {
             _ => None,
         }
     }
+
+    /// Whether it is done to a stock before it is cut.
+    pub fn is_on_stock(self) -> bool {
+        let is_looking = matches!(self, Work::Edges | Work::Report | Work::Crossings | Work::Close);
+        let is_mending = matches!(self, Work::Merge | Work::Turn | Work::Fill | Work::Mend);
+        self.file().is_some() || is_looking || is_mending
+    }
 }
 
 /// What came of a job.

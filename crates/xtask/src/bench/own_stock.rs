@@ -22,11 +22,7 @@ pub fn measure(task: &Task) -> Option<Result<Measured, StepError>> {
         let volume = |model: ModelFile| model.parts.iter().map(|part| part.mesh.volume_mm3()).sum::<f64>();
         return Some(repeat(task, || (), |()| read(), |model| Ok(vec![volume(model?)])));
     }
-    let is_ours = matches!(
-        job.work,
-        Work::Merge | Work::Edges | Work::Report | Work::Crossings | Work::Close | Work::Turn | Work::Fill | Work::Mend
-    );
-    is_ours.then(|| read_arrays(&job.model).and_then(|mesh| on_mesh(task, mesh)))
+    job.work.is_on_stock().then(|| read_arrays(&job.model).and_then(|mesh| on_mesh(task, mesh)))
 }
 
 fn on_mesh(task: &Task, mesh: Mesh) -> Result<Measured, StepError> {

@@ -99,14 +99,11 @@ fn job(work: Work, model: &Model, offsets_mm: Vec<f64>, quick: bool) -> Job {
         Work::Crossings | Work::Close => model.pushed(),
         _ => model.whole(),
     };
-    // Much of what is done to a stock takes the libraries long, and is done once for a model.
-    let is_bored = matches!(work, Work::Bore | Work::Wall);
-    let is_cutting = is_bored
-        || matches!(work, Work::Cuts | Work::Section | Work::Live | Work::Support | Work::Shells | Work::Bodies);
-    let (least_runs, most_runs, enough_s) = match (quick, is_cutting || matches!(work, Work::Read | Work::Copy)) {
+    // What is done to a stock is done once for a model, and takes some libraries long.
+    let (least_runs, most_runs, enough_s) = match (quick, work.is_on_stock() && work != Work::Read) {
         (true, _) => (1, 3, 1.0),
-        (false, true) => (3, 25, 4.0),
-        (false, false) => (1, 9, 2.0),
+        (false, false) => (3, 25, 4.0),
+        (false, true) => (1, 9, 1.0),
     };
     Job { work, model: files, normal: model.normal, offsets_mm, threads: None, least_runs, most_runs, enough_s }
 }

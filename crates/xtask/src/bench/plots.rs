@@ -1,4 +1,5 @@
-//! The results as plots: time against triangles, against cuts, against cores, both axes in logarithms.
+//! The results as plots: time against triangles, before cutting and for it, against cuts, against cores, both axes in
+//! logarithms.
 
 use std::fs;
 use std::path::Path;
@@ -32,12 +33,13 @@ struct Plot<'a> {
     lines: Vec<Line>,
 }
 
-/// Draws all three into `folder`.
+/// Draws all into `folder`.
 pub fn draw_all(results: &Results, folder: &Path) -> Result<(), StepError> {
     fs::create_dir_all(folder).map_err(|error| format!("could not make {}: {error}", folder.display()))?;
     let scaled = results.rows.iter().map(|row| row.triangles).filter(|&n| n <= SCALED_UP_TO).max().unwrap_or(0);
     let on_scaled = format!("{} triangles", thousands(scaled));
     let plots = [
+        ("stock", "Time against triangles, before cutting".to_owned(), "triangles", 10.0, on_stock(results)),
         ("triangles", "Time against triangles".to_owned(), "triangles", 10.0, against_triangles(results)),
         ("cuts", format!("Time against cuts, {on_scaled}"), "cuts", 2.0, against(results, Against::Cuts)),
         ("cores", format!("Time against cores, {on_scaled}"), "cores", 2.0, against(results, Against::Threads)),
@@ -51,21 +53,32 @@ pub fn draw_all(results: &Results, folder: &Path) -> Result<(), StepError> {
     Ok(())
 }
 
-/// All our work, and the libraries at one cut.
+/// What we do to a stock before it is cut.
+fn on_stock(results: &Results) -> Vec<Line> {
+    let ours = titles(results.rows.iter().filter(|row| row.job.work.is_on_stock()).map(|row| &row.title));
+    let lines = ours.into_iter().map(|title| line(results, title, Contender::Ours, title.to_owned()));
+    lines.filter(|line| !line.points.is_empty()).collect()
+}
+
+/// All our other work, and the libraries at one cut.
 fn against_triangles(results: &Results) -> Vec<Line> {
-    let line = |title: &str, who: Contender, label: String| {
-        let rows = results.rows.iter().filter(|row| row.title == title);
-        let points = rows.filter_map(|row| Some((row.triangles as f64, row.measured(who)?.median_s())));
-        Line { label, points: points.collect() }
-    };
-    let ours = titles(results.rows.iter().map(|row| &row.title));
-    let ours = ours.into_iter().map(|title| line(title, Contender::Ours, title.to_owned()));
-    let peers = Contender::PEERS.into_iter().map(|who| line(ONE_CUT, who, format!("one cut by {}", who.name())));
+    let ours = titles(results.rows.iter().filter(|row| !row.job.work.is_on_stock()).map(|row| &row.title));
+    let ours = ours.into_iter().map(|title| line(results, title, Contender::Ours, title.to_owned()));
+    let peers = Contender::PEERS.into_iter();
+    let peers = peers.map(|who| line(results, ONE_CUT, who, format!("one cut by {}", who.name())));
     ours.chain(peers).filter(|line| !line.points.is_empty()).collect()
 }
 
+fn line(results: &Results, title: &str, who: Contender, label: String) -> Line {
+    let rows = results.rows.iter().filter(|row| row.title == title);
+    let points = rows.filter_map(|row| Some((row.triangles as f64, row.measured(who)?.median_s())));
+    Line { label, points: points.collect() }
+}
+
 fn against(results: &Results, against: Against) -> Vec<Line> {
-    let of_plot = || results.scaling.iter().filter(move |scaled| scaled.against == against);
+    let is_on_stock = |title: &str| results.rows.iter().any(|row| row.title == title && row.job.work.is_on_stock());
+    let all = || results.scaling.iter().filter(move |scaled| scaled.against == against);
+    let of_plot = || all().filter(|scaled| !is_on_stock(&scaled.title));
     let line = |title: &str| {
         let scaled = of_plot().filter(|scaled| scaled.title == title);
         let points = scaled.filter_map(|scaled| Some((scaled.count as f64, scaled.answer.measured()?.median_s())));

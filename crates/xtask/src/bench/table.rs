@@ -22,7 +22,8 @@ pub fn markdown(results: &Results) -> String {
         against_triangles(results),
         scaling(results, Against::Cuts, "cuts"),
         scaling(results, Against::Threads, "threads"),
-        "## The same drawn\n\n![Time against triangles](plots/triangles.svg)\n\n![Time against \
+        "## The same drawn\n\n![Time against triangles, before cutting](plots/stock.svg)\n\n![Time against \
+         triangles](plots/triangles.svg)\n\n![Time against \
          cuts](plots/cuts.svg)\n\n![Time against cores](plots/cores.svg)\n"
             .to_owned(),
     ];
