@@ -55,7 +55,7 @@ fn a_margin_can_turn_yes_into_no() {
 fn every_bed_has_its_verdict_and_one_that_fits_is_enough() {
     let shop = Workshop::new();
     let file = shop.model("part.stl", &solids::cuboid(Point::origin(), Point::new(150.0, 150.0, 20.0)));
-    let beds = ["--bed", "100x300x300", "--bed", "round 212.2x50", "--bed=160x160x50 keep-out 0,0;20,0;0,20"];
+    let beds = ["--bed", "100x300x300", "--bed", "round 212.2x50", "--bed=160x160x50 keep-out 0,0;30,0;0,30"];
     let answer = shop.json(0, &[&["fit", &file][..], &beds].concat());
     let verdicts: Vec<&str> = list(&answer["beds"]).iter().map(|bed| bed["verdict"].as_str().unwrap()).collect();
     assert_eq!(verdicts, ["too-big", "as-it-stands", "too-big"]);

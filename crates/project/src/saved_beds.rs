@@ -117,7 +117,7 @@ mod tests {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("beds.json");
         for (text, word) in [
-            ("{", "no project file"),
+            ("{", "not a project file"),
             (r#"{"format":"other","version":1,"beds":[]}"#, "other"),
             (r#"{"format":"seamwright-beds","version":9,"beds":[]}"#, "newer version"),
             (r#"{"format":"seamwright-beds","version":1,"beds":[{"x_mm":1,"height_mm":1,"margin_mm":0}]}"#, "beds[0]"),

@@ -26,16 +26,19 @@ const REST_SHARE: f64 = 1e-3;
 /// Directions tried at each step beside those of the points themselves. More find ridges sooner and cost more at each.
 const DIRECTIONS: usize = 8;
 /// Walls are looked at so often at most, from each start.
-const MOST_LOOKS: usize = 1500;
+const MOST_LOOKS: usize = 400;
 
 impl Walls {
     /// Moves the points of the line, each square to it, to where the least wall around the channel is greatest. Ends stay as
     /// far along as they are.
     ///
-    /// The least wall is no smooth function of the line, but it changes by no more than the line is moved. So directions
-    /// are tried, those of each point and of all together at random; what is better is taken, and where nothing is, steps are
-    /// halved (mesh adaptive direct search: C. Audet and J. Dennis, 2006). This is done from the line as it is and from
-    /// `others`, lines with as many points, and the best of all is given back: never worse than it was.
+    /// Where the line breaks through, directions are tried, those of each point and of all together at random, until it does
+    /// no more (mesh adaptive direct search: C. Audet and J. Dennis, 2006). From there on every stretch of the line tells
+    /// which way its wall grows; the move that is best for the thinnest of all, as far as straight lines of growth hold, is
+    /// taken if it proves to be better, and else a shorter one (sequential linear programming in a trust region: K. Madsen,
+    /// "An algorithm for minimax solution of overdetermined systems of non-linear equations", 1975). Directions are tried
+    /// once more at the end. This is done from the line as it is and from `others`, lines with as many points, and the best
+    /// of all is given back: never worse than it was.
     pub fn centred(
         &self,
         solid: &Solid,
@@ -71,7 +74,9 @@ impl Walls {
         let count = starts.len();
         for (done, start) in starts.into_iter().enumerate() {
             progress.report(done as f64 / count as f64);
-            let found = climb(start, &score, progress)?;
+            let found = climb(start, &score, |found| found > 0.0, progress)?;
+            let found = self.ascend(solid, found, &score, progress)?;
+            let found = climb(found.1, &score, |_| false, progress)?;
             if found.0 > best.0 {
                 best = found;
             }
@@ -81,15 +86,102 @@ impl Walls {
         let (channel, after_mm) = if after_mm < before_mm { (channel.clone(), before_mm) } else { (best.1, after_mm) };
         Ok(Centred { channel, before_mm, after_mm })
     }
+
+    /// Moves a channel that breaks through nowhere by what is best for the thinnest walls.
+    fn ascend(
+        &self,
+        solid: &Solid,
+        (mut score_mm, mut channel): (f64, Channel),
+        score: &impl Fn(&Channel) -> f64,
+        progress: &Progress,
+    ) -> Result<(f64, Channel), Cancelled> {
+        let across = across(&channel);
+        let mut reach_mm = channel.shape().clears_mm();
+        let mut growth = self.growth(solid, &channel, &across);
+        while reach_mm >= LEAST_STEP_MM && score_mm > 0.0 {
+            progress.check()?;
+            let by = best_for_the_least(&growth, 2 * across.len(), reach_mm);
+            let places = channel.line().iter().zip(&across).zip(by.chunks_exact(2));
+            let line = places.map(|((p, [u, v]), by)| p + u * by[0] + v * by[1]).collect();
+            let moved = channel.along(line).map(|moved| (score(&moved), moved));
+            match moved {
+                Ok((found, moved)) if found > score_mm => {
+                    (score_mm, channel) = (found, moved);
+                    growth = self.growth(solid, &channel, &across);
+                    reach_mm *= 1.5;
+                }
+                _ => reach_mm *= 0.5,
+            }
+        }
+        Ok((score_mm, channel))
+    }
+
+    /// The wall of every stretch of the line, and how much it grows with every direction of the points, two each.
+    fn growth(&self, solid: &Solid, channel: &Channel, across: &[[Vector; 2]]) -> Vec<(f64, Vec<f64>)> {
+        let line = channel.line();
+        let runs_mm: Vec<f64> = line.windows(2).map(|run| nalgebra::distance(&run[0], &run[1])).collect();
+        let of_cell = |cell: &super::least::WallAt| {
+            let (mut run, mut rest_mm) = (0, cell.at_mm);
+            while run + 1 < runs_mm.len() && rest_mm > runs_mm[run] {
+                rest_mm -= runs_mm[run];
+                run += 1;
+            }
+            let share = (rest_mm / runs_mm[run]).clamp(0.0, 1.0);
+            let away = (cell.place - cell.towards).try_normalize(f64::MIN_POSITIVE).unwrap_or_default();
+            let mut grows = vec![0.0; 2 * across.len()];
+            for (point, share) in [(run, 1.0 - share), (run + 1, share)] {
+                for k in 0..2 {
+                    grows[2 * point + k] = share * away.dot(&across[point][k]);
+                }
+            }
+            (cell.wall_mm, grows)
+        };
+        let profile = self.least(solid, channel, 0.0);
+        profile.cells.iter().chain(&profile.least).map(of_cell).collect()
+    }
 }
 
-fn climb(start: Channel, score: &impl Fn(&Channel) -> f64, progress: &Progress) -> Result<(f64, Channel), Cancelled> {
+/// Steps towards the best move in the picture of straight growth: enough for a hundredth of its reach.
+const STEPS: usize = 600;
+
+/// The move, each number within `reach_mm`, after which the least of all walls that grow as told is greatest: projected
+/// subgradient steps that become shorter (N. Shor, "Minimization methods for non-differentiable functions", 1985).
+fn best_for_the_least(growth: &[(f64, Vec<f64>)], count: usize, reach_mm: f64) -> Vec<f64> {
+    let after = |(wall_mm, grows): &(f64, Vec<f64>), by: &[f64]| {
+        wall_mm + grows.iter().zip(by).map(|(grows, by)| grows * by).sum::<f64>()
+    };
+    let mut by = vec![0.0; count];
+    let mut best = (f64::NEG_INFINITY, by.clone());
+    for step in 1..=STEPS {
+        let walls = growth.iter().map(|one| (after(one, &by), one));
+        let Some((least_mm, (_, grows))) = walls.min_by(|a, b| a.0.total_cmp(&b.0)) else { break };
+        if least_mm > best.0 {
+            best = (least_mm, by.clone());
+        }
+        let length = grows.iter().map(|x| x * x).sum::<f64>().sqrt();
+        if length == 0.0 {
+            break;
+        }
+        let far_mm = 2.0 * reach_mm / (step as f64).sqrt() / length;
+        for (by, grows) in by.iter_mut().zip(grows) {
+            *by = (*by + grows * far_mm).clamp(-reach_mm, reach_mm);
+        }
+    }
+    best.1
+}
+
+fn climb(
+    start: Channel,
+    score: &impl Fn(&Channel) -> f64,
+    is_enough: impl Fn(f64) -> bool,
+    progress: &Progress,
+) -> Result<(f64, Channel), Cancelled> {
     let across = across(&start);
     let mut best = (score(&start), start);
     let mut step_mm = best.1.shape().clears_mm();
     let mut chance = Chance(1);
     let mut looks = 0;
-    while step_mm >= LEAST_STEP_MM && looks < MOST_LOOKS {
+    while step_mm >= LEAST_STEP_MM && looks < MOST_LOOKS && !is_enough(best.0) {
         progress.check()?;
         let mut moves: Vec<Vec<Vector>> = Vec::new();
         let still = vec![Vector::zeros(); across.len()];

@@ -57,20 +57,19 @@ impl Envelope {
         for (i, value) in right.iter().enumerate() {
             solved[self.place[i]] = *value;
         }
-        for i in 0..solved.len() {
-            let (row, start) = (&self.rows[i], self.first[i]);
-            for k in 0..N {
-                let sum: f64 = (start..i).map(|j| row[j - start] * solved[j][k]).sum();
-                solved[i][k] = (solved[i][k] - sum) / row[i - start];
+        for (i, (row, &start)) in self.rows.iter().zip(&self.first).enumerate() {
+            let (before, from_here) = solved.split_at_mut(i);
+            for (k, value) in from_here[0].iter_mut().enumerate() {
+                let sum: f64 = row.iter().zip(&before[start..]).map(|(entry, solved)| entry * solved[k]).sum();
+                *value = (*value - sum) / row[i - start];
             }
         }
-        for i in (0..solved.len()).rev() {
-            let (row, start) = (&self.rows[i], self.first[i]);
-            for k in 0..N {
-                let value = solved[i][k] / row[i - start];
-                solved[i][k] = value;
-                for j in start..i {
-                    solved[j][k] -= row[j - start] * value;
+        for (i, (row, &start)) in self.rows.iter().zip(&self.first).enumerate().rev() {
+            let (before, from_here) = solved.split_at_mut(i);
+            for (k, value) in from_here[0].iter_mut().enumerate() {
+                *value /= row[i - start];
+                for (entry, solved) in row.iter().zip(&mut before[start..]) {
+                    solved[k] -= entry * *value;
                 }
             }
         }

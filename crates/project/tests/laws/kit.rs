@@ -215,11 +215,11 @@ fn the_manifest_has_the_keys_that_are_documented() {
         keys.sort();
         keys.join(" ")
     };
-    assert_eq!(keys(&manifest), "bed costume format name pieces seams version");
+    assert_eq!(keys(&manifest), "bed bores costume format name pieces rods rods_file seams version");
     assert_eq!(keys(&manifest["bed"]), "margin_mm raft_mm room_mm");
     assert_eq!(
         keys(&manifest["pieces"][0]),
-        "area_mm2 assembled_from_file closed file fit id lay mark size_mm slack_mm triangles volume_mm3"
+        "area_mm2 assembled_from_file bores closed file fit id lay mark size_mm slack_mm triangles volume_mm3"
     );
     assert_eq!(keys(&manifest["seams"][0]), "above area_mm2 below cut");
     assert_eq!((&manifest["format"], &manifest["version"]), (&"seamwright-kit".into(), &1.into()));

@@ -53,7 +53,7 @@ fn a_damaged_file_does_not_push_out_the_last_good_one() {
 fn a_file_of_a_newer_version_is_kept_when_it_is_replaced() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("helm.seamwright.json");
-    let newer = r#"{"format": "seamwright-project", "version": 3}"#;
+    let newer = r#"{"format": "seamwright-project", "version": 999}"#;
     fs::write(&path, newer).unwrap();
     store::save(&path, &Recipe::new("older")).unwrap();
     assert_eq!(fs::read_to_string(store::backup_path(&path)).unwrap(), newer);
