@@ -19,7 +19,7 @@ impl std::fmt::Debug for Beside<'_> {
 }
 
 /// Where parts that are printed apart would not go back together: shells of different ones that cross or nest too tightly. What
-/// is wrong within a part is for [`look_closely`]. Findings name no faces.
+/// is wrong within a part is for [`look_closely`](super::look_closely). Findings name no faces.
 pub fn look_between(parts: &[Beside<'_>], look: &Look, progress: &Progress) -> Result<Vec<Finding>, Cancelled> {
     let mesh = solids::joined(&parts.iter().map(|part| part.mesh).collect::<Vec<_>>());
     let mut first_faces = Vec::with_capacity(parts.len());
