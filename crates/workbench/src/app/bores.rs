@@ -213,9 +213,13 @@ pub(super) enum BoreDragged {
 pub(super) fn in_hand(state: &State) -> Option<BoreInHand> {
     let bore = state.shown_bore()?;
     let now = state.bore.now.as_ref().and_then(|now| now.as_ref().ok());
-    let least = now.and_then(|now| now.profile.least.as_ref()).map(|least| {
+    // Where it breaks through, that is worse than any wall.
+    let broken = now.and_then(|now| now.profile.broken.first());
+    let broken = broken.map(|broken| (broken.place, broken.place, "breaks through".to_owned()));
+    let least = broken.or_else(|| {
+        let least = now?.profile.least.as_ref()?;
         let words = super::words::mm(least.wall_mm.max(0.0));
-        (least.place, least.towards, format!("least wall {words} mm"))
+        Some((least.place, least.towards, format!("least wall {words} mm")))
     });
     let together = state.exploded == 0.0 || state.bore.preview.is_some();
     Some(BoreInHand {
