@@ -19,8 +19,8 @@ from scipy.spatial.transform import Rotation
 from meshes import read
 
 # Rotations looked at first, and how many of the best are descended from. The seed keeps runs alike.
-LOOKED_AT = 5000
-DESCENTS = 15
+LOOKED_AT = 400
+DESCENTS = 4
 SEED = 20261130
 
 
@@ -47,7 +47,7 @@ def search(corners: np.ndarray, bed: dict) -> float:
 
         simplex = np.vstack([np.zeros(3), 0.1 * np.eye(3)])
         found = minimize(loss, np.zeros(3), method="Nelder-Mead",
-                         options={"initial_simplex": simplex, "xatol": 1e-7, "fatol": 1e-6, "maxfev": 600})
+                         options={"initial_simplex": simplex, "xatol": 1e-7, "fatol": 1e-6, "maxfev": 150})
         best = max(best, -float(found.fun))
     return best
 
