@@ -1,6 +1,6 @@
 //! Moving a line to where the least wall is greatest.
 
-use super::channel::Channel;
+use super::channel::{Channel, End};
 use super::least::{CELLS, Walls};
 use crate::{Cancelled, Point, Progress, Solid, Vector};
 
@@ -18,6 +18,9 @@ pub struct Centred {
 /// So much more of the line may lie in no material as before, as a share of it: two stretches, since a mouth may fall into one
 /// or the other.
 const BARE_SHARE: f64 = 2.0 / CELLS as f64;
+/// The same for each open end: turning the line moves such an end out of its mouth, or into it, and the channel is prolonged
+/// there anyway (our own choice, no source).
+const OPEN_SHARE: f64 = 0.05;
 /// Steps become no smaller than this, mm: a tenth of what a printer resolves (our own choice, no source).
 const LEAST_STEP_MM: f64 = 0.005;
 /// The mean of all walls counts so much beside the least: where two places of the line are equally bad, making one better
@@ -48,7 +51,9 @@ impl Walls {
     ) -> Result<Centred, Cancelled> {
         // A line that leaves the material has less wall to be measured, not a thicker one.
         let length_mm = channel.length_mm();
-        let most_bare_mm = self.least(solid, channel, 0.0).bare_mm + length_mm * BARE_SHARE;
+        let open = channel.ends().iter().filter(|end| **end == End::Open).count();
+        let most_bare_mm =
+            self.least(solid, channel, 0.0).bare_mm + length_mm * (BARE_SHARE + OPEN_SHARE * open as f64);
         let score = |channel: &Channel| {
             let profile = self.least(solid, channel, 0.0);
             let broken: f64 = profile.broken.iter().map(|part| part.to_mm - part.from_mm).sum();

@@ -91,6 +91,13 @@ pub fn run(steps: &mut Steps, options: &Options) -> Result<(), Stopped> {
     })?;
     let mut results = Results::new(Machine::now());
     steps.run("measurements", || plan::measure_all(&models, options.quick, &options.only, &mut results))?;
+    if !options.only.is_empty() {
+        // Plots of everything would be of nothing.
+        return steps.run("tables", || {
+            println!("{}", table::markdown(&results));
+            Ok(())
+        });
+    }
     steps.run("tables and plots", || write(&results, options.is_passing()))
 }
 
@@ -100,7 +107,7 @@ fn again_in_release() -> Result<(), StepError> {
     run_program(cargo().args(["run", "--quiet", "--release", "--package", "xtask", "--"]).args(arguments))
 }
 
-/// The tables and plots. Those of a quick run, or of some work only, are for a look and stay under `target`.
+/// The tables and plots. Those of a quick run are for a look and stay under `target`.
 fn write(results: &Results, quick: bool) -> Result<(), StepError> {
     let text = table::markdown(results);
     println!("{text}");
