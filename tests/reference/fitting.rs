@@ -43,8 +43,9 @@ pub fn compare(judge: &Judge, models: &[Model]) -> (String, Vec<String>) {
         let searched = judge.search_poses(&stl, &job(&beds, &told));
         for (((size, round), told), searched) in beds.iter().zip(&told).zip(&searched) {
             let verdict = told["verdict"].as_str().unwrap_or_default();
-            let shape = if *round { "round" } else { "rectangle" };
-            let label = format!("{} on {shape} {:.1} × {:.1} × {:.1}", model.name(), size[0], size[1], size[2]);
+            let outline = if *round { "round" } else { "rectangular" };
+            let [width, depth, height] = size;
+            let label = format!("{}, {outline} bed of {width:.1} × {depth:.1} × {height:.1}", model.name());
             let ours = told["slack_mm"].as_f64().unwrap_or(f64::NAN);
             table.push_str(&format!("{label}: {verdict}, slack {ours:.2}, searched {:.2}\n", searched.slack_mm));
             if let Some(fault) = fault(verdict, searched) {
