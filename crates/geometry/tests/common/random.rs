@@ -19,6 +19,17 @@ pub fn solid() -> impl Strategy<Value = Mesh> {
     ]
 }
 
+/// The same, and two balls that may cross.
+#[allow(dead_code, reason = "not every test of several is for shells that cross")]
+pub fn one_or_two() -> impl Strategy<Value = Mesh> {
+    let centre = prop::array::uniform3(-20.0..20.0f64).prop_map(Point::from);
+    let two = (centre, 5.0..25.0f64, 2..7u32, prop::array::uniform3(-10.0..10.0f64)).prop_map(|(c, r, n, shift)| {
+        solids::joined(&[&solids::sphere(c, r, n), &solids::sphere(c + Vector::from(shift), r, n)])
+    });
+    // Each kind as often as the others.
+    prop_oneof![4 => solid(), 1 => two]
+}
+
 /// Solids made of unit cells of a small lattice: faces, edges and vertices lie exactly on many planes. Where corners are
 /// merged, as reading a file does, cells that touch or coincide share vertices and edges.
 pub fn lattice() -> impl Strategy<Value = Mesh> {
