@@ -1,13 +1,15 @@
 //! Bores along any line through any solid: closed, as much taken away as a library for booleans says, and nothing else
 //! touched.
 
+#[path = "common/library.rs"]
+mod library;
 #[path = "common/random.rs"]
 mod random;
 
 use std::collections::BTreeSet;
 
+use library::theirs;
 use manifold_rust::manifold::Manifold;
-use manifold_rust::types::{Error, MeshGL64};
 use proptest::prelude::*;
 use seamwright_geometry::bore::{Bored, Channel, End, Extra, SectionShape, bore};
 use seamwright_geometry::{
@@ -58,17 +60,6 @@ fn check_untouched(solid: &Solid, channel: &Channel, bored: &Bored) {
             assert!(left.contains(&bits(corners)), "a face that the channel does not touch is not there any more");
         }
     }
-}
-
-/// `None` where the library refuses it: where solids touch along an edge that they share.
-fn theirs(mesh: &Mesh) -> Option<Manifold> {
-    let made = Manifold::from_mesh_gl64(&MeshGL64 {
-        num_prop: 3,
-        vert_properties: mesh.vertices.iter().flat_map(|p| [p.x, p.y, p.z]).collect(),
-        tri_verts: mesh.triangles.iter().flatten().map(|v| u64::from(*v)).collect(),
-        ..MeshGL64::default()
-    });
-    (made.status() == Error::NoError).then_some(made)
 }
 
 /// What the library for booleans takes away of all shells, each by itself; what it takes of cavities counts negative.

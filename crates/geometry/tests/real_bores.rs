@@ -1,11 +1,12 @@
 //! Rods through real meshes.
 
 mod common;
+#[path = "common/library.rs"]
+mod library;
 
 use std::time::{Duration, Instant};
 
-use manifold_rust::manifold::Manifold;
-use manifold_rust::types::{Error, MeshGL64};
+use library::theirs;
 use seamwright_geometry::bore::{BoreError, Channel, End, SectionShape, bore};
 use seamwright_geometry::{Mesh, Point, Progress, Shells, Solid, Vector, edge_report};
 
@@ -27,16 +28,6 @@ fn channels(mesh: &Mesh) -> Vec<Channel> {
     };
     let all = lines.into_iter().flat_map(|line| [(line, End::Open, 0.02), (line, End::At, 0.08)]);
     all.map(|(line, end, share)| channel(line, end, share)).collect()
-}
-
-fn theirs(mesh: &Mesh) -> Option<Manifold> {
-    let made = Manifold::from_mesh_gl64(&MeshGL64 {
-        num_prop: 3,
-        vert_properties: mesh.vertices.iter().flat_map(|p| [p.x, p.y, p.z]).collect(),
-        tri_verts: mesh.triangles.iter().flatten().map(|v| u64::from(*v)).collect(),
-        ..MeshGL64::default()
-    });
-    (made.status() == Error::NoError).then_some(made)
 }
 
 /// Larger meshes take the library minutes without optimisation.

@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use seamwright_geometry::{Bed, Fit, Motion, Outline, Point, Reason, Search, fit, sticks_out_mm};
+use seamwright_geometry::{Axis, Bed, Fit, Motion, Outline, Point, Reason, Search, fit, sticks_out_mm};
 use seamwright_project::saved_beds;
 use serde::Serialize;
 
@@ -195,7 +195,10 @@ impl OnBed {
         }
         writeln!(f, "  room   {}{kept}", words::size(&self.bed.room_mm))?;
         match &self.excess {
-            Some(excess) => writeln!(f, "  over   {:.1} mm in {} at best", excess.mm, excess.axis),
+            Some(Excess { axis, mm }) => {
+                let way = if *axis == Axis::Across.as_str() { (*axis).to_owned() } else { format!("in {axis}") };
+                writeln!(f, "  over   {mm:.1} mm {way} at best")
+            }
             None => writeln!(f, "  spare  {:.1} mm", self.slack_mm),
         }
     }
