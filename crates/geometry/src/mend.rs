@@ -4,8 +4,10 @@ mod clear;
 mod drop;
 mod envelope;
 mod fair;
+mod flat;
 mod holes;
 mod near;
+mod obstacles;
 mod outer;
 mod patch;
 mod refine;
@@ -37,7 +39,9 @@ pub enum MendStep {
     /// Turns faces the way of the others around them, and closed shells outwards but for walls of cavities.
     TurnOutward,
     /// Closes the rims of holes: flat ones by triangles in their plane, others by a patch with faces as large as those around it
-    /// that takes up their form; where that would pass through the mesh, or cannot be found, by the patch of least area.
+    /// that takes up their form; where that would pass through the mesh, or cannot be found, by the patch of least area that
+    /// does not. One that passes through another shell is taken where all do, and counted; a hole over which all pass through its
+    /// own shell is left.
     FillHoles {
         /// Rims that are not flat and have more edges than this are left open: the time grows with the third power.
         most_edges: usize,
@@ -90,6 +94,8 @@ pub struct MendReport {
     pub holes_filled: usize,
     /// Area of what closes them, mm².
     pub filled_mm2: f64,
+    /// Patches that pass through a shell other than that of the hole.
+    pub patches_passing: usize,
     /// Shells that were united with others or with themselves.
     pub shells_united: usize,
     /// Shells taken out.
@@ -117,6 +123,7 @@ impl MendReport {
             edges_parted: self.edges_parted + later.edges_parted,
             holes_filled: self.holes_filled + later.holes_filled,
             filled_mm2: self.filled_mm2 + later.filled_mm2,
+            patches_passing: self.patches_passing + later.patches_passing,
             shells_united: self.shells_united + later.shells_united,
             shells_dropped: self.shells_dropped + later.shells_dropped,
             left: later.left,
@@ -155,7 +162,9 @@ impl MendStep {
             MendStep::DropDuplicates => drop::duplicates(work),
             MendStep::SplitSheets => sheets::split(work, progress)?,
             MendStep::TurnOutward => turn::outward(work, progress)?,
-            MendStep::FillHoles { most_edges, curved } => holes::fill(work, most_edges, curved, progress)?,
+            MendStep::FillHoles { most_edges, curved } => {
+                holes::fill(work, holes::Filling { most_edges, curved, anywhere: false }, progress)?
+            }
             MendStep::UniteCrossing => unite::crossing(work, progress)?,
             MendStep::KeepOuter => outer::keep(work, progress)?,
         })

@@ -1,5 +1,7 @@
 //! A mesh handed out in parts, all in one go.
 
+mod in_turn;
+
 use std::ops::Range;
 use std::sync::atomic::{AtomicU32, Ordering::Relaxed};
 
@@ -8,6 +10,7 @@ use rayon::prelude::*;
 use crate::Mesh;
 
 /// Part of a mesh: the faces with one number, in their order, and the vertices that they use, in theirs.
+#[derive(Debug, PartialEq)]
 pub(crate) struct Part {
     pub mesh: Mesh,
     /// The faces of the whole that these are, rising.
@@ -17,6 +20,11 @@ pub(crate) struct Part {
 /// Parts `mesh` by the numbers of its faces, from 0 up to `count`; faces with higher ones are left out. Takes the same
 /// time for one part and for many.
 pub(crate) fn split(mesh: &Mesh, of_face: &[u32], count: usize) -> Vec<Part> {
+    in_turn::split(mesh, of_face, count).unwrap_or_else(|| split_mixed(mesh, of_face, count))
+}
+
+/// The same wherever the vertices stand.
+fn split_mixed(mesh: &Mesh, of_face: &[u32], count: usize) -> Vec<Part> {
     let of_vertices = || {
         let owners = owners(mesh, of_face, count as u32);
         let mut shared = shared(mesh, of_face, count as u32, &owners);
@@ -30,24 +38,28 @@ pub(crate) fn split(mesh: &Mesh, of_face: &[u32], count: usize) -> Vec<Part> {
         _ => numbers[v as usize],
     };
     let part = |(part, (faces, vertices)): (usize, (Runs, Runs))| {
-        let size = |runs: &[Range<usize>]| runs.iter().map(Range::len).sum::<usize>();
-        let places = || {
-            let mut places = Vec::with_capacity(size(&vertices));
-            vertices.iter().for_each(|run| places.extend_from_slice(&mesh.vertices[run.clone()]));
-            places
-        };
-        let triangles = || {
-            let mut triangles = Vec::with_capacity(size(&faces));
-            for run in &faces {
-                let whole = mesh.triangles[run.clone()].iter();
-                triangles.extend(whole.map(|face| face.map(|v| corner(v, part as u32))));
-            }
-            triangles
-        };
-        let (vertices, triangles) = rayon::join(places, triangles);
-        Part { mesh: Mesh { vertices, triangles }, faces }
+        taken(mesh, faces, &vertices, |v| corner(v, part as u32))
     };
     faces.into_par_iter().zip(vertices).enumerate().map(part).collect()
+}
+
+/// A part of these faces and these vertices.
+fn taken(mesh: &Mesh, faces: Runs, vertices: &[Range<usize>], number: impl Fn(u32) -> u32 + Sync) -> Part {
+    let size = |runs: &[Range<usize>]| runs.iter().map(Range::len).sum::<usize>();
+    let places = || {
+        let mut places = Vec::with_capacity(size(vertices));
+        vertices.iter().for_each(|run| places.extend_from_slice(&mesh.vertices[run.clone()]));
+        places
+    };
+    let triangles = || {
+        let mut triangles = Vec::with_capacity(size(&faces));
+        for run in &faces {
+            triangles.extend(mesh.triangles[run.clone()].iter().map(|face| face.map(&number)));
+        }
+        triangles
+    };
+    let (vertices, triangles) = rayon::join(places, triangles);
+    Part { mesh: Mesh { vertices, triangles }, faces }
 }
 
 /// Where something stands in an array, rising and without a gap within each run.
@@ -192,6 +204,32 @@ mod tests {
                 prop_assert_eq!(part.mesh, alone);
                 prop_assert!(part.faces.into_iter().flatten().eq(wanted));
             }
+        }
+
+        #[test]
+        fn vertices_in_turn_are_handed_out_as_mixed_ones_are(
+            of_parts in prop::collection::vec(prop::collection::vec(prop::array::uniform3(0..6_u32), 0..20), 1..6),
+            left_out in 0..2_usize,
+        ) {
+            let mut mesh = Mesh::default();
+            let mut of_face = Vec::new();
+            for (number, faces) in (0..).zip(&of_parts) {
+                let first = mesh.vertices.len() as u32;
+                mesh.vertices.extend((0..6).map(|i| Point::new(f64::from(first + i), 0.0, 0.0)));
+                mesh.triangles.extend(faces.iter().map(|face| face.map(|v| first + v)));
+                of_face.extend(faces.iter().map(|_| number));
+            }
+            let count = of_parts.len() - left_out;
+            let parts = split(&mesh, &of_face, count);
+            prop_assert_eq!(&parts, &split_mixed(&mesh, &of_face, count));
+            // A stretch begins and ends with the lowest and the highest vertex that is used; none between may be missing.
+            let uses_all = |faces: &Vec<[u32; 3]>| {
+                let mut used: Vec<u32> = faces.iter().flatten().copied().collect();
+                used.sort_unstable();
+                used.dedup();
+                used.windows(2).all(|pair| pair[0] + 1 == pair[1])
+            };
+            prop_assert_eq!(in_turn::split(&mesh, &of_face, count).is_some(), of_parts[..count].iter().all(uses_all));
         }
     }
 }

@@ -102,6 +102,7 @@ pub fn words_of(step: &MendStep, report: &MendReport, scale: f64) -> String {
         _ if report.left == 0 => "",
         MendStep::UniteCrossing => ": shells that are open have no inside; fill their holes first",
         MendStep::KeepOuter => ": shells that cross may be seen; unite them first",
+        MendStep::FillHoles { .. } => ": rims that are not closed or too long, or whose patch would pass through its own shell",
         _ => "",
     };
     format!("{}{way_out}", words(report, scale))
@@ -131,6 +132,11 @@ pub fn words(report: &MendReport, scale: f64) -> String {
     }
     if report.filled_mm2 > 0.0 {
         said.push(format!("{:.1} mm² filled", report.filled_mm2 * scale * scale));
+    }
+    if report.patches_passing > 0 {
+        let n = report.patches_passing;
+        let passing = if n == 1 { "patch passes" } else { "patches pass" };
+        said.push(format!("{n} {passing} through another shell: unite what crosses"));
     }
     if said.is_empty() {
         said.push("nothing to do".into());

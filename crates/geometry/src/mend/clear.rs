@@ -42,7 +42,8 @@ pub(super) fn closed(
         return Ok(None);
     }
     let is_wanted = |vertices: &[u32]| shell_of(vertices).is_some_and(|shell| clear.get(shell) == Some(&true));
-    holes::fill_those(Work::new(mesh), CLEAR_EDGES, true, &is_wanted, progress).map(Some)
+    let filling = holes::Filling { most_edges: CLEAR_EDGES, curved: true, anywhere: true };
+    holes::fill_those(Work::new(mesh), filling, &is_wanted, progress).map(Some)
 }
 
 /// What a rim goes round, mm² (Newell).

@@ -2,24 +2,37 @@
 
 use rustc_hash::{FxHashMap, FxHashSet};
 
+use super::flat::{Flat, in_planes, with_islands};
+use super::obstacles::{ClearOf, Obstacles};
 use super::patch::{Rim, least_area};
 use super::refine::Patch;
 use super::surface::Surface;
 use super::{Mended, NEW_FACE, Work};
 use crate::cut::fill_flat;
-use crate::predicates::{on_one_line, orient_2d};
-use crate::{Cancelled, EdgeTable, OpenLoop, Point, Progress, Resolution, Vector, open_loops};
+use crate::predicates::on_one_line;
+use crate::{Cancelled, EdgeTable, OpenLoop, Point, Progress, Resolution, open_loops};
 
-/// Fills holes. Rims that are not closed are left.
-pub(super) fn fill(work: Work, most_edges: usize, curved: bool, progress: &Progress) -> Result<Mended, Cancelled> {
-    fill_those(work, most_edges, curved, &|_| true, progress)
+/// How holes are filled.
+#[derive(Clone, Copy)]
+pub(super) struct Filling {
+    /// Rims that are not flat and have more edges are left.
+    pub most_edges: usize,
+    /// Whether to fill rims that are not flat.
+    pub curved: bool,
+    /// Whether patches may pass through the mesh where no other is found: for what is united afterwards.
+    pub anywhere: bool,
+}
+
+/// Fills holes. Rims that are not closed are left, and those over which every patch found would pass through their own
+/// shell.
+pub(super) fn fill(work: Work, filling: Filling, progress: &Progress) -> Result<Mended, Cancelled> {
+    fill_those(work, filling, &|_| true, progress)
 }
 
 /// Fills those holes whose rims, given by their vertices, are `wanted`.
 pub(super) fn fill_those(
-    mut work: Work,
-    most_edges: usize,
-    curved: bool,
+    work: Work,
+    filling: Filling,
     wanted: &dyn Fn(&[u32]) -> bool,
     progress: &Progress,
 ) -> Result<Mended, Cancelled> {
@@ -37,179 +50,164 @@ pub(super) fn fill_those(
         }
     }
     flat.sort_by(Flat::order);
-    let mut known = Known::new(&edges, &flat, &others);
+    let known = Known::new(&edges, &flat, &others);
+    let (surface, obstacles) = (Surface::of(&work.mesh), Obstacles::of(&work.mesh, progress)?);
+    let mut filler = Filler { work, known, surface, obstacles, filling, progress };
     for plane in in_planes(&flat, resolution_mm) {
         progress.check()?;
-        for group in with_islands(&work, &plane) {
-            fill_group(&mut work, &mut known, &group, &mut others);
+        for group in with_islands(&filler.work, &plane) {
+            filler.fill_group(&group, &mut others)?;
         }
     }
-    let mut surface = None;
     for rim in others {
         progress.check()?;
-        if !curved || !rim.closed || rim.vertices.len() > most_edges {
-            work.report.left += 1;
-            continue;
+        if !filling.curved || !rim.closed || rim.vertices.len() > filling.most_edges || !filler.fill_curved(&rim)? {
+            filler.work.report.left += 1;
         }
-        let surface = match &surface {
-            Some(surface) => surface,
-            None => surface.insert(Surface::of(&work.mesh, progress)?),
-        };
-        let places: Vec<Point> = rim.vertices.iter().map(|&v| work.mesh.vertices[v as usize]).collect();
-        let is_free = |i: usize, j: usize| known.is_free(rim.vertices[i], rim.vertices[j]);
-        let Some(faces) = least_area(&Rim { places: &places, is_free: &is_free }) else {
-            work.report.left += 1;
-            continue;
-        };
-        let plain = Patch { rim: places.len(), places, faces };
-        let patch = surface.fair(&work.mesh, &rim.vertices, &plain, &is_free, progress)?.unwrap_or(plain);
-        let first = work.mesh.vertices.len() as u32;
+    }
+    Ok(filler.work.done())
+}
+
+/// A mesh whose holes are being filled.
+struct Filler<'a> {
+    work: Work,
+    known: Known,
+    surface: Surface,
+    obstacles: Obstacles,
+    filling: Filling,
+    progress: &'a Progress,
+}
+
+impl Filler<'_> {
+    /// Fills a rim by a patch that takes up the form around it, or by the one of least area; says whether it did.
+    fn fill_curved(&mut self, rim: &OpenLoop) -> Result<bool, Cancelled> {
+        let places: Vec<Point> = rim.vertices.iter().map(|&v| self.work.mesh.vertices[v as usize]).collect();
+        let shells = self.shells_at(&rim.vertices);
+        let Some((patch, passes)) = self.patch(rim, &places, &shells)? else { return Ok(false) };
+        let first = self.work.mesh.vertices.len() as u32;
         let within = &patch.places[patch.rim..];
-        work.mesh.vertices.extend(within);
-        work.report.vertices_added += within.len();
+        self.work.mesh.vertices.extend(within);
+        self.work.report.vertices_added += within.len();
         let vertex = |i: usize| rim.vertices.get(i).copied().unwrap_or(first + i.saturating_sub(patch.rim) as u32);
         let faces: Vec<[u32; 3]> = patch.faces.iter().map(|face| face.map(vertex)).collect();
-        close(&mut work, &mut known, &faces, 1);
-    }
-    Ok(work.done())
-}
-
-/// Adds faces that close so many rims.
-fn close(work: &mut Work, known: &mut Known, faces: &[[u32; 3]], rims: usize) {
-    work.report.holes_filled += rims;
-    for &face in faces {
-        known.add(face);
-        work.push(face, NEW_FACE);
-        work.report.faces_added += 1;
-        let [a, b, c] = face.map(|v| work.mesh.vertices[v as usize]);
-        work.report.filled_mm2 += (b - a).cross(&(c - a)).norm() / 2.0;
-    }
-}
-
-/// A rim that lies in a plane.
-struct Flat {
-    rim: OpenLoop,
-    /// The axis along which its plane is seen most squarely, and the plane's normal with that coordinate positive.
-    axis: usize,
-    normal: Vector,
-    offset_mm: f64,
-    /// What it goes round, mm²: positive where it turns left as seen against that normal.
-    area_mm2: f64,
-}
-
-impl Flat {
-    /// `None` where a vertex is off the best plane (Newell's, through the middle) by more than the resolution.
-    fn of(work: &Work, rim: &OpenLoop, resolution_mm: f64) -> Option<Flat> {
-        let places: Vec<Point> = rim.vertices.iter().map(|&v| work.mesh.vertices[v as usize]).collect();
-        let origin = *places.first()?;
-        let next = places.iter().cycle().skip(1);
-        let area: Vector = places.iter().zip(next).map(|(a, b)| (a - origin).cross(&(b - origin))).sum();
-        let normal = area.try_normalize(0.0)?;
-        let middle = places.iter().map(|p| p - origin).sum::<Vector>() / places.len() as f64;
-        if !places.iter().all(|p| (p - origin - middle).dot(&normal).abs() <= resolution_mm) {
-            return None;
-        }
-        let axis = normal.iamax();
-        let side = normal[axis].signum();
-        let normal = normal * side;
-        let offset_mm = normal.dot(&(origin + middle).coords);
-        Some(Flat { rim: rim.clone(), axis, normal, offset_mm, area_mm2: side * area.norm() / 2.0 })
+        self.work.report.patches_passing += usize::from(passes);
+        self.close(&faces, 1, &shells)?;
+        Ok(true)
     }
 
-    fn order(a: &Flat, b: &Flat) -> std::cmp::Ordering {
-        a.axis.cmp(&b.axis).then(a.offset_mm.total_cmp(&b.offset_mm))
-    }
-
-    /// Whether a vertex of the other, seen along the axis, lies within this rim: whether the ray to its right crosses this an
-    /// odd number of times.
-    fn goes_round(&self, work: &Work, other: &Flat) -> bool {
-        let flat = |v: &u32| {
-            let p = work.mesh.vertices[*v as usize];
-            [p[(self.axis + 1) % 3], p[(self.axis + 2) % 3]]
+    /// The best patch over a rim, and whether it passes through other shells than those.
+    fn patch(&self, rim: &OpenLoop, places: &[Point], shells: &[u32]) -> Result<Option<(Patch, bool)>, Cancelled> {
+        let (mesh, progress) = (&self.work.mesh, self.progress);
+        let is_free = |i: usize, j: usize| self.known.is_free(rim.vertices[i], rim.vertices[j]);
+        let of_faces = |faces: Vec<[usize; 3]>| Patch { rim: places.len(), places: places.to_vec(), faces };
+        let plain = |is_clear: &dyn Fn(usize, usize, usize) -> bool| {
+            least_area(&Rim { places, is_free: &is_free, is_clear }).map(of_faces)
         };
-        let rim = &self.rim.vertices;
-        // A vertex of this rim is on it, not within.
-        let Some(spot) = other.rim.vertices.iter().find(|v| !rim.contains(v)).map(flat) else { return false };
-        let crossings = rim.iter().zip(rim.iter().cycle().skip(1)).filter(|(a, b)| {
-            let (a, b) = (flat(a), flat(b));
-            let side = orient_2d(a, b, spot);
-            (a[1] <= spot[1] && spot[1] < b[1] && side > 0.0) || (b[1] <= spot[1] && spot[1] < a[1] && side < 0.0)
-        });
-        crossings.count() % 2 == 1
-    }
-
-    fn is_in_plane_of(&self, other: &Flat, resolution_mm: f64) -> bool {
-        let corners = [self.rim.bounds.min, self.rim.bounds.max];
-        self.axis == other.axis
-            && (self.offset_mm - other.offset_mm).abs() <= 2.0 * resolution_mm
-            && (self.normal - other.normal).norm() * nalgebra::distance(&corners[0], &corners[1]) <= 2.0 * resolution_mm
-    }
-}
-
-/// Rims by the plane that they lie in. They must be in order.
-fn in_planes(flat: &[Flat], resolution_mm: f64) -> Vec<Vec<&Flat>> {
-    let mut planes: Vec<Vec<&Flat>> = Vec::new();
-    for rim in flat {
-        let near = |plane: &&mut Vec<&Flat>| {
-            plane
-                .last()
-                .is_some_and(|last| last.axis == rim.axis && rim.offset_mm - last.offset_mm <= 2.0 * resolution_mm)
+        // The fair one where it may lie, or else the plain one where that may.
+        let better = |plain: Patch, of: ClearOf<'_>| -> Result<Option<Patch>, Cancelled> {
+            let fair = self.surface.fair(mesh, &rim.vertices, &plain, &is_free, progress)?;
+            for patch in fair.into_iter().chain([plain]) {
+                if self.obstacles.let_pass(mesh, &patch, of, progress)? {
+                    return Ok(Some(patch));
+                }
+            }
+            Ok(None)
         };
-        let here = planes.iter_mut().rev().take_while(near).find(|plane| rim.is_in_plane_of(plane[0], resolution_mm));
-        match here {
-            Some(plane) => plane.push(rim),
-            None => planes.push(vec![rim]),
+        let Some(least) = plain(&|_, _, _| true) else { return Ok(None) };
+        if let Some(patch) = better(of_faces(least.faces.clone()), ClearOf::Everything)? {
+            return Ok(Some((patch, false)));
         }
-    }
-    planes
-}
-
-/// Rims in one plane, those of islands together with the smallest rim around them that turns the other way: what is filled
-/// is the room between. All others are filled each by itself, whether or not they lie in one another.
-fn with_islands<'a>(work: &Work, plane: &[&'a Flat]) -> Vec<Vec<&'a Flat>> {
-    let mut outer: Vec<&Flat> = plane.iter().copied().filter(|flat| flat.area_mm2 > 0.0).collect();
-    outer.sort_by(|a, b| a.area_mm2.total_cmp(&b.area_mm2).then_with(|| a.rim.vertices.cmp(&b.rim.vertices)));
-    let mut groups: Vec<Vec<&Flat>> = outer.iter().map(|flat| vec![*flat]).collect();
-    for island in plane.iter().copied().filter(|flat| flat.area_mm2 <= 0.0) {
-        match outer.iter().position(|flat| -island.area_mm2 < flat.area_mm2 && flat.goes_round(work, island)) {
-            Some(i) => groups[i].push(island),
-            None => groups.push(vec![island]),
+        if self.filling.anywhere {
+            return Ok(Some((least, true)));
         }
-    }
-    groups
-}
-
-/// Fills rims in one plane by a triangulation of that plane; hands over to the others those that it cannot.
-fn fill_group(work: &mut Work, known: &mut Known, group: &[&Flat], others: &mut Vec<OpenLoop>) {
-    let Some(axis) = group.first().map(|flat| flat.axis) else { return };
-    let mut places: Vec<[f64; 2]> = Vec::new();
-    let mut vertices: Vec<u32> = Vec::new();
-    let mut number: FxHashMap<u32, u32> = FxHashMap::default();
-    let mut bounds: Vec<[u32; 2]> = Vec::new();
-    for flat in group {
-        let rim = &flat.rim.vertices;
-        for (&from, &to) in rim.iter().zip(rim.iter().cycle().skip(1)) {
-            bounds.push([from, to].map(|v| {
-                *number.entry(v).or_insert_with(|| {
-                    let p = work.mesh.vertices[v as usize];
-                    places.push([p[(axis + 1) % 3], p[(axis + 2) % 3]]);
-                    vertices.push(v);
-                    vertices.len() as u32 - 1
-                })
-            }));
-        }
-    }
-    let filled = fill_flat(&places, &bounds)
-        .map(|triangles| -> Vec<[u32; 3]> { triangles.into_iter().map(|t| t.map(|i| vertices[i as usize])).collect() });
-    let sound = |face: &[u32; 3]| !on_one_line(face.map(|v| work.mesh.vertices[v as usize]).each_ref());
-    match filled.filter(|faces| faces.iter().all(sound) && known.have_room_for(faces, &bounds, &vertices)) {
-        Some(faces) => close(work, known, &faces, group.len()),
-        None if group.len() > 1 => {
-            for flat in group {
-                fill_group(work, known, std::slice::from_ref(flat), others);
+        for (of, passes) in [(ClearOf::Everything, false), (ClearOf::Shells(shells), true)] {
+            // Triangles looked at after a stop are refused, so that it ends soon.
+            let is_clear = |i: usize, k: usize, j: usize| {
+                progress.check().is_ok() && !self.obstacles.is_met(mesh, &[i, k, j].map(|v| places[v]), of)
+            };
+            let clear = plain(&is_clear);
+            progress.check()?;
+            if let Some(clear) = clear
+                && let Some(patch) = better(clear, of)?
+            {
+                return Ok(Some((patch, passes)));
             }
         }
-        None => others.extend(group.iter().map(|flat| flat.rim.clone())),
+        Ok(None)
+    }
+
+    /// Fills rims in one plane by a triangulation of that plane; hands over to the others those that it cannot.
+    fn fill_group(&mut self, group: &[&Flat], others: &mut Vec<OpenLoop>) -> Result<(), Cancelled> {
+        let rims: Vec<&[u32]> = group.iter().map(|flat| flat.rim.vertices.as_slice()).collect();
+        let shells: Vec<u32> = rims.iter().flat_map(|rim| self.shells_at(rim)).collect();
+        let is_met = |faces: &[[u32; 3]], of: ClearOf<'_>| {
+            let mesh = &self.work.mesh;
+            faces.iter().any(|face| self.obstacles.is_met(mesh, &face.map(|v| mesh.vertices[v as usize]), of))
+        };
+        let faces = group.first().and_then(|flat| self.in_plane(flat.axis, &rims));
+        let faces = faces.filter(|faces| self.filling.anywhere || !is_met(faces, ClearOf::Shells(&shells)));
+        let passes = faces.as_ref().is_some_and(|faces| is_met(faces, ClearOf::Everything));
+        match faces {
+            Some(faces) => {
+                self.work.report.patches_passing += usize::from(passes);
+                self.close(&faces, group.len(), &shells)?;
+            }
+            None if group.len() > 1 => {
+                for flat in group {
+                    self.fill_group(std::slice::from_ref(flat), others)?;
+                }
+            }
+            None => others.extend(group.iter().map(|flat| flat.rim.clone())),
+        }
+        Ok(())
+    }
+
+    /// The triangulation of what rims in one plane go round, as seen along an axis.
+    fn in_plane(&self, axis: usize, rims: &[&[u32]]) -> Option<Vec<[u32; 3]>> {
+        let at = |v: u32| self.work.mesh.vertices[v as usize];
+        let mut places: Vec<[f64; 2]> = Vec::new();
+        let mut vertices: Vec<u32> = Vec::new();
+        let mut number: FxHashMap<u32, u32> = FxHashMap::default();
+        let mut bounds: Vec<[u32; 2]> = Vec::new();
+        for rim in rims {
+            for (&from, &to) in rim.iter().zip(rim.iter().cycle().skip(1)) {
+                bounds.push([from, to].map(|v| {
+                    *number.entry(v).or_insert_with(|| {
+                        places.push([at(v)[(axis + 1) % 3], at(v)[(axis + 2) % 3]]);
+                        vertices.push(v);
+                        vertices.len() as u32 - 1
+                    })
+                }));
+            }
+        }
+        let filled = fill_flat(&places, &bounds)?.into_iter();
+        let faces: Vec<[u32; 3]> = filled.map(|t| t.map(|i| vertices[i as usize])).collect();
+        let is_sound = |face: &[u32; 3]| !on_one_line(face.map(at).each_ref());
+        (faces.iter().all(is_sound) && self.known.have_room_for(&faces, &bounds, &vertices)).then_some(faces)
+    }
+
+    /// The shells of the faces at these vertices, each once.
+    fn shells_at(&self, vertices: &[u32]) -> Vec<u32> {
+        let faces = vertices.iter().flat_map(|v| self.surface.faces_at(*v));
+        let mut shells: Vec<u32> = faces.map(|face| self.obstacles.shell_of(*face)).collect();
+        shells.sort_unstable();
+        shells.dedup();
+        shells
+    }
+
+    /// Adds faces that close so many rims of these shells.
+    fn close(&mut self, faces: &[[u32; 3]], rims: usize, shells: &[u32]) -> Result<(), Cancelled> {
+        let work = &mut self.work;
+        let first = work.mesh.triangles.len();
+        work.report.holes_filled += rims;
+        for &face in faces {
+            self.known.add(face);
+            work.push(face, NEW_FACE);
+            work.report.faces_added += 1;
+            let [a, b, c] = face.map(|v| work.mesh.vertices[v as usize]);
+            work.report.filled_mm2 += (b - a).cross(&(c - a)).norm() / 2.0;
+        }
+        self.obstacles.add(&work.mesh, first, shells.first().copied().unwrap_or(u32::MAX), self.progress)
     }
 }
 

@@ -9,10 +9,12 @@ pub(super) struct Rim<'a> {
     pub places: &'a [Point],
     /// Whether an edge may be drawn between two of them, by their numbers along the rim.
     pub is_free: &'a dyn Fn(usize, usize) -> bool,
+    /// Whether a triangle between three of them may lie there.
+    pub is_clear: &'a dyn Fn(usize, usize, usize) -> bool,
 }
 
 /// The triangulation of a rim that has the least area, using its vertices alone, as numbers along the rim; all triangles run
-/// along it. `None` where every triangulation has triangles without area or edges that are not free.
+/// along it. `None` where every triangulation has triangles without area or that are not clear, or edges that are not free.
 ///
 /// For each stretch of the rim, the best third corner over its chord, from the shortest to the longest (Barequet and Sharir,
 /// "Filling gaps in the boundary of a polyhedron", 1995): the time grows with the third power of the number of edges and
@@ -38,7 +40,7 @@ pub(super) fn least_area(rim: &Rim<'_>) -> Option<Vec<[usize; 3]>> {
                     let sides = best[i * n + k].0 + best[k * n + j].0;
                     if sides < least.0 {
                         let total = sides + area(i, k, j);
-                        if total < least.0 {
+                        if total < least.0 && (rim.is_clear)(i, k, j) {
                             least = (total, k);
                         }
                     }

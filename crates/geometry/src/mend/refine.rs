@@ -60,7 +60,7 @@ const MOST_WITHIN: usize = 10_000;
 const ROUNDS: usize = 40;
 
 impl Patch {
-    fn corners(&self, face: &[usize; 3]) -> [Point; 3] {
+    pub(super) fn corners(&self, face: &[usize; 3]) -> [Point; 3] {
         face.map(|v| self.places[v])
     }
 }

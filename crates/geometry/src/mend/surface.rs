@@ -4,20 +4,16 @@ use rustc_hash::FxHashMap;
 
 use super::fair::{Around, fair};
 use super::refine::{Patch, refine};
-use crate::boxes::SmallBox;
-use crate::health::meeting;
-use crate::tree::FaceTree;
-use crate::{Cancelled, Meeting, Mesh, Point, Progress};
+use crate::{Cancelled, Mesh, Progress};
 
 pub(super) struct Surface {
-    tree: FaceTree,
     /// The faces at each vertex: where they begin in a list of all.
     starts: Vec<u32>,
     of_vertices: Vec<u32>,
 }
 
 impl Surface {
-    pub(super) fn of(mesh: &Mesh, progress: &Progress) -> Result<Surface, Cancelled> {
+    pub(super) fn of(mesh: &Mesh) -> Surface {
         let mut starts = vec![0_u32; mesh.vertices.len() + 1];
         mesh.triangles.iter().flatten().for_each(|v| starts[*v as usize + 1] += 1);
         for i in 1..starts.len() {
@@ -31,10 +27,10 @@ impl Surface {
                 next[*v as usize] += 1;
             }
         }
-        Ok(Surface { tree: FaceTree::build(mesh, progress)?, starts, of_vertices })
+        Surface { starts, of_vertices }
     }
 
-    fn faces_at(&self, vertex: u32) -> &[u32] {
+    pub(super) fn faces_at(&self, vertex: u32) -> &[u32] {
         let vertex = vertex as usize;
         match self.starts.get(vertex..vertex + 2) {
             Some(&[from, to]) => &self.of_vertices[from as usize..to as usize],
@@ -42,8 +38,7 @@ impl Surface {
         }
     }
 
-    /// A patch over a rim that takes up the form around it; `None` where none is found, or it would pass through the surface or
-    /// itself.
+    /// A patch over a rim that takes up the form around it; `None` where none is found.
     pub(super) fn fair(
         &self,
         mesh: &Mesh,
@@ -55,7 +50,7 @@ impl Surface {
         let mut patch = Patch { places: plain.places.clone(), rim: plain.rim, faces: plain.faces.clone() };
         refine(&mut patch, &self.sizes(mesh, rim), is_free);
         let solved = fair(&mut patch, &self.around(mesh, rim), is_free, progress)?;
-        Ok(if solved && self.is_free_of(mesh, &patch, progress)? { Some(patch) } else { None })
+        Ok(solved.then_some(patch))
     }
 
     /// The mean length of the edges at each vertex of the rim.
@@ -85,31 +80,5 @@ impl Surface {
         };
         let faces = faces.into_iter().map(|face| mesh.triangles[face as usize].map(&mut number)).collect();
         Around { places, faces }
-    }
-
-    /// Whether a patch passes through nothing.
-    fn is_free_of(&self, mesh: &Mesh, patch: &Patch, progress: &Progress) -> Result<bool, Cancelled> {
-        let corners = |face: &[usize; 3]| -> [Point; 3] { face.map(|v| patch.places[v]) };
-        let own = Mesh {
-            vertices: patch.places.clone(),
-            triangles: patch.faces.iter().map(|face| face.map(|v| v as u32)).collect(),
-        };
-        let own_tree = FaceTree::build(&own, progress)?;
-        let passes = |one: &[Point; 3], other: &[Point; 3]| {
-            meeting(one, other).is_some_and(|meeting| meeting != Meeting::Touching)
-        };
-        for (f, face) in (0..).zip(&patch.faces) {
-            let place = corners(face);
-            let near = SmallBox::around(place.into_iter());
-            let of_mesh = self.tree.faces_near(&near).into_iter();
-            if of_mesh.map(|other| mesh.corners(other as usize)).any(|other| passes(&place, &other)) {
-                return Ok(false);
-            }
-            let of_own = own_tree.faces_near(&near).into_iter().filter(|other| *other != f);
-            if of_own.map(|other| own.corners(other as usize)).any(|other| passes(&place, &other)) {
-                return Ok(false);
-            }
-        }
-        Ok(true)
     }
 }
