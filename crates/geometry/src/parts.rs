@@ -37,9 +37,8 @@ fn split_mixed(mesh: &Mesh, of_face: &[u32], count: usize) -> Vec<Part> {
         SHARED => shared.binary_search_by_key(&(v, part), |s| (s.vertex, s.part)).map_or(0, |i| shared[i].number),
         _ => numbers[v as usize],
     };
-    let part = |(part, (faces, vertices)): (usize, (Runs, Runs))| {
-        taken(mesh, faces, &vertices, |v| corner(v, part as u32))
-    };
+    let part =
+        |(part, (faces, vertices)): (usize, (Runs, Runs))| taken(mesh, faces, &vertices, |v| corner(v, part as u32));
     faces.into_par_iter().zip(vertices).enumerate().map(part).collect()
 }
 

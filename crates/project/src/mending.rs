@@ -102,7 +102,9 @@ pub fn words_of(step: &MendStep, report: &MendReport, scale: f64) -> String {
         _ if report.left == 0 => "",
         MendStep::UniteCrossing => ": shells that are open have no inside; fill their holes first",
         MendStep::KeepOuter => ": shells that cross may be seen; unite them first",
-        MendStep::FillHoles { .. } => ": rims that are not closed or too long, or whose patch would pass through its own shell",
+        MendStep::FillHoles { .. } => {
+            ": rims that are not closed or too long, or whose patch would pass through its own shell"
+        }
         _ => "",
     };
     format!("{}{way_out}", words(report, scale))

@@ -96,4 +96,3 @@ pub(super) fn with_islands<'a>(work: &Work, plane: &[&'a Flat]) -> Vec<Vec<&'a F
     }
     groups
 }
-
