@@ -13,11 +13,13 @@ pub mod exchange;
 pub mod solids;
 
 mod bed;
+mod best_plane;
 mod bodies;
 mod booleans;
 mod boxes;
 mod closest;
 mod cut;
+mod detail;
 mod distance;
 mod fit;
 mod halves;
@@ -43,8 +45,10 @@ mod topology;
 mod tree;
 
 pub use bed::{Bed, BedError, KeepOut, Outline, OutlineError};
+pub use best_plane::{BestPlane, best_plane};
 pub use bodies::{PROBES, bodies, bodies_with, count_bodies, count_bodies_of_sides};
 pub use cut::{cut, cut_parallel, part};
+pub use detail::{Detail, DetailKind, Pull, details, drawn_to};
 pub use fit::{Axis, Excess, Fit, ROUNDING_MM, Reason, Search, Verdict, fit, fit_preferring, sticks_out_mm};
 pub use halves::{
     HalfFit, HalfSupport, Halves, LIVE_TOLERANCE_MM, LastPiece, Nearby, Slab, StepOff, StepOffError, Steps, Stretch,

@@ -42,26 +42,26 @@ impl ShellReport {
 impl Shells {
     /// Finds the shells of a mesh.
     pub fn of(mesh: &Mesh) -> Shells {
-        Shells::numbered(faces::lowest(mesh))
+        Shells::numbered(faces::parents(mesh))
     }
 
     /// Finds the shells of the mesh that the table was made from.
     pub fn of_edges(edges: &EdgeTable) -> Shells {
-        Shells::numbered(faces::lowest_of(edges))
+        Shells::numbered(faces::parents_of(edges))
     }
 
-    /// Numbers the shells; each face comes with the lowest one of its shell.
-    fn numbered(lowest: Vec<u32>) -> Shells {
-        let mut of_triangle = lowest;
+    /// Numbers the shells; each face comes with a lower one of its shell, or itself if it is the lowest.
+    fn numbered(parents: Vec<u32>) -> Shells {
+        let mut of_triangle = parents;
         let mut count = 0;
-        // The lowest of a shell is numbered before all others that ask for its number.
+        // Every face is numbered before those that ask for its number.
         for face in 0..of_triangle.len() {
-            let lowest = of_triangle[face] as usize;
-            of_triangle[face] = if lowest == face {
+            let parent = of_triangle[face] as usize;
+            of_triangle[face] = if parent == face {
                 count += 1;
                 count - 1
             } else {
-                of_triangle[lowest]
+                of_triangle[parent]
             };
         }
         Shells { of_triangle, count }

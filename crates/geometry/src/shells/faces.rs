@@ -6,18 +6,18 @@ use rustc_hash::FxHashMap;
 use crate::Mesh;
 use crate::topology::EdgeTable;
 
-/// For each face the lowest face of its shell.
+/// For each face a lower one of its shell, or itself if it is the lowest: steps downwards end at the lowest.
 ///
 /// Union by lower face number over all shared edges, paths halved on the way (Tarjan and van Leeuwen, "Worst-case
 /// analysis of set union algorithms", 1984). Most edges have both their faces close together in the file: a small table
 /// that forgets finds these, block by block on all cores. What it forgot before a second face came is matched afterwards,
 /// and what is alone even then is looked for once more among all faces, since an edge may have more than two. Where
 /// faces stand in no order at all, a sorted table of all edges is faster.
-pub(super) fn lowest(mesh: &Mesh) -> Vec<u32> {
-    lowest_by_blocks(mesh, BLOCK, HELD)
+pub(super) fn parents(mesh: &Mesh) -> Vec<u32> {
+    parents_by_blocks(mesh, BLOCK, HELD)
 }
 
-fn lowest_by_blocks(mesh: &Mesh, size: usize, held: u32) -> Vec<u32> {
+fn parents_by_blocks(mesh: &Mesh, size: usize, held: u32) -> Vec<u32> {
     let mut parent: Vec<u32> = vec![0; mesh.triangles.len()];
     let blocks = parent.par_chunks_mut(size).zip(mesh.triangles.par_chunks(size)).enumerate();
     let alone: Vec<Vec<Use>> = blocks
@@ -33,25 +33,25 @@ fn lowest_by_blocks(mesh: &Mesh, size: usize, held: u32) -> Vec<u32> {
     (parent.par_chunks_mut(size).enumerate())
         .for_each(|(block, parent)| parent.iter_mut().for_each(|parent| *parent += (block * size) as u32));
     if alone.iter().map(Vec::len).sum::<usize>() > mesh.triangles.len() / MANY_ALONE {
-        return lowest_of_edges(&EdgeTable::new(mesh), parent);
+        return joined(&EdgeTable::new(mesh), parent);
     }
     let still_alone = join_equal(&mut parent, alone.concat());
     join_others(&mut parent, mesh, still_alone);
-    settled(parent)
+    parent
 }
 
 /// The same from a table of all edges.
-pub(super) fn lowest_of(edges: &EdgeTable) -> Vec<u32> {
-    lowest_of_edges(edges, (0..edges.faces() as u32).collect())
+pub(super) fn parents_of(edges: &EdgeTable) -> Vec<u32> {
+    joined(edges, (0..edges.faces() as u32).collect())
 }
 
-fn lowest_of_edges(edges: &EdgeTable, mut parent: Vec<u32>) -> Vec<u32> {
+fn joined(edges: &EdgeTable, mut parent: Vec<u32>) -> Vec<u32> {
     for edge in edges.edges() {
         let mut faces = edge.faces().map(|(face, _)| face);
         let Some(first) = faces.next() else { continue };
         faces.for_each(|face| join(&mut parent, first, face));
     }
-    settled(parent)
+    parent
 }
 
 /// Faces that share one table that forgets.
@@ -167,20 +167,21 @@ fn find(parent: &mut [u32], mut face: u32) -> u32 {
     }
 }
 
-/// Parents are never higher than their children, so that one pass upwards leads each to the lowest.
-fn settled(mut parent: Vec<u32>) -> Vec<u32> {
-    for face in 0..parent.len() {
-        parent[face] = parent[parent[face] as usize];
-    }
-    parent
-}
-
 #[cfg(test)]
 mod tests {
     use proptest::prelude::*;
 
     use super::*;
     use crate::Point;
+
+    /// For each face the lowest of its shell.
+    fn settled(mut parent: Vec<u32>) -> Vec<u32> {
+        for face in 0..parent.len() {
+            assert!(parent[face] as usize <= face);
+            parent[face] = parent[parent[face] as usize];
+        }
+        parent
+    }
 
     proptest! {
         /// Few vertices, so that edges have one face, two and many, far apart and close together.
@@ -191,7 +192,8 @@ mod tests {
             held in 1..6_u32,
         ) {
             let mesh = Mesh { vertices: vec![Point::origin(); 25], triangles: faces };
-            prop_assert_eq!(lowest_by_blocks(&mesh, size, held), lowest_of(&EdgeTable::new(&mesh)));
+            let by_blocks = settled(parents_by_blocks(&mesh, size, held));
+            prop_assert_eq!(by_blocks, settled(parents_of(&EdgeTable::new(&mesh))));
         }
 
         #[test]
@@ -200,8 +202,8 @@ mod tests {
             let both = crate::solids::joined(&[&rings[0], &rings[1]]);
             let shuffled = Mesh { triangles: order.iter().map(|&t| both.triangles[t]).collect(), ..both.clone() };
             for mesh in [both, shuffled] {
-                let lowest = lowest_by_blocks(&mesh, 64, 6);
-                prop_assert_eq!(&lowest, &lowest_of(&EdgeTable::new(&mesh)));
+                let lowest = settled(parents_by_blocks(&mesh, 64, 6));
+                prop_assert_eq!(&lowest, &settled(parents_of(&EdgeTable::new(&mesh))));
                 prop_assert_eq!((0..).zip(&lowest).filter(|(face, lowest)| face == *lowest).count(), 2);
             }
         }

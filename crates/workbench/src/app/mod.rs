@@ -5,7 +5,6 @@
 
 pub mod action;
 mod apply;
-pub mod best_plane;
 mod bodies;
 pub mod bores;
 pub mod command;

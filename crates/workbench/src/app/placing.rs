@@ -4,11 +4,11 @@ use std::path::Path;
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
-use seamwright_geometry::{Bounds, Plane, Point, SectionLoop, Vector};
+use seamwright_geometry::{Bounds, Plane, Point, SectionLoop, Vector, best_plane};
 use seamwright_project::{Axis, Cut, CutForm, CutId, CutPlane, Edit, PartId, Scope, cut_along};
 
 use super::action::{Action, Queue};
-use super::best_plane::best_plane;
+
 use super::command::Command;
 use super::engine::{Failure, Placing};
 use super::messages::Messages;

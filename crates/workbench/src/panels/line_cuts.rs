@@ -2,11 +2,12 @@
 
 use egui::Ui;
 use seamwright_geometry::Point;
+use seamwright_geometry::best_plane;
 use seamwright_project::Edit;
 
 use super::cut_card::cut_card;
 use super::line::{remark, trouble};
-use crate::app::best_plane::best_plane;
+
 use crate::app::command::Command;
 use crate::app::placing::residual_words;
 use crate::app::state::{State, Tool};

@@ -1,7 +1,7 @@
 //! The plane that lies nearest to picked points.
 
+use crate::{Plane, PlaneError, Point, Vector};
 use nalgebra::Matrix3;
-use seamwright_geometry::{Plane, PlaneError, Point, Vector};
 
 /// A plane and how well it fits.
 #[derive(Clone, Copy, Debug, PartialEq)]
