@@ -5,7 +5,7 @@ mod nest;
 
 use rayon::prelude::*;
 
-use crate::parts::{self, NOBODY, Part};
+use crate::parts::{self, Part};
 use crate::{Cancelled, CutOutcome, EdgeTable, Mesh, Plane, Progress, Shells, Side, Solid, cut};
 use nest::Nest;
 
@@ -38,15 +38,7 @@ pub(crate) fn gather(solid: &Solid, shells: &Shells, group_of_shell: &[u32], cou
         faces.into_iter().for_each(|run| origins.extend_from_slice(&solid.origins[run]));
         Solid { mesh, origins, resolution: solid.resolution }
     };
-    let parts = match shells.of_vertices() {
-        Some(of_vertex) => {
-            let group = |shell: &u32| group_of_shell.get(*shell as usize).copied().unwrap_or(NOBODY);
-            let of_vertex: Vec<u32> = of_vertex.par_iter().map(group).collect();
-            parts::split_apart(&solid.mesh, &of_face, &of_vertex, count)
-        }
-        None => parts::split(&solid.mesh, &of_face, count),
-    };
-    parts.into_par_iter().map(body).collect()
+    parts::split(&solid.mesh, &of_face, count).into_par_iter().map(body).collect()
 }
 
 /// For each shell that is asked for, the one that it belongs to, if any: see [`bodies`].

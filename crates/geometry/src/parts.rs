@@ -18,19 +18,8 @@ pub(crate) struct Part {
 /// Parts `mesh` by the numbers of its faces, from 0 up to `count`; faces with higher ones are left out. Takes the same
 /// time for one part and for many.
 pub(crate) fn split(mesh: &Mesh, of_face: &[u32], count: usize) -> Vec<Part> {
-    split_owned(mesh, of_face, count, || owners(mesh, of_face, count as u32))
-}
-
-/// The same where it is known that each vertex is used by faces of one number alone: `of_vertex`, or [`NOBODY`] or a higher
-/// one where no face uses it.
-pub(crate) fn split_apart(mesh: &Mesh, of_face: &[u32], of_vertex: &[u32], count: usize) -> Vec<Part> {
-    let owner = |part: &u32| if (*part as usize) < count { *part } else { NOBODY };
-    split_owned(mesh, of_face, count, || of_vertex.par_iter().map(owner).collect())
-}
-
-fn split_owned(mesh: &Mesh, of_face: &[u32], count: usize, owners: impl FnOnce() -> Vec<u32> + Send) -> Vec<Part> {
     let of_vertices = || {
-        let owners = owners();
+        let owners = owners(mesh, of_face, count as u32);
         let mut shared = shared(mesh, of_face, count as u32, &owners);
         let (numbers, vertices) = number(&owners, &mut shared, count);
         (shared, numbers, vertices)
@@ -68,7 +57,7 @@ fn taken(mesh: &Mesh, faces: Runs, vertices: &[Range<usize>], number: impl Fn(u3
 type Runs = Vec<Range<usize>>;
 
 /// No face of a part uses the vertex.
-pub(crate) const NOBODY: u32 = u32::MAX;
+const NOBODY: u32 = u32::MAX;
 /// Faces of several parts use the vertex.
 const SHARED: u32 = u32::MAX - 1;
 /// Faces that one thread looks at in one go: enough that handing them out costs nothing beside it.
@@ -208,23 +197,6 @@ mod tests {
                 prop_assert_eq!(part.mesh, alone);
                 prop_assert!(part.faces.into_iter().flatten().eq(wanted));
             }
-        }
-
-        #[test]
-        fn parts_that_share_no_vertex_are_handed_out_alike_when_that_is_known(
-            faces in prop::collection::vec((prop::array::uniform3(0..8_u32), 0..4_u32), 0..60),
-            count in 0..5_usize,
-        ) {
-            let vertices = (0..40).map(|i| Point::new(f64::from(i), 0.0, 0.0)).collect();
-            // Vertex v belongs to part v % 4, and some are used by nobody.
-            let triangles: Vec<[u32; 3]> = faces.iter().map(|(face, part)| face.map(|v| 4 * v + part)).collect();
-            let of_face: Vec<u32> = faces.iter().map(|(_, part)| *part).collect();
-            let mut of_vertex = vec![NOBODY; 40];
-            for (face, part) in triangles.iter().zip(&of_face) {
-                face.iter().for_each(|v| of_vertex[*v as usize] = *part);
-            }
-            let mesh = Mesh { vertices, triangles };
-            prop_assert_eq!(split_apart(&mesh, &of_face, &of_vertex, count), split(&mesh, &of_face, count));
         }
     }
 }

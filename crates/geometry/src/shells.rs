@@ -1,8 +1,6 @@
 //! Connected surfaces: telling them apart, measuring each, taking some out.
 
 mod faces;
-mod quick;
-mod sets;
 
 use crate::parts;
 use crate::topology::EdgeTable;
@@ -11,25 +9,13 @@ use rayon::prelude::*;
 
 /// Which shell every face belongs to. Two faces are of one shell if one can walk from one to the other across
 /// shared edges; a shared vertex alone does not join.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Shells {
     /// The shell of each face, from 0. Shells are numbered in the order of their first face.
     pub of_triangle: Vec<u32>,
     /// How many shells there are.
     pub count: u32,
-    /// The shell of each vertex, `u32::MAX` for those that no face uses: where it came of finding the shells and no two have
-    /// a vertex in common.
-    of_vertex: Option<Vec<u32>>,
 }
-
-/// What was found, however it was.
-impl PartialEq for Shells {
-    fn eq(&self, other: &Shells) -> bool {
-        self.count == other.count && self.of_triangle == other.of_triangle
-    }
-}
-
-impl Eq for Shells {}
 
 /// Measures of one shell.
 #[derive(Clone, Debug, PartialEq)]
@@ -56,13 +42,7 @@ impl ShellReport {
 impl Shells {
     /// Finds the shells of a mesh.
     pub fn of(mesh: &Mesh) -> Shells {
-        match quick::tell(mesh) {
-            Some(told) => {
-                let of_vertex = told.of_vertices(mesh);
-                Shells { of_vertex: Some(of_vertex), ..Shells::numbered(told.parents) }
-            }
-            None => Shells::numbered(faces::parents(mesh)),
-        }
+        Shells::numbered(faces::parents(mesh))
     }
 
     /// Finds the shells of the mesh that the table was made from.
@@ -84,13 +64,7 @@ impl Shells {
                 of_triangle[parent]
             };
         }
-        Shells { of_triangle, count, of_vertex: None }
-    }
-
-    /// The shell of each vertex, `u32::MAX` for those that no face uses: where no two shells have a vertex in common, and
-    /// that is known.
-    pub(crate) fn of_vertices(&self) -> Option<&[u32]> {
-        self.of_vertex.as_deref()
+        Shells { of_triangle, count }
     }
 
     /// Measures every shell, in order. `edges` must be the table of `mesh`.
@@ -137,12 +111,7 @@ impl Shells {
     /// Every shell as a mesh of its own, in order: its faces in theirs, with the vertices they need. Takes hardly longer
     /// than [`extract`](Self::extract) for one of them.
     pub fn split(&self, mesh: &Mesh) -> Vec<Mesh> {
-        let count = self.count as usize;
-        let parts = match &self.of_vertex {
-            Some(of_vertex) => parts::split_apart(mesh, &self.of_triangle, of_vertex, count),
-            None => parts::split(mesh, &self.of_triangle, count),
-        };
-        parts.into_iter().map(|part| part.mesh).collect()
+        parts::split(mesh, &self.of_triangle, self.count as usize).into_iter().map(|part| part.mesh).collect()
     }
 
     /// The faces of the named shells, in their order, with the vertices they need. Numbers that no shell has are
@@ -240,9 +209,9 @@ mod tests {
     fn a_shared_vertex_does_not_join_and_a_shared_edge_does() {
         let vertices = (0..7).map(|i| Point::new(f64::from(i), f64::from(i * i % 5), 0.0)).collect();
         let at_a_vertex = Mesh { vertices, triangles: vec![[0, 1, 2], [2, 3, 4]] };
-        assert_eq!((Shells::of(&at_a_vertex).of_triangle, Shells::of(&at_a_vertex).count), (vec![0, 1], 2));
+        assert_eq!(Shells::of(&at_a_vertex), Shells { of_triangle: vec![0, 1], count: 2 });
         let at_an_edge = Mesh { triangles: vec![[0, 1, 2], [4, 5, 6], [1, 2, 3]], ..at_a_vertex };
-        assert_eq!((Shells::of(&at_an_edge).of_triangle, Shells::of(&at_an_edge).count), (vec![0, 1, 0], 2));
+        assert_eq!(Shells::of(&at_an_edge), Shells { of_triangle: vec![0, 1, 0], count: 2 });
     }
 
     #[test]
@@ -254,49 +223,6 @@ mod tests {
         two.triangles.pop();
         let shells = reports(&two);
         assert_eq!(shells.iter().map(|s| (s.triangles, s.closed)).collect::<Vec<_>>(), [(12, true), (11, false)]);
-    }
-
-    proptest! {
-        /// Rows of faces, shells that touch in a vertex or an edge, and faces strewn in: told quickly or not, they are the same.
-        #[test]
-        fn shells_told_with_few_edges_are_those_told_with_all(
-            rows in prop::collection::vec((2..40_u32, 1..12_u32, 0..4_u32), 1..5),
-            strewn in prop::collection::vec(prop::array::uniform3(0..60_u32), 0..4),
-        ) {
-            let mut mesh = Mesh::default();
-            for (wide, high, back) in rows {
-                // The next sheet begins with some of the vertices of the last.
-                let first = (mesh.vertices.len() as u32).saturating_sub(back);
-                let needed = (first + (wide + 1) * (high + 1)) as usize;
-                while mesh.vertices.len() < needed {
-                    mesh.vertices.push(Point::new(mesh.vertices.len() as f64, 0.0, 0.0));
-                }
-                for (j, i) in (0..high).flat_map(|j| (0..wide).map(move |i| (j, i))) {
-                    let a = first + j * (wide + 1) + i;
-                    let b = a + wide + 1;
-                    mesh.triangles.extend([[a, a + 1, b], [a + 1, b + 1, b]]);
-                }
-            }
-            mesh.triangles.extend(strewn);
-            mesh.vertices.resize(mesh.vertices.len().max(60), Point::origin());
-            let shells = Shells::of(&mesh);
-            prop_assert_eq!(&shells, &Shells::of_edges(&EdgeTable::new(&mesh)));
-            if let Some(of_vertex) = shells.of_vertices() {
-                let mut expected = vec![u32::MAX; mesh.vertices.len()];
-                for (face, shell) in mesh.triangles.iter().zip(&shells.of_triangle) {
-                    face.iter().for_each(|v| expected[*v as usize] = *shell);
-                }
-                prop_assert_eq!(of_vertex, expected);
-            }
-        }
-    }
-
-    #[test]
-    fn a_surface_in_rows_is_told_quickly() {
-        let ring = solids::torus(Point::origin(), 5.0, 1.0, 100, 40);
-        let shells = Shells::of(&solids::joined(&[&ring, &ring]));
-        assert!(shells.of_vertices().is_some());
-        assert_eq!(shells.count, 2);
     }
 
     #[test]

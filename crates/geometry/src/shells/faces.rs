@@ -26,7 +26,7 @@ fn parents_by_blocks(mesh: &Mesh, size: usize, held: u32) -> Vec<u32> {
             |recent, (block, (parent, faces))| {
                 let first = (block * size) as u32;
                 (parent.iter_mut().zip(first..)).for_each(|(parent, face)| *parent = face - first);
-                recent.alone_among(faces, |_| true, |a, b| join(parent, a, b), first)
+                recent.alone_among(parent, faces, first)
             },
         )
         .collect();
@@ -55,17 +55,17 @@ fn joined(edges: &EdgeTable, mut parent: Vec<u32>) -> Vec<u32> {
 }
 
 /// Faces that share one table that forgets.
-pub(super) const BLOCK: usize = 1 << 16;
+const BLOCK: usize = 1 << 16;
 /// Edges that such a table holds, as a power of two: it fits the second cache of common processors (256 KiB and more).
 const HELD: u32 = 14;
 /// When more than one edge for so many faces was not found at once, the mesh is in no order.
 const MANY_ALONE: usize = 2;
 
 /// A face at an edge: its lower and its higher vertex.
-pub(super) type Use = (u64, u32);
+type Use = (u64, u32);
 
 /// The edges seen last, each in the one place that its vertices name.
-pub(super) struct Recent {
+struct Recent {
     held: Vec<Use>,
 }
 
@@ -76,27 +76,21 @@ impl Recent {
     const MATCHED: u32 = 1 << 31;
 
     /// With room for 2^`held` edges.
-    pub(super) fn new(held: u32) -> Recent {
+    fn new(held: u32) -> Recent {
         Recent { held: vec![(Self::NOTHING, Self::MATCHED); 1 << held] }
     }
 
-    /// Joins the faces of a block, counted within it, at those edges that are looked at. Gives what found no second face.
-    pub(super) fn alone_among(
-        &mut self,
-        faces: &[[u32; 3]],
-        looked_at: impl Fn(&u64) -> bool,
-        mut join: impl FnMut(u32, u32),
-        first: u32,
-    ) -> Vec<Use> {
+    /// Joins the faces of a block; `parent` counts within it. Gives what found no second face.
+    fn alone_among(&mut self, parent: &mut [u32], faces: &[[u32; 3]], first: u32) -> Vec<Use> {
         let mut alone = Vec::new();
         let unwanted_bits = u64::BITS - self.held.len().ilog2();
         for (face, corners) in (0..).zip(faces) {
-            for edge in edges(*corners).filter(&looked_at) {
+            for edge in edges(*corners) {
                 // Fibonacci hashing (Knuth, "The Art of Computer Programming" 3, section 6.4).
                 let place = edge.wrapping_mul(0x9e37_79b9_7f4a_7c15) >> unwanted_bits;
                 let held = &mut self.held[place as usize];
                 if held.0 == edge {
-                    join(held.1 & !Self::MATCHED, face);
+                    join(parent, held.1 & !Self::MATCHED, face);
                     held.1 |= Self::MATCHED;
                 } else {
                     if held.1 & Self::MATCHED == 0 {
