@@ -1,4 +1,4 @@
-//! `fit`: whether a model fits a bed.
+//! `fit`: whether a model, or the pieces of a project, fit a bed.
 
 use crate::workshop::{Workshop, assert_near, list, numbers};
 use seamwright_geometry::{Point, solids};
@@ -103,4 +103,44 @@ fn a_long_bar_is_stepped_off_for_a_bed() {
     assert_eq!(out.status.code(), Some(2));
     let said = String::from_utf8_lossy(&out.stderr).into_owned();
     assert!(said.contains("piece 1 would stick out") && said.contains("the first may be"), "{said}");
+}
+
+#[test]
+fn what_is_too_big_comes_with_what_to_do() {
+    let shop = Workshop::new();
+    let file = shop.model("bar.stl", &solids::cuboid(Point::origin(), Point::new(805.0, 40.0, 30.0)));
+    let told = shop.json(1, &["fit", &file, "--bed", "220x100x100"]);
+    assert_eq!((&told["what_to_do"]["axis"], &told["what_to_do"]["cuts"]), (&"x".into(), &3.into()));
+    let text = told["what_to_do"]["text"].as_str().unwrap();
+    assert_eq!(text, "cut it across its width: 4 pieces fit (cut --step-off x --bed \"220x100x100\")");
+    // It does what it says.
+    let cut = shop.json(0, &["cut", &file, "--step-off", "x", "--bed", "220x100x100", "--out", "pieces"]);
+    assert_eq!(list(&cut["pieces"]).len(), 4);
+    let said = String::from_utf8(shop.run(&["fit", &file, "--bed", "220x100x100"]).stdout).unwrap();
+    assert!(said.contains("mm in width at best") && said.contains("  do     cut it across its width"), "{said}");
+    let fits = shop.json(0, &["fit", &file, "--bed", "900x100x100"]);
+    assert!(fits["what_to_do"].is_null());
+}
+
+#[test]
+fn the_pieces_of_a_project_are_held_against_its_beds_and_advice_names_the_cut() {
+    let shop = Workshop::new();
+    let bar = solids::cuboid(Point::origin(), Point::new(100.0, 100.0, 400.0));
+    let project = shop.project("bar", &bar, &[130.0]);
+    let told = shop.json(1, &["fit", &project]);
+    let pieces = list(&told["pieces"]);
+    assert_eq!((&pieces[0]["mark"], &pieces[0]["verdict"]), (&"A1".into(), &"as-it-stands".into()));
+    assert_eq!((&pieces[1]["verdict"], &pieces[1]["fits"]), (&"too-big".into(), &false.into()));
+    let advice = &list(&told["what_to_do"])[0];
+    assert_eq!(advice["text"], "A2: move cut 1 by 20.0 mm upwards, and both sides fit");
+    assert_eq!((&advice["piece"], &advice["cut"]), (&"A2".into(), &"cut 1".into()));
+    assert!(advice["edit"].is_string());
+    let said = String::from_utf8(shop.run(&["check", &project]).stdout).unwrap();
+    assert!(said.contains("A2: move cut 1 by 20.0 mm upwards, and both sides fit"), "{said}");
+    // Other beds than its own may be asked about.
+    let told = shop.json(0, &["fit", &project, "--bed", "120x120x150", "--bed", "120x120x300"]);
+    let beds: Vec<&str> = list(&told["pieces"]).iter().map(|piece| piece["bed"]["name"].as_str().unwrap()).collect();
+    assert_eq!(beds, ["120x120x150", "120x120x300"]);
+    assert!(shop.refusal(&["fit", &project, "--margin", "2"]).contains("--bed"));
+    assert!(shop.refusal(&["fit", &project, "--unit", "inch"]).contains("unit"));
 }

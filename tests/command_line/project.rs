@@ -1,7 +1,7 @@
 //! `kit`, `check` and `picture`: what is done with a project.
 
 use crate::workshop::{Workshop, assert_near, brick, cannot_draw, list, numbers, tower};
-use seamwright_geometry::inspect;
+use seamwright_geometry::{Point, inspect, solids};
 use seamwright_project::{Recipe, store};
 use serde_json::Value;
 use std::collections::BTreeSet;
@@ -159,4 +159,30 @@ fn a_picture_that_could_not_be_is_refused_before_any_work() {
         let message = shop.refusal(&[&["picture", &project][..], more].concat());
         assert!(message.contains(word), "{word:?} is not in:\n{message}");
     }
+}
+
+#[test]
+fn a_cut_is_placed_where_both_its_sides_fit_and_the_project_is_written_so() {
+    let shop = Workshop::new();
+    let bar = solids::cuboid(Point::origin(), Point::new(100.0, 100.0, 400.0));
+    let file = shop.project("bar", &bar, &[130.0]);
+    let found = shop.json(0, &["place", &file, "--cut", "cut 1", "--out", "moved.seamwright.json"]);
+    assert_eq!((found["found"].as_str(), found["out"].as_str()), (Some("place"), Some("moved.seamwright.json")));
+    assert_eq!(found["text"], "move cut 1 by 20.0 mm upwards, and both sides fit");
+    assert_near(&found["moved_mm"], 20.0);
+    assert_near(&found["plane"]["offset_mm"], 150.0);
+    shop.json(1, &["check", &file]);
+    shop.json(0, &["check", "moved.seamwright.json"]);
+    // Where it is already, on another bed, and nowhere.
+    let here = shop.json(0, &["place", "moved.seamwright.json", "--cut", "1"]);
+    assert_eq!((here["found"].as_str(), here["moved_mm"].is_null()), (Some("here"), true));
+    let other = shop.json(0, &["place", &file, "--cut", "1", "--bed", "220x220x300"]);
+    assert_eq!(other["found"], "here");
+    let nowhere = shop.json(1, &["place", &file, "--cut", "1", "--bed", "120x120x180"]);
+    assert_eq!((nowhere["found"].as_str(), nowhere["plane"].is_null()), (Some("nowhere"), true));
+    // Nothing is replaced, and what is not there is said.
+    let said = shop.refusal(&["place", &file, "--cut", "1", "--out", "moved.seamwright.json"]);
+    assert!(said.contains("--force"), "{said}");
+    let said = shop.refusal(&["place", &file, "--cut", "brow"]);
+    assert!(said.contains("its cuts are: cut 1"), "{said}");
 }

@@ -1,6 +1,8 @@
 //! Fit of both sides of a plane while it moves.
 
+mod exact;
 mod half;
+mod nearby;
 mod portion;
 mod silhouette;
 mod slab;
@@ -12,10 +14,11 @@ mod tree;
 use crate::fit::room_of;
 use crate::{Bed, Bounds, Cancelled, Mesh, Plane, Progress, Search, Side, Vector, Verdict};
 use half::Half;
+pub use nearby::{MOVE_MM, Nearby, nearest_offset, place_nearby};
 use portion::Portion;
 pub use slab::Slab;
 pub use step_off::{LastPiece, StepOff, StepOffError, Steps};
-pub use stretch::{Nearby, Stretch, place_nearby};
+pub use stretch::Stretch;
 
 /// How far outside the points looked at a point of the mesh may lie, mm, unless asked otherwise: a hundredth of a
 /// millimetre between two opposite walls is not seen in a number shown with one decimal, and far below the rounding of

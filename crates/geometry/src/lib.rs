@@ -51,8 +51,8 @@ pub use cut::{cut, cut_parallel, part};
 pub use detail::{Detail, DetailKind, Pull, details, drawn_to};
 pub use fit::{Axis, Excess, Fit, ROUNDING_MM, Reason, Search, Verdict, fit, fit_preferring, sticks_out_mm};
 pub use halves::{
-    HalfFit, HalfSupport, Halves, LIVE_TOLERANCE_MM, LastPiece, Nearby, Slab, StepOff, StepOffError, Steps, Stretch,
-    place_nearby,
+    HalfFit, HalfSupport, Halves, LIVE_TOLERANCE_MM, LastPiece, MOVE_MM, Nearby, Slab, StepOff, StepOffError, Steps,
+    Stretch, nearest_offset, place_nearby,
 };
 pub use health::{
     Crossings, DEBRIS_SHARE, DEPTH_SAMPLES, Defects, Depth, Duplicate, FINE_SHARE, FacePair, Gap, MOST_PAIRS,

@@ -34,8 +34,10 @@ pub struct Manifest {
     pub name: String,
     /// Name of the costume; empty where the part stands alone.
     pub costume: String,
-    /// Bed that fits speak of.
+    /// The bed, or the first of several.
     pub bed: KitBed,
+    /// All beds, the first one first.
+    pub beds: Vec<KitBed>,
     /// The pieces, in the order of their marks.
     pub pieces: Vec<KitPiece>,
     /// Where pieces meet.
@@ -55,6 +57,8 @@ pub struct Manifest {
 /// The bed of a manifest, mm.
 #[derive(Clone, Debug, PartialEq, Serialize)]
 pub struct KitBed {
+    /// What it is called.
+    pub name: String,
     /// Room for a piece after margins and raft: width, depth, height.
     pub room_mm: [f64; 3],
     /// Kept free at every edge.
@@ -86,6 +90,13 @@ pub struct KitPiece {
     pub fit: &'static str,
     /// Spare room of its best pose; negative when it sticks out.
     pub slack_mm: f64,
+    /// Of several beds the one that this speaks of and that it is laid for: the first that it fits, else that on which it
+    /// sticks out least. Not told where there is only one.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub bed: Option<String>,
+    /// Of several beds all that it fits.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub fits_on: Option<Vec<String>>,
     /// How it lies in the file: `cap of …`, `pose that fits` or `as it stands`.
     pub lay: String,
     /// The bores that cross it.
@@ -227,6 +238,9 @@ fn write_piece(outcome: &Outcome, piece: &Piece, folder: &Path, overwrite: Overw
     let file = file_name(piece);
     let written = write_stl(&folder.join(&file), &laid, &piece.mark, overwrite)?;
     let size = laid.bounds().map_or_else(Vector::zeros, |bounds| bounds.size());
+    let recipe = &outcome.recipe;
+    let several = !recipe.more_beds.is_empty();
+    let fitting = piece.fits.iter().enumerate().filter(|(_, fit)| fit.verdict.fits());
     Ok(KitPiece {
         mark: piece.mark.clone(),
         id: piece.id.to_string(),
@@ -238,6 +252,8 @@ fn write_piece(outcome: &Outcome, piece: &Piece, folder: &Path, overwrite: Overw
         area_mm2: piece.facts.area_mm2,
         fit: piece.fit.verdict.as_str(),
         slack_mm: piece.fit.slack_mm,
+        bed: several.then(|| recipe.bed_name(piece.bed)),
+        fits_on: several.then(|| fitting.map(|(at, _)| recipe.bed_name(at)).collect()),
         lay: lay.words,
         bores: bores::in_piece(outcome, piece),
         assembled_from_file: rows(&lay.pose.inverse()),
@@ -264,12 +280,19 @@ fn manifest(outcome: &Outcome, pieces: Vec<KitPiece>) -> Manifest {
         above: mark(&seam.above),
         area_mm2: seam.area_mm2,
     });
+    let kit_bed = |(at, bed): (usize, &Bed)| KitBed {
+        name: recipe.bed_name(at),
+        room_mm: bed.room_mm(),
+        margin_mm: bed.margin_mm,
+        raft_mm: bed.raft_mm,
+    };
     Manifest {
         format: "seamwright-kit",
         version: 1,
         name: recipe.name.clone(),
         costume: recipe.costume.clone(),
-        bed: KitBed { room_mm: recipe.bed.room_mm(), margin_mm: recipe.bed.margin_mm, raft_mm: recipe.bed.raft_mm },
+        bed: kit_bed((0, &recipe.bed)),
+        beds: recipe.beds().enumerate().map(kit_bed).collect(),
         pieces,
         seams: seams.collect(),
         bores: bores::all(outcome),

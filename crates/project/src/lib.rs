@@ -9,6 +9,7 @@
 #![warn(missing_docs)]
 
 pub mod adhesion;
+mod advice;
 mod bore;
 mod boring;
 mod cache;
@@ -34,6 +35,7 @@ pub mod store;
 mod unit_guess;
 pub mod wearer;
 
+pub use advice::{Nearest, NearestPlace, advise, nearest_place};
 pub use bore::{
     Bore, BoreChange, BoreEnd, BoreId, BoreShape, BoreTrouble, BoredSolid, Fitting, MOST_DIAMETER_MM, MOST_POINTS,
     Placed, RodChoice, Stop, bore_solid,

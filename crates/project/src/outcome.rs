@@ -9,6 +9,7 @@ use seamwright_geometry::mend::{MendReport, MendStep};
 use seamwright_geometry::{Bounds, Fit, Mesh, Point, ReliefReport, Report, Side, Solid};
 
 use crate::bore::BoreId;
+use crate::edit::Edit;
 use crate::recipe::{CutId, PartId, PieceId, Recipe};
 use crate::rods::RodList;
 
@@ -284,6 +285,8 @@ pub struct Note {
     pub bore: Option<BoreId>,
     /// The piece it is about.
     pub piece: Option<PieceId>,
+    /// The change that does what it advises, where it advises one.
+    pub edit: Option<Edit>,
 }
 
 /// How grave a note is.

@@ -1,12 +1,11 @@
-//! Where along its normal a plane may lie so that both sides fit, and the place nearest to where it is.
+//! Where along its normal a plane may lie so that both sides fit.
 //!
 //! What lies below a plane is part of what lies below a higher one. So if it fits at some offset it fits, in the same
 //! pose, at every lower one, and the last offset at which it fits is found by halving; the same holds above. The ends
 //! told are always ones at which it fits.
 
 use super::HalfSupport;
-use crate::{Bed, Cancelled, Plane, Point, Progress, Search, Side, Vector};
-use nalgebra::{Unit, UnitQuaternion};
+use crate::{Bed, Plane, Search, Side, Vector};
 
 /// The offsets at which each side of a plane with a given normal fits, mm along the normal.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -75,83 +74,10 @@ impl HalfSupport {
     }
 }
 
-/// A place for a plane near to where it is.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Nearby {
-    /// The plane there.
-    pub plane: Plane,
-    /// How far it is moved along its (new) normal, mm, measured at the place that it was to go through.
-    pub moved_mm: f64,
-    /// How far it is tilted about that place, degrees; 0 where moving alone is enough.
-    pub tilted_deg: f64,
-}
-
-/// Tilts that are tried, degrees. More than the last would be another cut.
-const TILTS_DEG: [f64; 9] = [1.0, 2.0, 3.0, 5.0, 8.0, 12.0, 17.0, 23.0, 30.0];
-/// Directions to tilt in.
-const AROUND: u32 = 12;
-/// Halvings of the step between two tilts: to a hundredth of a degree or two.
-const HALVINGS: u32 = 6;
-
-/// The place nearest to `plane` at which both sides fit, given the `stretch` for any normal: moved along the normal if
-/// that is enough, else tilted about `through` as little as is found, then moved. `None` where no tilt that was tried
-/// (up to 30° in twelve directions) leaves a place.
-pub fn place_nearby(
-    plane: &Plane,
-    through: &Point,
-    stretch: impl Fn(&Vector) -> Option<Stretch>,
-    progress: &Progress,
-) -> Result<Option<Nearby>, Cancelled> {
-    let normal = plane.normal();
-    let with_normal = |normal: Vector, from_mm: f64, tilted_deg: f64| {
-        let [low, high] = stretch(&normal)?.both_mm()?;
-        let offset = from_mm.clamp(low, high);
-        let plane = Plane::new(normal, offset).ok()?;
-        Some(Nearby { plane, moved_mm: offset - from_mm, tilted_deg })
-    };
-    if let Some(moved) = with_normal(normal, plane.offset_mm(), 0.0) {
-        return Ok(Some(moved));
-    }
-    let helper = Vector::ith(normal.iamin(), 1.0);
-    let u = helper.cross(&normal).normalize();
-    let tilted = |azimuth: f64, deg: f64| {
-        let axis = Unit::new_normalize(UnitQuaternion::from_scaled_axis(normal * azimuth) * u);
-        let normal = UnitQuaternion::from_axis_angle(&axis, deg.to_radians()) * normal;
-        with_normal(normal, normal.dot(&through.coords), deg)
-    };
-    let mut before = 0.0;
-    for deg in TILTS_DEG {
-        let mut best: Option<(Nearby, f64)> = None;
-        for k in 0..AROUND {
-            progress.check()?;
-            let azimuth = f64::from(k) * std::f64::consts::TAU / f64::from(AROUND);
-            if let Some(found) = tilted(azimuth, deg)
-                && best.is_none_or(|(best, _)| found.moved_mm.abs() < best.moved_mm.abs())
-            {
-                best = Some((found, azimuth));
-            }
-        }
-        if let Some((mut best, azimuth)) = best {
-            let (mut low, mut high) = (before, deg);
-            for _ in 0..HALVINGS {
-                progress.check()?;
-                let middle = (low + high) / 2.0;
-                match tilted(azimuth, middle) {
-                    Some(found) => (best, high) = (found, middle),
-                    None => low = middle,
-                }
-            }
-            return Ok(Some(best));
-        }
-        before = deg;
-    }
-    Ok(None)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::solids;
+    use crate::{Point, Progress, solids};
 
     fn support(mesh: &crate::Mesh) -> HalfSupport {
         HalfSupport::build(mesh, &Progress::new()).unwrap()
@@ -173,40 +99,5 @@ mod tests {
         // Lying on its side it may be as long as the bed is wide.
         let wide = Bed::rectangle(200.0, 50.0, 50.0);
         assert!(bar().stretch(&Vector::x(), &wide, Search::AnyPose).unwrap().both_mm().is_none());
-    }
-
-    #[test]
-    fn a_cut_is_moved_to_the_nearest_end_of_its_stretch_and_both_sides_fit_there() {
-        let bed = Bed::rectangle(50.0, 50.0, 180.0);
-        let support = bar();
-        let stretch = |normal: &Vector| support.stretch(normal, &bed, Search::Turned);
-        for (offset, moved) in [(100.0, 20.0), (150.0, 0.0), (190.5, -10.5)] {
-            let plane = Plane::new(Vector::z(), offset).unwrap();
-            let near = place_nearby(&plane, &Point::new(20.0, 20.0, offset), stretch, &Progress::new());
-            let near = near.unwrap().unwrap();
-            assert!((near.moved_mm - moved).abs() < 0.02 && near.tilted_deg == 0.0, "{near:?}");
-            for fit in support.split(&near.plane).fit_both(&bed, Search::Turned) {
-                assert!(fit.unwrap().verdict.fits());
-            }
-        }
-    }
-
-    #[test]
-    fn a_cut_that_moving_does_not_help_is_tilted() {
-        // A leaning bar: level cuts leave ends that lean out; cuts square to it can lie on the cut.
-        let lean = crate::Motion::rotation(Vector::y() * 0.3);
-        let bar = solids::cuboid(Point::new(-20.0, -20.0, -100.0), Point::new(20.0, 20.0, 100.0)).transformed(&lean);
-        let (support, bed) = (support(&bar), Bed::rectangle(48.0, 44.0, 106.0));
-        let stretch = |normal: &Vector| support.stretch(normal, &bed, Search::AnyPose);
-        let level = Plane::new(Vector::z(), 0.0).unwrap();
-        assert!(stretch(&Vector::z()).unwrap().both_mm().is_none());
-        let near = place_nearby(&level, &Point::origin(), stretch, &Progress::new()).unwrap().unwrap();
-        assert!(near.tilted_deg > 1.0 && near.tilted_deg <= 0.3_f64.to_degrees() + 0.5, "{near:?}");
-        for fit in support.split(&near.plane).fit_both(&bed, Search::AnyPose) {
-            assert!(fit.unwrap().verdict.fits());
-        }
-        let cancelled = Progress::new();
-        cancelled.cancel();
-        assert_eq!(place_nearby(&level, &Point::origin(), stretch, &cancelled), Err(Cancelled));
     }
 }

@@ -188,3 +188,88 @@ fn a_model_beyond_all_reckoning_is_prepared_all_the_same() {
         assert_eq!((upper.min.z, upper.max.z), (0.0, size_mm), "{size_mm}");
     }
 }
+
+fn other_beds(size: [f64; 3]) -> Vec<Bed> {
+    let [x, y, height] = size;
+    let corners_mm = vec![[0.0, 0.0], [x, 0.0], [x, y], [x / 2.0, y], [x / 2.0, y * 0.8], [0.0, y * 0.8]];
+    let zone = |from_mm| crate::KeepOut { corners_mm: vec![[0.0, 0.0], [30.0, 0.0], [0.0, 20.0]], from_mm };
+    vec![
+        Bed::round(x, height),
+        Bed::of(crate::Outline::Polygon { corners_mm }, height),
+        Bed { keep_outs: vec![zone(0.0)], ..Bed::rectangle(x, y, height) },
+        Bed { keep_outs: vec![zone(height / 2.0)], around_mm: 1.0, ..Bed::round(x, height) },
+    ]
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(8))]
+
+    #[test]
+    fn the_live_slack_is_too_large_by_no_more_than_is_told_on_beds_of_any_shape(
+        normal in [-1.0..1.0, -1.0..1.0, -1.0..1.0], offset in -60.0..60.0,
+        size in [60.0..220.0, 60.0..220.0, 40.0..200.0], tolerance_mm in 0.0..0.3,
+    ) {
+        prop_assume!(Vector::from(normal).norm() > 0.1);
+        let (mesh, plane) = (blob(), plane(normal, offset));
+        let support = HalfSupport::build_within(&mesh, tolerance_mm, &Progress::new()).unwrap();
+        let halves = support.split(&plane);
+        for bed in other_beds(size) {
+            for (side, brute) in [Side::Below, Side::Above].into_iter().zip(brute_halves(&mesh, &plane)) {
+                for search in [Search::AsItStands, Search::Turned] {
+                    let Some(live) = halves.fit(side, &bed, search) else { continue };
+                    let truth = fit(&brute, &bed, search);
+                    // Turns are known to a hundredth of a millimetre.
+                    let best_mm = truth.slack_mm + 0.0101;
+                    prop_assert!(live.slack_mm <= best_mm + live.error_mm, "{live:?} for {truth:?}");
+                    if live.verdict.fits() && live.slack_mm > live.error_mm {
+                        prop_assert!(truth.verdict.fits(), "{live:?} for {truth:?}");
+                    }
+                    if live.verdict == Verdict::TooBig {
+                        prop_assert!(!truth.verdict.fits(), "{live:?} for {truth:?}");
+                    }
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn the_exact_verdict_of_a_half_is_that_of_its_true_points_and_never_less_than_the_live_one(
+        normal in [-1.0..1.0, -1.0..1.0, -1.0..1.0], offset in -60.0..60.0, size in [60.0..200.0, 60.0..200.0, 60.0..200.0],
+    ) {
+        prop_assume!(Vector::from(normal).norm() > 0.1);
+        let (mesh, plane) = (blob(), plane(normal, offset));
+        let bed = Bed::rectangle(size[0], size[1], size[2]);
+        let support = HalfSupport::build(&mesh, &Progress::new()).unwrap();
+        let halves = support.split(&plane);
+        for (side, brute) in [Side::Below, Side::Above].into_iter().zip(brute_halves(&mesh, &plane)) {
+            let (Some(exact), Some(live)) =
+                (halves.exact_fit(side, &bed, Search::AnyPose), halves.fit(side, &bed, Search::AnyPose))
+            else {
+                continue;
+            };
+            let hull = crate::Hull::of(&brute).vertices;
+            let truth = crate::fit_preferring(&hull, &bed, Search::AnyPose, &[halves.cap_normal(side)]);
+            if exact.verdict != Verdict::Undecided && truth.verdict != Verdict::Undecided {
+                prop_assert_eq!(exact.verdict.fits(), truth.verdict.fits());
+            }
+            if let Some(pose) = exact.pose {
+                prop_assert!(crate::sticks_out_mm(&brute, &pose, &bed) <= 2.0 * ROUNDING_MM);
+            }
+            if live.verdict.fits() && live.slack_mm > live.error_mm {
+                prop_assert!(exact.verdict.fits(), "{live:?} for {exact:?}");
+            }
+            prop_assert!(live.verdict != Verdict::TooBig || !exact.verdict.fits(), "{live:?} for {exact:?}");
+        }
+    }
+}
+
+#[test]
+fn nothing_has_no_exact_verdict() {
+    let mesh = solids::cuboid(Point::origin(), Point::new(10.0, 10.0, 10.0));
+    let support = HalfSupport::build(&mesh, &Progress::new()).unwrap();
+    let halves = support.split(&plane([0.0, 0.0, 1.0], 11.0));
+    let bed = Bed::rectangle(20.0, 20.0, 20.0);
+    assert_eq!(halves.exact_fit(Side::Above, &bed, Search::AnyPose), None);
+    assert_eq!(halves.exact_fit(Side::Below, &bed, Search::AnyPose).unwrap().verdict, Verdict::AsItStands);
+    assert_eq!(halves.span(Side::Below).len(), 8);
+}

@@ -14,8 +14,8 @@ use crate::cache::{Cache, Weigh};
 use crate::outcome::{BoreDone, BoreFacts, BoreInPiece, CapFacts, Piece, PieceFacts};
 use crate::recipe::{CutId, Recipe};
 
-/// Measures every piece and asks for its fit.
-pub(super) fn pieces(
+/// Measures every piece and asks for its fit; in the order of `nodes`, without marks.
+pub(crate) fn pieces(
     recipe: &Recipe,
     nodes: &[Node],
     bores: &[BoreDone],

@@ -21,7 +21,8 @@ use crate::cache::Cache;
 use crate::outcome::{Failure, Outcome, Timings};
 use crate::recipe::Recipe;
 
-pub(crate) use bores::{bore_part, facts_of_bore, walls};
+pub(crate) use bores::{BoredPart, bore_part, facts_of_bore, walls};
+pub(crate) use measure::pieces as pieces_of;
 pub(crate) use part::{nothing_kept, part};
 pub(crate) use parting::{Node, Parting, part_by_cuts, scope_names};
 pub(crate) use rods::runs_of_bore;

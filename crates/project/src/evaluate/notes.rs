@@ -24,7 +24,7 @@ pub(super) fn notice(stock: &Stock, parting: &Parting, outcome: &Outcome) -> Vec
 }
 
 fn note(weight: Weight, text: String) -> Note {
-    Note { weight, text, place: None, cut: None, bore: None, piece: None }
+    Note { weight, text, place: None, cut: None, bore: None, piece: None, edit: None }
 }
 
 /// Steps of mending that could not be done.

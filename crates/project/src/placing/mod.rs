@@ -1,5 +1,6 @@
 //! A cut that is being placed: what both its sides would be, fast enough for every frame of a drag.
 
+mod exact;
 mod reach;
 mod rest;
 mod sides;
@@ -12,8 +13,8 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 use seamwright_geometry::{
-    Bed, Bounds, CutSurface, HalfFit, HalfSupport, Plane, Progress, Search, SectionLoop, SectionSupport, Side, Solid,
-    Verdict, surface_outline,
+    Bed, Bounds, Cancelled, CutSurface, HalfFit, HalfSupport, Plane, Progress, Search, SectionLoop, SectionSupport,
+    Side, Solid, Verdict, surface_outline,
 };
 
 use crate::cache::{Cache, Weigh};
@@ -80,6 +81,15 @@ pub struct PlacedSide {
     pub sizes_mm: [f64; 3],
     /// Spare room of its best pose, mm; negative when it sticks out.
     pub slack_mm: f64,
+    /// What `slack_mm` may be too large by, mm: the price of being quick. 0 where the verdict is exact.
+    pub error_mm: f64,
+}
+
+impl PlacedSide {
+    /// The spare room that there is for certain, mm.
+    pub fn at_least_mm(&self) -> f64 {
+        self.slack_mm - self.error_mm
+    }
 }
 
 /// Why there is nothing to place a cut in.
@@ -94,6 +104,12 @@ pub enum PlacingError {
     /// The recipe has no stock yet.
     #[error("there is no model yet: open one first")]
     NoStock,
+}
+
+impl From<Cancelled> for PlacingError {
+    fn from(_: Cancelled) -> Self {
+        PlacingError::Cancelled
+    }
 }
 
 impl From<Stop> for PlacingError {
@@ -115,6 +131,29 @@ impl Placing {
         cache: &Cache,
         progress: &Progress,
     ) -> Result<Placing, PlacingError> {
+        let part = moving.and_then(|id| recipe.cut(id)).map_or(PartId::MAIN, |cut| cut.part);
+        Placing::prepare_of(recipe, moving, part, project_dir, cache, progress)
+    }
+
+    /// Prepares the pieces of a part as they are, for another cut.
+    pub(crate) fn prepare_part(
+        recipe: &Recipe,
+        part: PartId,
+        project_dir: &Path,
+        cache: &Cache,
+        progress: &Progress,
+    ) -> Result<Placing, PlacingError> {
+        Placing::prepare_of(recipe, None, part, project_dir, cache, progress)
+    }
+
+    fn prepare_of(
+        recipe: &Recipe,
+        moving: Option<CutId>,
+        id: PartId,
+        project_dir: &Path,
+        cache: &Cache,
+        progress: &Progress,
+    ) -> Result<Placing, PlacingError> {
         let scope = moving.and_then(|id| recipe.cut(id)).map_or(Scope::All, |cut| cut.scope.clone());
         let mut others = recipe.clone();
         others.cuts.retain(|cut| Some(cut.id) != moving);
@@ -122,7 +161,6 @@ impl Placing {
             return Err(PlacingError::NoStock);
         }
         let (stock_key, stock) = stock(&others, project_dir, cache, progress)?;
-        let id = moving.and_then(|id| recipe.cut(id)).map_or(PartId::MAIN, |cut| cut.part);
         let made = part(&others, id, stock_key, &stock, cache, progress)?;
         let (part_key, part) = made.ok_or_else(nothing_kept)?;
         let bored = bore_part(&others, id, part_key, part.solid, cache, progress)?;
@@ -238,6 +276,7 @@ impl PlacingPiece {
             verdict: fit.verdict,
             sizes_mm: fit.sizes_mm,
             slack_mm: fit.slack_mm,
+            error_mm: fit.error_mm,
         };
         let of_side = |side: Side| -> Vec<PlacedSide> {
             match self.parts[side as usize].as_slice() {

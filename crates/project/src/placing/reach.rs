@@ -1,8 +1,8 @@
 //! Where a cut leaves sides that fit: the stretch along its normal, the place nearest to where it is, and stepping off.
 
 use seamwright_geometry::{
-    Bed, Cancelled, LastPiece, Nearby, Plane, Point, Progress, Search, Side, StepOff, StepOffError, Steps, Stretch,
-    Vector, place_nearby,
+    Bed, Bounds, Cancelled, LastPiece, Nearby, Plane, Point, Progress, Search, Side, StepOff, StepOffError, Steps,
+    Stretch, Vector, place_nearby,
 };
 
 use super::{Placing, PlacingPiece};
@@ -17,6 +17,13 @@ impl Placing {
         let crossed = self.pieces.iter().filter(|piece| piece.in_scope && piece.is_crossed(plane));
         let stretches = crossed.filter_map(|piece| piece.stretch(&plane.normal(), &self.bed));
         stretches.reduce(|a, b| a.and(&b))
+    }
+
+    /// The middle of the box around the lines that `plane` draws, on the plane; `None` where it draws none.
+    pub fn middle_of_section(&self, plane: &Plane) -> Option<Point> {
+        let loops = self.pieces.iter().filter(|piece| piece.in_scope).flat_map(|piece| piece.outline(plane));
+        let bounds = Bounds::of(loops.flat_map(|line| line.points))?;
+        Some(plane.project(&bounds.centre()))
     }
 
     /// The place nearest to `plane` at which both sides of every piece that it crosses now fit, moved along its normal
@@ -58,7 +65,7 @@ impl Placing {
 }
 
 impl PlacingPiece {
-    fn is_crossed(&self, plane: &Plane) -> bool {
+    pub(super) fn is_crossed(&self, plane: &Plane) -> bool {
         let halves = self.support.support.split(plane);
         Side::BOTH.iter().all(|side| halves.bounds(*side).is_some())
     }

@@ -7,7 +7,7 @@ use std::path::Path;
 use seamwright_geometry::exchange::{Overwrite, read_stl};
 use seamwright_geometry::{Bed, Mesh, Point, Progress, Vector, edge_report, solids};
 use seamwright_project::kit::{self, KitError, KitPiece, MANIFEST, Manifest};
-use seamwright_project::{Axis, CutId, Edit, Outcome};
+use seamwright_project::{Axis, CutId, Edit, NamedBed, Outcome};
 use serde_json::Value;
 
 use crate::workshop::{Workshop, assert_near, block, ring, shell, slanted};
@@ -215,8 +215,8 @@ fn the_manifest_has_the_keys_that_are_documented() {
         keys.sort();
         keys.join(" ")
     };
-    assert_eq!(keys(&manifest), "bed bores costume format name pieces rods rods_file seams version");
-    assert_eq!(keys(&manifest["bed"]), "margin_mm raft_mm room_mm");
+    assert_eq!(keys(&manifest), "bed beds bores costume format name pieces rods rods_file seams version");
+    assert_eq!(keys(&manifest["bed"]), "margin_mm name raft_mm room_mm");
     assert_eq!(
         keys(&manifest["pieces"][0]),
         "area_mm2 assembled_from_file bores closed file fit id lay mark size_mm slack_mm triangles volume_mm3"
@@ -230,4 +230,28 @@ fn the_manifest_has_the_keys_that_are_documented() {
     let seam = &manifest["seams"][0];
     assert_eq!((&seam["cut"], &seam["below"], &seam["above"]), (&"cut 1".into(), &"A1".into(), &"A2".into()));
     assert_near(seam["area_mm2"].as_f64().unwrap(), 1200.0, 1e-12);
+}
+
+#[test]
+fn of_several_beds_the_manifest_names_those_that_each_piece_fits() {
+    let mut workshop = Workshop::with(&solids::cuboid(Point::origin(), Point::new(300.0, 50.0, 40.0)));
+    let bed = |name: &str, bed| NamedBed { name: name.into(), bed };
+    let small = Bed::rectangle(110.0, 60.0, 60.0);
+    workshop.edit(&Edit::SetBeds(vec![bed("", small), bed("the long one", Bed::rectangle(210.0, 60.0, 60.0))]));
+    workshop.square_cut(Axis::X, 100.0);
+    let outcome = workshop.made();
+    let folder = workshop.folder().join("kit");
+    let manifest = write(&outcome, &folder, Overwrite::Refuse).unwrap();
+    let names: Vec<&str> = manifest.beds.iter().map(|bed| bed.name.as_str()).collect();
+    assert_eq!(names, ["bed 1", "the long one"]);
+    let told: Vec<(Option<&str>, Option<Vec<String>>)> =
+        manifest.pieces.iter().map(|piece| (piece.bed.as_deref(), piece.fits_on.clone())).collect();
+    let both = vec!["bed 1".to_owned(), "the long one".to_owned()];
+    assert_eq!(told[0], (Some("bed 1"), Some(both)));
+    assert_eq!(told[1], (Some("the long one"), Some(vec!["the long one".to_owned()])));
+    assert!((manifest.pieces[1].size_mm[0] - 200.0).abs() < 1e-4, "it is laid for the bed that it fits");
+    // With one bed there is nothing to choose.
+    workshop.edit(&Edit::SetBeds(vec![bed("only", Bed::rectangle(210.0, 60.0, 60.0))]));
+    let manifest = write(&workshop.made(), &folder, Overwrite::Allow).unwrap();
+    assert!(manifest.pieces.iter().all(|piece| piece.bed.is_none() && piece.fits_on.is_none()));
 }

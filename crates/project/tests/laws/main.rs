@@ -1,5 +1,6 @@
 //! Laws of the project model: recipes and their history, files, evaluation, placing, kits.
 
+mod advice;
 mod bodies_and_shells;
 mod body_numbers;
 mod bores;

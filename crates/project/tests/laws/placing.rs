@@ -119,6 +119,7 @@ fn what_is_proven_too_big_is_the_worst() {
         verdict,
         sizes_mm: [1.0; 3],
         slack_mm: 0.0,
+        error_mm: 0.0,
     };
     let sides = [Verdict::Undecided, Verdict::TooBig, Verdict::AsItStands].map(side).into();
     let placement = Placement { sides, ..Placement::default() };

@@ -89,3 +89,28 @@ fn a_piece_that_fits_any_of_the_beds_fits() {
     assert!(piece.fit.verdict.fits() && piece.bed == 1 && piece.fits.len() == 2 && !piece.fits[0].verdict.fits());
     assert!(Edit::SetBeds(Vec::new()).apply(&workshop.recipe).is_err());
 }
+
+#[test]
+fn the_exact_verdicts_of_a_cut_at_rest_are_those_of_the_pieces_that_it_makes() {
+    let mut workshop = Workshop::with(&block());
+    workshop.edit(&Edit::SetBed(Bed::rectangle(64.0, 55.0, 62.0)));
+    for (offset, tilt_deg) in [(38.0, [0.0; 2]), (50.0, [10.0, 0.0]), (62.0, [0.0, -25.0])] {
+        let cut = CutPlane { tilt_deg, ..CutPlane::square(Axis::X, offset) };
+        let sides = placing(&workshop).exact(&cut.plane().unwrap(), &Progress::new()).unwrap();
+        let mut made = Workshop::with(&block());
+        made.recipe.bed = workshop.recipe.bed.clone();
+        made.cut(cut);
+        let outcome = made.made();
+        assert_eq!((sides.len(), outcome.pieces.len()), (2, 2));
+        for side in sides {
+            let piece = outcome.pieces.iter().find(|piece| piece.id.path[0].1 == side.side).unwrap();
+            assert_eq!(side.verdict, piece.fit.verdict);
+            assert!((side.slack_mm - piece.fit.slack_mm).abs() < 1e-6, "{side:?} {:?}", piece.fit);
+            assert_eq!(side.error_mm, 0.0);
+        }
+    }
+    let cancelled = Progress::new();
+    cancelled.cancel();
+    let plane = CutPlane::square(Axis::X, 50.0).plane().unwrap();
+    assert!(placing(&workshop).exact(&plane, &cancelled).is_err());
+}

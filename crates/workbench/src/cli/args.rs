@@ -72,6 +72,8 @@ pub enum Verb {
     Fit(FitArgs),
     /// Keep the beds that you own, by name, for every project
     Beds(BedsArgs),
+    /// Say where a project's cut would leave two sides that fit
+    Place(PlaceArgs),
     /// Make a project's pieces and write them, lying as they print, with a list of them
     Kit(KitArgs),
     /// Draw a project's pieces into a PNG file; needs no display
@@ -359,16 +361,17 @@ pub struct CutArgs {
 #[derive(Debug, Args)]
 #[command(
     after_help = format!(
-        "{}\n\
-        Exit codes: 0 it fits a bed; 1 it is too big for all of them, or that is undecided; 2 bad input or use.",
+        "FILE may be a project (*.seamwright.json), too: then each of its pieces is held against the beds of the project, or \
+        those that are given, in any pose.\n{}\n\
+        Exit codes: 0 it fits a bed, all pieces of a project do; 1 it is too big for all of them, or that is undecided; 2 bad input or use.",
         beds::WORDS
     )
 )]
 pub struct FitArgs {
     #[command(flatten)]
     pub stock: StockArgs,
-    /// A bed; may be given several times
-    #[arg(long = "bed", value_name = "BED", required = true, allow_hyphen_values = true, value_parser = beds::parse)]
+    /// A bed; may be given several times. A project has its own
+    #[arg(long = "bed", value_name = "BED", allow_hyphen_values = true, value_parser = beds::parse)]
     pub beds: Vec<AskedBed>,
     /// What stays free along every edge of every bed, mm
     #[arg(long, value_name = "MM", allow_hyphen_values = true)]
@@ -398,6 +401,34 @@ pub struct BedsArgs {
     /// The file that they are kept in; one in the settings folder of this machine where it is left out
     #[arg(long, value_name = "FILE")]
     pub kept_in: Option<PathBuf>,
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// `seamwright place`.
+#[derive(Debug, Args)]
+#[command(
+    after_help = format!(
+        "{}\n\
+        Exit codes: 0 both sides fit where the cut is, or a place was found where they do; 1 there is none, or the cut \
+        parts nothing; 2 bad input or use.",
+        beds::WORDS
+    )
+)]
+pub struct PlaceArgs {
+    #[command(flatten)]
+    pub project: ProjectArgs,
+    /// The cut: its name, or its number in the list
+    #[arg(long, value_name = "CUT")]
+    pub cut: String,
+    /// The bed that they should fit, instead of those of the project
+    #[arg(long, value_name = "BED", allow_hyphen_values = true, value_parser = beds::parse)]
+    pub bed: Option<AskedBed>,
+    /// The file to write the project to, with the cut in that place
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    #[command(flatten)]
+    pub force: ForceArgs,
     #[command(flatten)]
     pub output: OutputArgs,
 }

@@ -16,7 +16,7 @@ use super::{project, words};
 /// Makes all pieces and looks at them; writes nothing.
 pub fn run(args: &CheckArgs) -> Result<Checked, Trouble> {
     let waiting = Waiting::new();
-    let outcome = project::make(&args.project, waiting.progress())?;
+    let outcome = project::make_advised(&args.project, waiting.progress())?;
     Ok(Checked::new(args, &outcome))
 }
 

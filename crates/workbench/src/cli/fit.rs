@@ -1,30 +1,32 @@
-//! `fit`: whether a model fits a printer's bed.
+//! `fit`: whether a model, or the pieces of a project, fit a printer's bed.
 
 use std::fmt;
 
-use seamwright_geometry::{Axis, Bed, Fit, Motion, Outline, Point, Reason, Search, fit, sticks_out_mm};
-use seamwright_project::saved_beds;
+use seamwright_geometry::{
+    Axis, Bed, Fit, HalfSupport, LastPiece, Mesh, Motion, Outline, Point, Progress, Reason, Search, StepOff,
+    StepOffError, Steps, Vector, fit, sticks_out_mm,
+};
+use seamwright_project::{saved_beds, store};
 use serde::Serialize;
 
 use super::args::FitArgs;
 use super::beds::AskedBed;
+use super::fit_project::{self, FittedProject};
 use super::output::Answer;
 use super::trouble::Trouble;
 use super::waiting::Waiting;
 use super::{stock, words};
 
 /// Reads the model and looks for a pose on every bed that was asked for.
-pub fn run(args: &FitArgs) -> Result<Fitted, Trouble> {
-    let kept_in = saved_beds::default_path();
-    let bed = |asked: &AskedBed| -> Result<(String, Bed), Trouble> {
-        let mut bed = asked.bed(kept_in.as_deref())?;
-        if let Some(margin_mm) = args.margin {
-            bed.margin_mm = margin_mm;
-            bed.check().map_err(|error| Trouble::Option { option: "--margin", problem: error.to_string() })?;
-        }
-        Ok((asked.text.clone(), bed))
-    };
-    let beds = args.beds.iter().map(bed).collect::<Result<Vec<_>, _>>()?;
+pub fn run(args: &FitArgs) -> Result<Answered, Trouble> {
+    if args.stock.file.to_string_lossy().ends_with(store::EXTENSION) {
+        return fit_project::run(args).map(Answered::Project);
+    }
+    let beds = args.beds_asked()?;
+    if beds.is_empty() {
+        let problem = "a model needs a bed to be held against, such as 220x220x250; a project has its own".to_owned();
+        return Err(Trouble::Option { option: "--bed", problem });
+    }
     let search = if args.any_pose { Search::AnyPose } else { Search::Turned };
     let waiting = Waiting::new();
     let stock = stock::read(&args.stock, waiting.progress())?;
@@ -35,13 +37,88 @@ pub fn run(args: &FitArgs) -> Result<Fitted, Trouble> {
     let least = |best: usize, k: usize| if on_beds[k].slack_mm > on_beds[best].slack_mm { k } else { best };
     let fitting = on_beds.iter().position(|on_bed| on_bed.fits);
     let best = fitting.unwrap_or_else(|| (1..on_beds.len()).fold(0, least));
-    Ok(Fitted {
+    let what_to_do = if on_beds[best].fits { None } else { cut_up(&stock.mesh, &beds[best], waiting.progress())? };
+    Ok(Answered::Model(Fitted {
         file: stock.file.display().to_string(),
         unit: stock.unit.name(),
         any_pose: args.any_pose,
         best: on_beds[best].clone(),
+        what_to_do,
         beds: on_beds,
-    })
+    }))
+}
+
+impl FitArgs {
+    /// The beds that were asked for, with their names as they were typed.
+    pub fn beds_asked(&self) -> Result<Vec<(String, Bed)>, Trouble> {
+        let kept_in = saved_beds::default_path();
+        let bed = |asked: &AskedBed| -> Result<(String, Bed), Trouble> {
+            let mut bed = asked.bed(kept_in.as_deref())?;
+            if let Some(margin_mm) = self.margin {
+                bed.margin_mm = margin_mm;
+                bed.check().map_err(|error| Trouble::Option { option: "--margin", problem: error.to_string() })?;
+            }
+            Ok((asked.text.clone(), bed))
+        };
+        self.beds.iter().map(bed).collect()
+    }
+}
+
+/// The fewest parallel cuts square to an axis whose pieces fit; `None` where there are none.
+fn cut_up(mesh: &Mesh, (name, bed): &(String, Bed), progress: &Progress) -> Result<Option<WhatToDo>, Trouble> {
+    let support = HalfSupport::build(mesh, progress).map_err(Trouble::said)?;
+    let mut best: Option<WhatToDo> = None;
+    let axes = [(Vector::x(), "x", "width"), (Vector::y(), "y", "depth"), (Vector::z(), "z", "height")];
+    for (axis, letter, across) in axes {
+        let how = StepOff { axis, steps: Steps::Equal, last: LastPiece { least_mm: 0.0 }, search: Search::AnyPose };
+        match support.step_off(&how, bed, progress) {
+            Ok(cuts) if !cuts.is_empty() && best.as_ref().is_none_or(|best| cuts.len() < best.cuts) => {
+                let pieces = words::count(cuts.len() + 1, "piece", "pieces");
+                let text =
+                    format!("cut it across its {across}: {pieces} fit (cut --step-off {letter} --bed \"{name}\")");
+                best = Some(WhatToDo { text, axis: letter, cuts: cuts.len() });
+            }
+            Err(StepOffError::Cancelled) => return Err(Trouble::said(StepOffError::Cancelled)),
+            Ok(_) | Err(_) => {}
+        }
+    }
+    Ok(best)
+}
+
+/// What `fit` answers: about a model, or about the pieces of a project.
+#[derive(Debug, Serialize)]
+#[serde(untagged)]
+pub enum Answered {
+    Model(Fitted),
+    Project(FittedProject),
+}
+
+impl Answer for Answered {
+    fn is_yes(&self) -> bool {
+        match self {
+            Answered::Model(fitted) => fitted.best.fits,
+            Answered::Project(fitted) => fitted.fits,
+        }
+    }
+}
+
+impl fmt::Display for Answered {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Answered::Model(fitted) => fitted.fmt(f),
+            Answered::Project(fitted) => fitted.fmt(f),
+        }
+    }
+}
+
+/// Cuts that leave pieces that fit.
+#[derive(Debug, Serialize)]
+struct WhatToDo {
+    text: String,
+    /// The axis that they are square to.
+    axis: &'static str,
+    /// How many.
+    cuts: usize,
 }
 
 /// The answer.
@@ -53,22 +130,23 @@ pub struct Fitted {
     /// On the first bed that it fits, else on that on which it sticks out least.
     #[serde(flatten)]
     best: OnBed,
+    what_to_do: Option<WhatToDo>,
     beds: Vec<OnBed>,
 }
 
 /// The answer for one bed.
 #[derive(Clone, Debug, Serialize)]
-struct OnBed {
+pub struct OnBed {
     verdict: &'static str,
-    fits: bool,
+    pub fits: bool,
     sizes_mm: [f64; 3],
     slack_mm: f64,
     excess: Option<Excess>,
     turn_deg: Option<f64>,
     bed_from_model: Option<[[f64; 4]; 4]>,
-    reason: String,
+    pub reason: String,
     proof: Proof,
-    bed: ToldBed,
+    pub bed: ToldBed,
 }
 
 #[derive(Clone, Debug, Serialize)]
@@ -90,8 +168,8 @@ enum Proof {
 }
 
 #[derive(Clone, Debug, Serialize)]
-struct ToldBed {
-    name: String,
+pub struct ToldBed {
+    pub name: String,
     size_mm: [f64; 3],
     margin_mm: f64,
     around_mm: f64,
@@ -102,7 +180,7 @@ struct ToldBed {
 }
 
 impl OnBed {
-    fn new(name: &str, bed: &Bed, fit: &Fit, points: &[Point]) -> OnBed {
+    pub fn new(name: &str, bed: &Bed, fit: &Fit, points: &[Point]) -> OnBed {
         let [x_mm, y_mm] = bed.size_mm();
         OnBed {
             verdict: fit.verdict.as_str(),
@@ -153,12 +231,6 @@ fn rows(motion: &Motion) -> [[f64; 4]; 4] {
     motion.to_homogeneous().transpose().into()
 }
 
-impl Answer for Fitted {
-    fn is_yes(&self) -> bool {
-        self.best.fits
-    }
-}
-
 impl fmt::Display for Fitted {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         if let [only] = &self.beds[..] {
@@ -174,6 +246,9 @@ impl fmt::Display for Fitted {
         }
         if !self.best.fits && !self.any_pose {
             writeln!(f, "  --any-pose tries tilted poses too")?;
+        }
+        if let Some(what) = &self.what_to_do {
+            writeln!(f, "  do     {}", what.text)?;
         }
         Ok(())
     }
@@ -194,12 +269,23 @@ impl OnBed {
             kept.push_str(&format!(", less {zones}"));
         }
         writeln!(f, "  room   {}{kept}", words::size(&self.bed.room_mm))?;
-        match &self.excess {
-            Some(Excess { axis, mm }) => {
-                let way = if *axis == Axis::Across.as_str() { (*axis).to_owned() } else { format!("in {axis}") };
-                writeln!(f, "  over   {mm:.1} mm {way} at best")
-            }
+        match self.over_words() {
+            Some(over) => writeln!(f, "  over   {over} at best"),
             None => writeln!(f, "  spare  {:.1} mm", self.slack_mm),
+        }
+    }
+
+    fn over_words(&self) -> Option<String> {
+        let Excess { axis, mm } = self.excess.as_ref()?;
+        let way = if *axis == Axis::Across.as_str() { (*axis).to_owned() } else { format!("in {axis}") };
+        Some(format!("{mm:.1} mm {way}"))
+    }
+
+    /// What is to spare, or over and which way, in a few words.
+    pub fn room_words(&self) -> String {
+        match self.over_words() {
+            Some(over) => format!("over by {over} at best"),
+            None => format!("{:.1} mm to spare", self.slack_mm),
         }
     }
 }

@@ -71,7 +71,8 @@ impl fmt::Display for Packed {
         writeln!(f, "{}: {pieces} and {} in {}", self.kit.name, self.manifest, self.out)?;
         for piece in &self.kit.pieces {
             let (size, volume) = (words::size(&piece.size_mm), words::volume(piece.volume_mm3));
-            writeln!(f, "  {:<8} {size}, {volume}, {}, lies: {}", piece.file, words::fit(piece.fit), piece.lay)?;
+            let on = piece.bed.as_ref().map_or_else(String::new, |bed| format!(" on {bed}"));
+            writeln!(f, "  {:<8} {size}, {volume}, {}{on}, lies: {}", piece.file, words::fit(piece.fit), piece.lay)?;
         }
         if let Some(file) = self.kit.rods_file {
             writeln!(f, "  {file:<8} the rods:")?;

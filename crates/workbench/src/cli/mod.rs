@@ -9,6 +9,7 @@ mod bore;
 mod check;
 mod cut;
 mod fit;
+mod fit_project;
 mod inspect;
 mod kit;
 mod measures;
@@ -17,6 +18,7 @@ mod output;
 mod own_beds;
 mod parting;
 mod picture;
+mod place;
 mod planes;
 mod problems;
 mod project;
@@ -45,6 +47,7 @@ pub fn run(verb: &Verb) -> ExitCode {
         Verb::Cut(args) => output::give(cut::run(args), args.output.json),
         Verb::Fit(args) => output::give(fit::run(args), args.output.json),
         Verb::Beds(args) => output::give(own_beds::run(args), args.output.json),
+        Verb::Place(args) => output::give(place::run(args), args.output.json),
         Verb::Kit(args) => output::give(kit::run(args), args.output.json),
         Verb::Picture(args) => output::give(picture::run(args), args.output.json),
         Verb::Check(args) => output::give(check::run(args), args.output.json),
