@@ -48,6 +48,11 @@ pub enum Work {
     Bore,
     /// The wall around that rod, through a tree built before. Figure: the least. Only by us.
     Wall,
+    /// Verdicts on both sides of a plane that moves. Figure: what they measure. Only by us.
+    LiveFit,
+    /// Exact verdicts on five beds, each timed once; the model is a file of its own. Figure: how many were undecided. Only
+    /// by us.
+    Fit,
     /// A copy of the mesh in memory, for scale. Figure: its volume. Only by us.
     Copy,
     /// OBJ into an indexed mesh. Figure: its volume.

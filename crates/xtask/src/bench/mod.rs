@@ -16,6 +16,7 @@ mod memory;
 mod memory_table;
 mod model;
 mod own;
+mod own_fit;
 mod own_stock;
 mod plan;
 mod plots;
@@ -90,7 +91,10 @@ pub fn run(steps: &mut Steps, options: &Options) -> Result<(), Stopped> {
         Ok(())
     })?;
     let mut results = Results::new(Machine::now());
-    steps.run("measurements", || plan::measure_all(&models, options.quick, &options.only, &mut results))?;
+    steps.run("measurements", || {
+        plan::measure_all(&models, options.quick, &options.only, &mut results)?;
+        plan::measure_fits(options.quick, &options.only, &mut results)
+    })?;
     if !options.only.is_empty() {
         // Plots of everything would be of nothing.
         return steps.run("tables", || {

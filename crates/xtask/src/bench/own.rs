@@ -10,7 +10,7 @@ use seamwright_geometry::{
 
 use super::job::{Answer, Job, Measured, Work};
 use super::memory::{self, Counting};
-use super::{model, own_stock, rod};
+use super::{model, own_fit, own_stock, rod};
 use crate::steps::StepError;
 
 /// Reads a job from standard input, does it and prints the answer; with `counting`, bytes that were live as well.
@@ -85,6 +85,9 @@ fn measure(task: &Task) -> Result<Measured, StepError> {
     if let Some(measured) = own_stock::measure(task) {
         return measured;
     }
+    if job.work == Work::Fit {
+        return own_fit::exact(job);
+    }
     let solid = Solid::from_stock(model::read_arrays(&job.model)?);
     match job.work {
         Work::Copy => repeat(task, || (), |()| solid.clone(), |copy| Ok(vec![copy.mesh.volume_mm3()])),
@@ -102,6 +105,7 @@ fn measure(task: &Task) -> Result<Measured, StepError> {
             let (plane, support) = (first_plane(job)?, support(&solid)?);
             repeat(task, || (), |()| support.section(&solid, &plane), |outline| Ok(vec![outline.length_mm()]))
         }
+        Work::LiveFit => own_fit::live(task, &solid, &first_plane(job)?),
         Work::Support => {
             let plane = first_plane(job)?;
             let length_mm = |support: SectionSupport| support.section(&solid, &plane).length_mm();

@@ -1,10 +1,14 @@
 //! What is measured, in which order.
 
+use std::path::PathBuf;
+
+use seamwright_geometry::exchange::Format;
+
 use super::contender::{self, Contender};
 use super::job::{Answer, Job, Work};
 use super::machine;
 use super::model::Model;
-use super::results::{Against, Results, Row, Scaled};
+use super::results::{Against, Fits, Results, Row, Scaled};
 use crate::steps::StepError;
 
 /// The scaling tables are of the largest model up to this size: the size that most scans and sculpts have.
@@ -35,6 +39,49 @@ pub fn measure_all(models: &[Model], quick: bool, only: &str, results: &mut Resu
     Ok(())
 }
 
+/// Times exact verdicts on the meshes of the folder that `SEAMWRIGHT_MESHES` names, each mesh in a process of its own.
+pub fn measure_fits(quick: bool, only: &str, results: &mut Results) -> Result<(), StepError> {
+    let Some(folder) = std::env::var_os(MESHES).filter(|_| EXACT_FIT.contains(only)) else {
+        eprintln!("{EXACT_FIT}: not asked; {MESHES} names the folder of meshes that this takes");
+        return Ok(());
+    };
+    let entries = std::fs::read_dir(&folder).map_err(|error| format!("{}: {error}", folder.display()))?;
+    let mut files: Vec<PathBuf> = entries.filter_map(|entry| Some(entry.ok()?.path())).collect();
+    files.retain(|file| Format::of_name(file).is_some());
+    files.sort();
+    if quick {
+        files.truncate(QUICK_MESHES);
+    }
+    let mut fits = Fits::default();
+    for file in files {
+        let name = file.file_name().map_or_else(String::new, |name| name.to_string_lossy().into_owned());
+        let (normal, offsets_mm) = ([0.0, 0.0, 1.0], Vec::new());
+        let (least_runs, most_runs, enough_s) = (1, 1, 0.0);
+        let job =
+            Job { work: Work::Fit, model: file, normal, offsets_mm, threads: None, least_runs, most_runs, enough_s };
+        match Contender::Ours.answer(&job) {
+            Answer::Measured(measured) => {
+                eprintln!("{EXACT_FIT}, {name}: {:.4} s at most", measured.seconds.iter().copied().fold(0.0, f64::max));
+                fits.meshes += 1;
+                fits.undecided += measured.figures.iter().sum::<f64>() as usize;
+                fits.seconds.extend(measured.seconds);
+            }
+            // Some of the meshes are spoilt on purpose.
+            Answer::Failed { error } => {
+                eprintln!("{EXACT_FIT}, {name}: {error}");
+                fits.failed.push(name);
+            }
+        }
+    }
+    results.fits = Some(fits);
+    Ok(())
+}
+
+/// Names the folder of meshes made by others.
+const MESHES: &str = "SEAMWRIGHT_MESHES";
+/// Meshes looked at in a quick run.
+const QUICK_MESHES: usize = 4;
+
 fn work(model: &Model, quick: bool) -> Vec<(&'static str, Job)> {
     let middle = vec![model.middle_mm];
     let on_stock = |work| job(work, model, Vec::new(), quick);
@@ -55,6 +102,7 @@ fn work(model: &Model, quick: bool) -> Vec<(&'static str, Job)> {
         (EIGHT_CUTS, job(Work::Cuts, model, model.eight_mm.clone(), quick)),
         ("section outline", job(Work::Section, model, middle.clone(), quick)),
         (LIVE, job(Work::Live, model, middle.clone(), quick)),
+        (LIVE_FIT, Job { threads: Some(1), ..job(Work::LiveFit, model, middle.clone(), quick) }),
         ("building the tree of boxes", job(Work::Support, model, middle, quick)),
         (SHELLS, job(Work::Shells, model, Vec::new(), quick)),
         ("nine shells into bodies, nested ones kept together", job(Work::Bodies, model, Vec::new(), quick)),
@@ -87,6 +135,10 @@ pub const EIGHT_CUTS: &str = "eight parallel cuts, nine pieces";
 pub const BORE: &str = "boring for a rod, 64 sides";
 /// Title of the section while a plane moves.
 pub const LIVE: &str = "section outline, tree of boxes built before";
+/// Title of the verdicts while a plane moves.
+pub const LIVE_FIT: &str = "do both sides of a moving plane fit, one frame on one core";
+/// Title of the exact verdicts.
+pub const EXACT_FIT: &str = "exact verdict: does a piece fit, in any pose";
 /// Title of the split into shells.
 pub const SHELLS: &str = "nine shells into nine meshes";
 

@@ -3,7 +3,9 @@
 use std::fmt::Write;
 
 use super::contender::Contender;
-use super::plan::{BORE, CLOSE, CROSSINGS, EIGHT_CUTS, LIVE, MERGE, ONE_CUT, READ_PLY, READ_STL, REPORT, SHELLS};
+use super::plan::{
+    BORE, CLOSE, CROSSINGS, EIGHT_CUTS, EXACT_FIT, LIVE, LIVE_FIT, MERGE, ONE_CUT, READ_PLY, READ_STL, REPORT, SHELLS,
+};
 use super::results::{Results, Row};
 use super::table::{joined, thousands, time, versions};
 use crate::steps::StepError;
@@ -29,11 +31,17 @@ fn section(results: &Results) -> String {
     // What is done to a stock is told for the largest size; all are in the long form.
     let largest = results.rows.iter().map(|row| row.triangles).max().unwrap_or_default();
     let on_stock = [READ_STL, READ_PLY, MERGE, REPORT, CROSSINGS, CLOSE];
-    for title in on_stock.into_iter().chain([ONE_CUT, EIGHT_CUTS, LIVE, SHELLS, BORE]) {
+    for title in on_stock.into_iter().chain([ONE_CUT, EIGHT_CUTS, LIVE, LIVE_FIT, SHELLS, BORE]) {
         let is_told = |row: &&Row| row.title == title && (row.triangles == largest || !on_stock.contains(&title));
         for row in results.rows.iter().filter(is_told) {
             let cells = [row.title.clone(), thousands(row.triangles)].into_iter().chain(figures(row));
             _ = writeln!(text, "| {} |", joined(cells));
+        }
+    }
+    if let Some((fits, worst)) = results.fits.as_ref().and_then(|fits| Some((fits, fits.median_and_worst_s()?))) {
+        for (which, seconds) in ["median", "worst"].into_iter().zip(worst) {
+            let title = format!("{EXACT_FIT} ({which} of {})", fits.seconds.len());
+            _ = writeln!(text, "| {} |", joined([title, "–".into(), time(seconds), "–".into(), "–".into()]));
         }
     }
     text + "\nAll figures, and how they were taken: [BENCHMARKS.md](crates/geometry/BENCHMARKS.md).\n"

@@ -17,6 +17,31 @@ pub struct Results {
     pub rows: Vec<Row>,
     /// What only we were measured at.
     pub scaling: Vec<Scaled>,
+    /// How long exact verdicts take.
+    #[serde(default)]
+    pub fits: Option<Fits>,
+}
+
+/// Exact verdicts on meshes made by others, each on five beds.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+pub struct Fits {
+    /// How many meshes.
+    pub meshes: usize,
+    /// Every verdict.
+    pub seconds: Vec<f64>,
+    /// How many were undecided.
+    pub undecided: usize,
+    /// Files that hold nothing to place.
+    pub failed: Vec<String>,
+}
+
+impl Fits {
+    /// The median and the worst, seconds.
+    pub fn median_and_worst_s(&self) -> Option<[f64; 2]> {
+        let mut sorted = self.seconds.clone();
+        sorted.sort_by(f64::total_cmp);
+        Some([*sorted.get(sorted.len() / 2)?, *sorted.last()?])
+    }
 }
 
 /// One piece of work on one mesh, by all.
@@ -63,7 +88,13 @@ pub enum Against {
 impl Results {
     /// With nothing measured yet.
     pub fn new(machine: Machine) -> Results {
-        Results { load_at_end: machine.load_at_start.clone(), machine, rows: Vec::new(), scaling: Vec::new() }
+        Results {
+            load_at_end: machine.load_at_start.clone(),
+            machine,
+            rows: Vec::new(),
+            scaling: Vec::new(),
+            fits: None,
+        }
     }
 }
 

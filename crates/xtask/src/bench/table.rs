@@ -16,6 +16,7 @@ pub fn markdown(results: &Results) -> String {
     let parts = [
         head(results),
         times(results),
+        fits(results),
         agreement(results),
         memory_table::reading(results),
         memory_table::cutting(results),
@@ -61,6 +62,29 @@ fn times(results: &Results) -> String {
         let cell = |who| row.answer(who).map_or_else(|| "–".to_owned(), |answer| time_cell(answer, ours));
         let cells = everyone().map(cell);
         _ = writeln!(text, "| {} | {} | {} | {factor} |", row.title, thousands(row.triangles), joined(cells));
+    }
+    text
+}
+
+fn fits(results: &Results) -> String {
+    let Some((fits, [median_s, worst_s])) =
+        results.fits.as_ref().and_then(|fits| Some((fits, fits.median_and_worst_s()?)))
+    else {
+        return String::new();
+    };
+    let mut text = format!(
+        "## Exact verdicts\n\nDoes it fit, in any pose, or can it be proven that it does not: the hulls of {} meshes made \
+         by others, each brought to a diagonal of 400 mm, on five beds (a small cube, 220 × 220 × 250 mm with margins and a \
+         raft, a low and wide one, a large cube, a round one), each once, on all cores.\n\n\
+         | verdicts | median | worst | undecided |\n|--:|--:|--:|--:|\n| {} | {} | {} | {} |\n",
+        fits.meshes,
+        fits.seconds.len(),
+        time(median_s),
+        time(worst_s),
+        fits.undecided
+    );
+    if !fits.failed.is_empty() {
+        _ = writeln!(text, "\nFiles with nothing to place: {}.", fits.failed.join(", "));
     }
     text
 }
