@@ -3,18 +3,17 @@
 //! With a direction down the best turn is exact, or bounded, so that of the three freedoms of a rotation two are left: a
 //! point of the sphere, and of half of it where the room is its own mirror image, since such a room turned upside down
 //! holds the same. A cell of the sphere within an angle
-//! δ of its centre c can be reached from c by turning the body by δ at most, and that can shorten a width w, bounded
-//! by two points at most a diameter D apart, to w' = D·cos(δ + arccos(w/D)) and no further. So the best slack at c
-//! bounds the slack in the whole cell. On beds that are no plain rectangle, no point moves by more than the radius of
-//! a sphere around the body times the chord of δ; by twice that the slack can grow. Cells are split, most promising first, until a pose is found or no cell can
-//! hold one (branch and bound).
+//! δ of its centre c can be reached from c by turning the body by δ at most, so that the best slack at c bounds the slack
+//! in the whole cell (see `limits`). Cells are split, most promising first, until a pose is found or no cell can hold one
+//! (branch and bound).
 
-use super::ROUNDING_MM;
 use super::figure::Figure;
+use super::limits::Limits;
 use super::look::Look;
 use super::room::{Ground, Room};
 use super::swing::Effort;
-use crate::{Point, Vector};
+use super::{ROUNDING_MM, is_near_limit};
+use crate::Vector;
 use rayon::prelude::*;
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
@@ -48,19 +47,34 @@ const CLIMBS: usize = 6;
 /// Cells split at a time, in parallel.
 const BATCH: usize = 64;
 
+/// How many directions are looked at before giving up.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Patience {
+    /// So many in any case.
+    pub looks: usize,
+    /// So many where the limit is not certain to be near.
+    pub most_looks: usize,
+}
+
+impl Patience {
+    fn is_over(&self, looked_at: usize, best_mm: f64, at_most_mm: f64) -> bool {
+        looked_at > if is_near_limit(best_mm, at_most_mm) { self.looks } else { self.most_looks }
+    }
+}
+
 /// Explores the attitudes of `figure`, whose diameter is `diameter_mm`, in a room. `accept` has the last word on a
 /// direction that seems to fit. `None` without points.
 pub(crate) fn explore(
     figure: &Figure,
     diameter_mm: f64,
     room: &Room,
-    patience: usize,
+    patience: Patience,
     accept: impl Fn(&Look) -> bool,
 ) -> Option<Exploration> {
-    let limits = Limits { diameter_mm, radius_mm: sphere_radius(figure.points())?, room };
+    let limits = Limits::of(figure, diameter_mm, room)?;
     let look = |cell: &Cell| {
-        let moved_mm = limits.moved_mm(cell.radius());
-        Look::around(figure, &cell.centre(), room, limits.effort(moved_mm), moved_mm)
+        let (chord, effort) = (cell.radius(), |height_mm: f64| limits.effort(height_mm, cell.radius()));
+        Look::around(figure, &cell.centre(), room, effort, limits.moved_mm(chord))
     };
     let climb = |from: Look| climb(figure, room, from);
 
@@ -86,8 +100,8 @@ pub(crate) fn explore(
         if batch.is_empty() {
             return Some(Exploration { best, looked_at, end: End::Excluded });
         }
-        if looked_at > patience {
-            let at_most_mm = batch.iter().map(|o| o.at_most_mm).fold(f64::NEG_INFINITY, f64::max);
+        let at_most_mm = batch.iter().map(|o| o.at_most_mm).fold(f64::NEG_INFINITY, f64::max);
+        if patience.is_over(looked_at, best.slack_mm, at_most_mm) {
             return Some(Exploration { best, looked_at, end: End::Open { at_most_mm } });
         }
         let children: Vec<(Look, Open)> = batch
@@ -183,76 +197,6 @@ impl Cell {
         Open { cell: self, at_most_mm: limits.at_most_mm(look, self.radius()).min(parent_at_most_mm) }
     }
 }
-
-/// What bounds the slack around a direction.
-struct Limits<'a> {
-    diameter_mm: f64,
-    /// Of a sphere around the body.
-    radius_mm: f64,
-    room: &'a Room,
-}
-
-/// Added to every bound, above the rounding of sizes of metre-long bodies, mm.
-const ROUNDING_OF_LOOK_MM: f64 = 1e-9;
-
-impl Limits<'_> {
-    /// The most slack with a direction down that lies within `chord` of the one looked at.
-    fn at_most_mm(&self, look: &Look, chord: f64) -> f64 {
-        let angle = 2.0 * (chord / 2.0).min(1.0).asin();
-        let least_width = |width: f64| {
-            let from_longest = (width / self.diameter_mm).clamp(-1.0, 1.0).acos();
-            self.diameter_mm * (angle + from_longest).min(std::f64::consts::PI).cos()
-        };
-        let [width, depth, height] = self.room.size_mm;
-        let upright = height - least_width(look.height_mm);
-        // At every turn one of the two widths is at least its side less the turn's slack.
-        let level = |side: f64| side - least_width(side - look.in_box_mm);
-        let in_box = upright.min(level(width).max(level(depth)));
-        match &self.room.ground {
-            Ground::Box => in_box + ROUNDING_OF_LOOK_MM,
-            Ground::Disc(disc) => {
-                // Where two points carry the smallest circle they come nearer as any two do.
-                let diameter = 2.0 * disc.radius;
-                let by_two = if look.carried_by_two {
-                    diameter - least_width(diameter - look.at_most_mm)
-                } else {
-                    f64::INFINITY
-                };
-                in_box.min(look.at_most_mm + 2.0 * self.moved_mm(chord)).min(by_two) + ROUNDING_OF_LOOK_MM
-            }
-            Ground::Walled(_) => in_box.min(look.at_most_mm + 2.0 * self.moved_mm(chord)) + ROUNDING_OF_LOOK_MM,
-        }
-    }
-
-    /// How far a point of the body moves at most, about the middle of the sphere around it, when it is tilted by
-    /// `chord`.
-    fn moved_mm(&self, chord: f64) -> f64 {
-        self.radius_mm * chord
-    }
-
-    /// What is spent on the turns of one cell: where its bound excludes it or a turn fits, no more is asked.
-    fn effort(&self, moved_mm: f64) -> Effort {
-        let hopeless_mm = -ROUNDING_MM - 2.0 * moved_mm;
-        Effort { patience: CELL_TURNS, settled_mm: moved_mm.max(Effort::BEST.settled_mm), hopeless_mm, content_mm: 0.0 }
-    }
-}
-
-/// The radius of a sphere around `points`, a little larger than the smallest: its middle steps towards the farthest point,
-/// by less each time (M. Bădoiu and K. L. Clarkson, *Smaller core-sets for balls*, SODA 2003). `None` without points.
-fn sphere_radius(points: &[Point]) -> Option<f64> {
-    const STEPS: u32 = 200;
-    let farthest = |c: &Point| {
-        points.iter().max_by(|p, q| nalgebra::distance_squared(p, c).total_cmp(&nalgebra::distance_squared(q, c)))
-    };
-    let mut centre = *points.first()?;
-    for step in 1..=STEPS {
-        centre += (farthest(&centre)? - centre) / f64::from(step + 1);
-    }
-    Some((farthest(&centre)? - centre).norm())
-}
-
-/// Turns looked at in one cell, where they must be searched for: a cell that they leave open is split anyway.
-const CELL_TURNS: usize = 100;
 
 /// Half of the sphere, in cells, or all of it.
 fn first_cells(all: bool) -> Vec<Cell> {

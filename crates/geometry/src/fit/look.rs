@@ -34,12 +34,18 @@ pub(crate) struct Look {
 impl Look {
     /// Looks at a body with the unit vector `down` pointing down. `None` without points.
     pub fn at(figure: &Figure, down: &Vector, room: &Room, effort: Effort) -> Option<Look> {
-        Look::around(figure, down, room, effort, 0.0)
+        Look::around(figure, down, room, |_| effort, 0.0)
     }
 
     /// Looks, so that the bound also holds for the same body with each of its points as much as `moved_mm` higher or
-    /// lower: zones overhead are then taken to begin higher.
-    pub fn around(figure: &Figure, down: &Vector, room: &Room, effort: Effort, moved_mm: f64) -> Option<Look> {
+    /// lower: zones overhead are then taken to begin higher. `effort` says what is spent on turns, given the height.
+    pub fn around(
+        figure: &Figure,
+        down: &Vector,
+        room: &Room,
+        effort: impl Fn(f64) -> Effort,
+        moved_mm: f64,
+    ) -> Option<Look> {
         let level = Levelled::by(down);
         // A point may rise while the lowest one sinks.
         let levels: Vec<f64> = room.levels_mm().iter().map(|level| level + 2.0 * moved_mm).collect();
@@ -57,7 +63,7 @@ impl Look {
                 (Turn { slack_mm, ..seen.outline.turned(0.0, [width, depth]) }, slack_mm, 1)
             }
             Ground::Walled(_) => {
-                let swing = best_swing(&seen.to_shadow(), room, effort)?;
+                let swing = best_swing(&seen.to_shadow(), room, effort(height_mm))?;
                 let turned = seen.outline.turned(swing.turn_rad, [width, depth]);
                 (Turn { slack_mm: swing.slack_mm, ..turned }, swing.at_most_mm, swing.looked_at)
             }

@@ -12,11 +12,17 @@
 //!   grow with a convex body, or the exclusion of every cell of the space of rotations); anything between is
 //!   *undecided*, with the gap that is left.
 //!
+//! *Undecided* is meant for what lies within 0.2 mm of the limit: unless it is certain that it does, a search goes on for
+//! several times as long. What remains farther off than that are round bodies in any pose on beds that are neither a plain
+//! rectangle nor a plain circle: their best poses lie along a curve, turns have to be searched for in each of them, and
+//! what is left open may be some millimetres.
+//!
 //! *Too big* always speaks of the poses asked for with [`Search`]; the [`Reason`] says which were not tried.
 
 mod disc;
 mod explore;
 mod figure;
+mod limits;
 mod look;
 mod place;
 mod proof;
@@ -45,6 +51,15 @@ use nalgebra::UnitQuaternion;
 /// Files hold 32-bit floats, whose rounding at 1 m is 0.00003 mm at each end of a piece: a 220 mm cube somewhere in
 /// such a file must still fit in 220 mm. A tenth of a micrometre is far below what a printer can place.
 pub const ROUNDING_MM: f64 = 1e-4;
+
+/// A search that gives up without an answer is no loss where it is certain that the limit is so near, mm: what a printer
+/// places and a bed measures is no surer than this (our own choice, no source).
+const NEAR_MM: f64 = 0.2;
+
+/// Whether the most slack that there is, which lies between these two, is near to none.
+fn is_near_limit(least_mm: f64, at_most_mm: f64) -> bool {
+    least_mm >= -NEAR_MM && at_most_mm <= NEAR_MM
+}
 
 /// Says whether the body spanned by `points` (piece frame, mm) fits in `bed`, looking as far as `search` says.
 ///

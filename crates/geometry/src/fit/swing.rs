@@ -8,6 +8,7 @@
 
 use super::disc::Circle;
 use super::room::{Ground, Room, Shadow, Walled};
+use super::{ROUNDING_MM, is_near_limit};
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 use std::f64::consts::TAU;
@@ -30,6 +31,8 @@ pub(crate) struct Swing {
 pub(crate) struct Effort {
     /// Turns looked at.
     pub patience: usize,
+    /// Turns looked at where it is neither known whether one fits nor certain that the limit is near.
+    pub most_patience: usize,
     /// It stops once no turn leaves more than the best found by this, mm.
     pub settled_mm: f64,
     /// It stops once no turn leaves this much, mm.
@@ -40,10 +43,21 @@ pub(crate) struct Effort {
 
 impl Effort {
     /// The best turn, to a hundredth of a millimetre.
-    pub const BEST: Effort =
-        Effort { patience: 4000, settled_mm: 0.01, hopeless_mm: f64::NEG_INFINITY, content_mm: f64::INFINITY };
+    pub const BEST: Effort = Effort {
+        patience: 4000,
+        most_patience: 20_000,
+        settled_mm: 0.01,
+        hopeless_mm: f64::NEG_INFINITY,
+        content_mm: f64::INFINITY,
+    };
     /// What a frame has time for.
-    pub const LIVE: Effort = Effort { patience: 120, settled_mm: 0.1, ..Effort::BEST };
+    pub const LIVE: Effort = Effort { patience: 120, most_patience: 120, settled_mm: 0.1, ..Effort::BEST };
+
+    fn is_spent(&self, best: &Swing) -> bool {
+        let decided = best.slack_mm >= -ROUNDING_MM || best.at_most_mm < -ROUNDING_MM;
+        let enough = decided || is_near_limit(best.slack_mm, best.at_most_mm);
+        best.looked_at >= if enough { self.patience } else { self.most_patience }
+    }
 }
 
 /// Turns that a search begins with.
@@ -99,7 +113,7 @@ fn swing(shadow: &Shadow, walled: &Walled, circle: Circle, effort: Effort) -> Op
         best.at_most_mm = top.at_most_mm.max(best.slack_mm);
         let settled = best.at_most_mm <= best.slack_mm + effort.settled_mm;
         let over = best.at_most_mm < effort.hopeless_mm || best.slack_mm >= effort.content_mm;
-        if settled || over || best.looked_at >= effort.patience {
+        if settled || over || effort.is_spent(&best) {
             break;
         }
         let Some(Arc { turn_rad, half_rad, at_most_mm }) = open.pop() else { break };

@@ -1,6 +1,6 @@
 //! Any pose: flats on the bed first, since those can be printed; then proofs; then every direction.
 
-use super::explore::{End, explore};
+use super::explore::{End, Patience, explore};
 use super::figure::Figure;
 use super::look::Look;
 use super::place::Placement;
@@ -16,7 +16,7 @@ use rayon::prelude::*;
 const COARSE_CORNERS: [usize; 2] = [300, 1500];
 /// Largest flats of the hull tried before a free tilt. A round hull has thousands, none of them worth standing on.
 const FLATS_TRIED: usize = 200;
-/// Directions looked at before giving up, with a few hundred corners: a second or so on one core.
+/// Directions looked at before giving up near the limit, with a few hundred corners: a second or so on one core.
 const PATIENCE: usize = 40_000;
 
 /// The same where turns have to be searched for in every direction, which takes many times as long as the exact turn.
@@ -25,13 +25,18 @@ const PATIENCE_WALLED: usize = 2_500;
 /// a look costs something by itself.
 const FEWEST_COUNTED: usize = 100;
 
+/// Unless it is certain that the limit is near, the search of the whole hull goes on for so many times as long; on walled
+/// beds for less, since there it would be minutes.
+const LONGER: usize = 5;
+const LONGER_WALLED: usize = 3;
+
 /// The verdict over all rotations, for a body that no turn about the vertical is known to fit; `turned` is its best turn.
 pub(super) fn any_pose(points: &[Point], room: &Room, preferred_down: &[Vector], turned: Placement) -> Fit {
     let body = Body::new(points, room);
-    let (patience_at_first, fewest) = match room.ground {
-        Ground::Walled(_) => (PATIENCE_WALLED, COARSE_CORNERS[0]),
-        Ground::Disc(_) => (PATIENCE, FEWEST_COUNTED),
-        Ground::Box => (PATIENCE, COARSE_CORNERS[0]),
+    let (patience_at_first, longer, fewest) = match room.ground {
+        Ground::Walled(_) => (PATIENCE_WALLED, LONGER_WALLED, COARSE_CORNERS[0]),
+        Ground::Disc(_) => (PATIENCE, LONGER, FEWEST_COUNTED),
+        Ground::Box => (PATIENCE, LONGER, COARSE_CORNERS[0]),
     };
     let mut best = turned;
     for (placement, reason) in body.standing(preferred_down) {
@@ -45,10 +50,12 @@ pub(super) fn any_pose(points: &[Point], room: &Room, preferred_down: &[Vector],
     let proof = too_big(body.finest_coarse(), room.size_mm);
     let mut looked_at = 0;
     let mut end = End::Open { at_most_mm: f64::INFINITY };
-    for hull in &body.coarse_to_fine {
+    for (index, hull) in body.coarse_to_fine.iter().enumerate() {
         // Looks cost as much as there are corners: every hull is looked at for about as long.
         let share = COARSE_CORNERS[0] as f64 / hull.vertices.len().max(fewest) as f64;
-        let patience = if proof.is_some() { 0 } else { (patience_at_first as f64 * share) as usize };
+        let looks = if proof.is_some() { 0 } else { (patience_at_first as f64 * share) as usize };
+        let is_whole = index + 1 == body.coarse_to_fine.len();
+        let patience = Patience { looks, most_looks: if is_whole { looks * longer } else { looks } };
         let fits = |look: &Look| body.place(look).is_some_and(|p| p.slack_mm() >= -ROUNDING_MM);
         let Some(search) = explore(&Figure::of_hull(hull, room), body.diameter_at_most_mm, room, patience, fits) else {
             break;

@@ -3,11 +3,11 @@
 use super::*;
 use crate::KeepOut;
 
-fn polygon(corners_mm: &[[f64; 2]], height_mm: f64) -> Bed {
+pub(super) fn polygon(corners_mm: &[[f64; 2]], height_mm: f64) -> Bed {
     Bed::of(Outline::Polygon { corners_mm: corners_mm.to_vec() }, height_mm)
 }
 
-fn regular(sides: u32, radius: f64) -> Vec<[f64; 2]> {
+pub(super) fn regular(sides: u32, radius: f64) -> Vec<[f64; 2]> {
     let corner = |k: u32| {
         let (s, c) = (f64::from(k) * 2.0 * PI / f64::from(sides)).sin_cos();
         [radius * c, radius * s]
@@ -15,11 +15,11 @@ fn regular(sides: u32, radius: f64) -> Vec<[f64; 2]> {
     (0..sides).map(corner).collect()
 }
 
-fn l_shape() -> Vec<[f64; 2]> {
+pub(super) fn l_shape() -> Vec<[f64; 2]> {
     vec![[0.0, 0.0], [200.0, 0.0], [200.0, 80.0], [80.0, 80.0], [80.0, 200.0], [0.0, 200.0]]
 }
 
-fn zone(low: [f64; 2], high: [f64; 2], from_mm: f64) -> KeepOut {
+pub(super) fn zone(low: [f64; 2], high: [f64; 2], from_mm: f64) -> KeepOut {
     KeepOut { corners_mm: vec![low, [high[0], low[1]], high, [low[0], high[1]]], from_mm }
 }
 
@@ -202,7 +202,7 @@ fn pieces_are_laid_inside_beds_of_every_shape() {
     }
 }
 
-fn other_bed() -> impl Strategy<Value = Bed> {
+pub(super) fn other_bed() -> impl Strategy<Value = Bed> {
     let outline = prop_oneof![
         (60.0_f64..160.0).prop_map(|diameter_mm| Outline::Circle { diameter_mm }),
         (3_u32..8, 40.0_f64..100.0).prop_map(|(sides, radius)| Outline::Polygon { corners_mm: regular(sides, radius) }),
