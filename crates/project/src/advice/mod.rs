@@ -33,13 +33,15 @@ pub fn advise(
     for piece in outcome.pieces.iter().filter(|piece| !piece.fit.verdict.fits()) {
         let mut best: Option<NearestPlace> = None;
         for (cut, _) in &piece.id.path {
-            if !known.contains_key(cut) {
-                known.insert(*cut, nearest_place(&outcome.recipe, *cut, project_dir, cache, progress)?);
-            }
-            if let Some(Nearest::Place(place)) = known.get(cut)
+            let nearest = match known.get(cut) {
+                Some(nearest) => nearest.clone(),
+                None => nearest_place(&outcome.recipe, *cut, project_dir, cache, progress)?,
+            };
+            known.insert(*cut, nearest.clone());
+            if let Nearest::Place(place) = nearest
                 && best.as_ref().is_none_or(|best| place.effort() < best.effort())
             {
-                best = Some(place.clone());
+                best = Some(place);
             }
         }
         let note = match best {

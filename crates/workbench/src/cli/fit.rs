@@ -38,14 +38,14 @@ pub fn run(args: &FitArgs) -> Result<Answered, Trouble> {
     let fitting = on_beds.iter().position(|on_bed| on_bed.fits);
     let best = fitting.unwrap_or_else(|| (1..on_beds.len()).fold(0, least));
     let what_to_do = if on_beds[best].fits { None } else { cut_up(&stock.mesh, &beds[best], waiting.progress())? };
-    Ok(Answered::Model(Fitted {
+    Ok(Answered::Model(Box::new(Fitted {
         file: stock.file.display().to_string(),
         unit: stock.unit.name(),
         any_pose: args.any_pose,
         best: on_beds[best].clone(),
         what_to_do,
         beds: on_beds,
-    }))
+    })))
 }
 
 impl FitArgs {
@@ -89,7 +89,7 @@ fn cut_up(mesh: &Mesh, (name, bed): &(String, Bed), progress: &Progress) -> Resu
 #[derive(Debug, Serialize)]
 #[serde(untagged)]
 pub enum Answered {
-    Model(Fitted),
+    Model(Box<Fitted>),
     Project(FittedProject),
 }
 
@@ -105,8 +105,8 @@ impl Answer for Answered {
 impl fmt::Display for Answered {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Answered::Model(fitted) => fitted.fmt(f),
-            Answered::Project(fitted) => fitted.fmt(f),
+            Answered::Model(fitted) => fmt::Display::fmt(&**fitted, f),
+            Answered::Project(fitted) => fmt::Display::fmt(fitted, f),
         }
     }
 }

@@ -98,7 +98,8 @@ impl Found {
             }
             Nearest::PartsNothing => ("parts-nothing", "it parts nothing where it is".to_owned(), None),
         };
-        let told = place.map_or(Some(&cut.plane), |place| Some(&place.plane));
+        let told = place.map_or(&cut.plane, |place| &place.plane);
+        let is_somewhere = matches!(nearest, Nearest::Here | Nearest::Place(_));
         Found {
             project: args.project.file.display().to_string(),
             cut: cut.name.clone(),
@@ -106,7 +107,7 @@ impl Found {
             text,
             moved_mm: place.map(|place| place.moved_mm),
             tilted_deg: place.map(|place| place.tilted_deg),
-            plane: told.filter(|_| matches!(nearest, Nearest::Here | Nearest::Place(_))).and_then(ToldPlane::of),
+            plane: if is_somewhere { ToldPlane::of(told) } else { None },
             out,
         }
     }
