@@ -39,7 +39,11 @@ impl BodyStore {
             progress.check()?;
             let key = Arc::as_ptr(solid) as usize;
             let entry = kept.entry(key).or_insert_with(|| {
-                known.remove(&key).unwrap_or_else(|| (solid.clone(), Arc::new(body_of(solid, closed))))
+                known.remove(&key).unwrap_or_else(|| {
+                    let body = body_of(solid, closed);
+                    body.pack();
+                    (solid.clone(), Arc::new(body))
+                })
             });
             Ok(entry.1.clone())
         };

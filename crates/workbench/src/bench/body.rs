@@ -1,10 +1,11 @@
 //! A mesh made ready for the bench once, and used in every frame after.
 
 use std::sync::atomic::{AtomicBool, AtomicU64, Ordering};
-use std::sync::{Arc, OnceLock};
+use std::sync::{Arc, Mutex, OnceLock, PoisonError};
 
-use seamwright_geometry::{Bounds, Mesh, Solid};
+use seamwright_geometry::{Bounds, Mesh, Point, Solid};
 
+use super::packed::{Corners, MANY_FACES, Packed};
 use super::pick::PickTree;
 
 /// A mesh with what the bench needs beside it. Make one when the mesh is made, share it, and keep it as long as the
@@ -16,7 +17,10 @@ pub struct Body {
     bounds: Option<Bounds>,
     revision: u64,
     tree: OnceLock<PickTree>,
-    tree_claimed: AtomicBool,
+    /// Made before it is sent to the graphics card, which takes it.
+    packed: Mutex<Option<Packed>>,
+    few: OnceLock<Option<Corners>>,
+    claimed: AtomicBool,
 }
 
 /// Where the triangles are; never copied.
@@ -92,9 +96,48 @@ impl Body {
         self.tree.get()
     }
 
-    /// True for the first caller: the one who is to have the tree made.
-    pub(super) fn claim_tree(&self) -> bool {
-        !self.tree_claimed.swap(true, Ordering::Relaxed)
+    /// True for the first caller: the one who is to have the tree and the fewer faces made.
+    pub(super) fn claim(&self) -> bool {
+        !self.claimed.swap(true, Ordering::Relaxed)
+    }
+
+    /// Makes ready what the graphics card takes, so that no frame has to. For the worker.
+    pub fn pack(&self) {
+        *self.packed.lock().unwrap_or_else(PoisonError::into_inner) = self.bounds.map(|_| self.packed());
+    }
+
+    /// What the graphics card takes.
+    pub(super) fn take_packed(&self) -> Packed {
+        let ready = self.packed.lock().unwrap_or_else(PoisonError::into_inner).take();
+        ready.unwrap_or_else(|| self.packed())
+    }
+
+    fn packed(&self) -> Packed {
+        let middle = self.bounds.map_or_else(Point::origin, |bounds| bounds.centre());
+        Packed::of(self.mesh(), middle, |t| self.is_cap(t))
+    }
+
+    /// Whether it has so many faces that it is drawn with fewer while it moves.
+    pub(super) fn has_many_faces(&self) -> bool {
+        self.mesh().triangles.len() > MANY_FACES
+    }
+
+    /// Makes ready all that takes longer than a frame: fewer faces for while it moves, and the tree for picking.
+    pub fn prepare(&self) {
+        if self.has_many_faces() {
+            self.make_few();
+        }
+        self.tree();
+    }
+
+    /// Has the fewer faces made, which takes about a second for a million.
+    pub(super) fn make_few(&self) {
+        self.few.get_or_init(|| self.packed().with_fewer_faces());
+    }
+
+    /// The fewer faces, if they were made already and are fewer.
+    pub(super) fn few(&self) -> Option<&Corners> {
+        self.few.get().and_then(Option::as_ref)
     }
 
     fn from_source(source: Source) -> Body {
@@ -105,7 +148,9 @@ impl Body {
             bounds: None,
             revision: NEXT_REVISION.fetch_add(1, Ordering::Relaxed),
             tree: OnceLock::new(),
-            tree_claimed: AtomicBool::new(false),
+            packed: Mutex::default(),
+            few: OnceLock::new(),
+            claimed: AtomicBool::new(false),
         };
         body.bounds = body.mesh().bounds();
         body

@@ -1,6 +1,7 @@
 //! Pictures with no display: an EGL context without any surface, through the glutin that eframe brings along.
 
 use std::sync::Arc;
+use std::time::{Duration, Instant};
 
 use egui::TexturesDelta;
 use glutin::api::egl::context::PossiblyCurrentContext;
@@ -164,15 +165,37 @@ impl HeadlessGl {
         [width, height]: [u32; 2],
     ) -> Result<RgbaImage, HeadlessError> {
         let failed = |cause: String| HeadlessError::Picture { width, height, cause };
-        let primitives = context.tessellate(output.shapes.clone(), output.pixels_per_point);
         let target = Offscreen::new(Arc::clone(&self.gl), width, height).map_err(failed)?;
-        target.bind();
-        self.painter.clear([width, height], [1.0, 1.0, 1.0, 1.0]);
-        self.painter.paint_primitives([width, height], output.pixels_per_point, &primitives);
+        self.paint_into(&target, context, output, [width, height]);
         target.bind();
         let pixels = self.painter.read_screen_rgba([width, height]);
         RgbaImage::from_raw(width, height, pixels.as_raw().to_vec())
             .ok_or_else(|| failed("the driver gave back too few pixels".to_owned()))
+    }
+
+    /// Paints a finished pass of egui as [`paint`](Self::paint) does, without reading the picture back; says how long it took until
+    /// everything was handed to the driver, and until it was drawn.
+    pub fn timed(
+        &mut self,
+        context: &egui::Context,
+        output: &egui::FullOutput,
+        [width, height]: [u32; 2],
+    ) -> Result<[Duration; 2], HeadlessError> {
+        let failed = |cause: String| HeadlessError::Picture { width, height, cause };
+        let target = Offscreen::new(Arc::clone(&self.gl), width, height).map_err(failed)?;
+        let begun = Instant::now();
+        self.paint_into(&target, context, output, [width, height]);
+        let handed_over = begun.elapsed();
+        // SAFETY: waiting for the driver has no conditions beyond a current context.
+        unsafe { self.gl.finish() };
+        Ok([handed_over, begun.elapsed()])
+    }
+
+    fn paint_into(&mut self, target: &Offscreen, context: &egui::Context, output: &egui::FullOutput, size: [u32; 2]) {
+        let primitives = context.tessellate(output.shapes.clone(), output.pixels_per_point);
+        target.bind();
+        self.painter.clear(size, [1.0, 1.0, 1.0, 1.0]);
+        self.painter.paint_primitives(size, output.pixels_per_point, &primitives);
     }
 
     fn with_context(gl: Arc<gl::Context>, current: PossiblyCurrentContext) -> Result<HeadlessGl, HeadlessError> {

@@ -28,6 +28,7 @@ mod handles;
 mod headless;
 mod lean;
 mod overlay;
+mod packed;
 mod painter;
 mod pick;
 mod scene;

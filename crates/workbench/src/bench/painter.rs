@@ -18,6 +18,8 @@ pub struct Frame {
     pub camera: Camera,
     /// In which colours.
     pub style: BenchStyle,
+    /// Whether something moves: then fewer faces will do.
+    pub moving: bool,
 }
 
 /// Fills a rectangle with the picture of a scene. Handles and words are not its business.

@@ -89,17 +89,21 @@ pub fn pick(scene: &Scene, ray: &Ray, patient: bool) -> Option<SurfaceHit> {
 /// Faces that are searched through, or treed, within a frame.
 const QUICK_FACES: usize = 60_000;
 
-/// Has the trees of all clickable meshes made: small ones now, the others on one thread. `then` is called on that thread
-/// whenever a tree is ready.
+/// Has the trees of all clickable meshes made, and fewer faces of those that have many: small trees now, all else on one
+/// thread. `then` is called on that thread whenever something is ready.
 pub fn prepare(scene: &Scene, then: impl Fn() + Send + 'static) {
     let missing = scene.drawn.iter().filter(|d| d.is_solid() && d.body.ready_tree().is_none());
     let (small, large): (Vec<_>, Vec<_>) = missing.partition(|d| d.body.mesh().triangles.len() <= QUICK_FACES);
     small.iter().for_each(|d| {
         d.body.tree();
     });
-    let claimed: Vec<Arc<Body>> = large.iter().filter(|d| d.body.claim_tree()).map(|d| d.body.clone()).collect();
+    let claimed: Vec<Arc<Body>> = large.iter().filter(|d| d.body.claim()).map(|d| d.body.clone()).collect();
     if !claimed.is_empty() {
         std::thread::spawn(move || {
+            for body in claimed.iter().filter(|body| body.has_many_faces()) {
+                body.make_few();
+                then();
+            }
             for body in claimed {
                 body.tree();
                 then();

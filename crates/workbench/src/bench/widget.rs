@@ -1,7 +1,7 @@
 //! The bench in the window: the camera's and the handles' state, and the widget itself.
 
 use egui::{Response, Sense, Ui};
-use seamwright_geometry::Bounds;
+use seamwright_geometry::{Bounds, Plane};
 
 use super::action::{BenchAction, Mode};
 use super::camera::{Camera, StandardView};
@@ -34,9 +34,17 @@ pub struct Bench {
     aspect: Option<f64>,
     /// What is to be framed as soon as the aspect is known.
     waiting: Option<Bounds>,
+    /// The camera and the cut of the frame before.
+    painted: Option<(Camera, Option<Plane>)>,
+    /// When one of them last moved, by egui's clock, s.
+    moved_at: Option<f64>,
     /// Whether the camera jumps instead of gliding.
     pub reduce_motion: bool,
 }
+
+/// What has not moved for this long rests, s: all faces are drawn then, and a hand that only hesitates does not wait for
+/// them. Our own choice, no source.
+const REST_S: f64 = 0.2;
 
 /// The bench's name for screen readers, and for tests.
 pub const ACCESSIBLE_NAME: &str = "Bench: 3D view";
@@ -59,6 +67,8 @@ impl Bench {
             seat: SeatMemory::default(),
             aspect: None,
             waiting: None,
+            painted: None,
+            moved_at: None,
             reduce_motion: false,
         }
     }
@@ -97,7 +107,8 @@ impl Bench {
             ui.ctx().request_repaint();
         }
 
-        self.painter.paint(ui, rect, Frame { scene: scene.clone(), camera: self.camera, style: *style });
+        let moving = self.is_moving(ui, scene);
+        self.painter.paint(ui, rect, Frame { scene: scene.clone(), camera: self.camera, style: *style, moving });
         self.draw_over(ui, &response, scene, mode, style, aim);
         actions
     }
@@ -138,6 +149,21 @@ impl Bench {
     /// Whether a handle is being dragged.
     pub fn is_dragging_handle(&self) -> bool {
         matches!(self.gesture, Gesture::Handle(_) | Gesture::Bore(_))
+    }
+
+    /// Whether the camera or the cut moves or did just now; looks again once it should rest.
+    fn is_moving(&mut self, ui: &Ui, scene: &Scene) -> bool {
+        let now = ui.input(|i| i.time);
+        let painted = (self.camera, scene.cut.as_ref().map(|cut| cut.plane));
+        if self.painted.replace(painted).is_some_and(|before| before != painted) {
+            self.moved_at = Some(now);
+        }
+        let Some(left) = self.moved_at.map(|at| at + REST_S - now).filter(|left| *left > 0.0) else {
+            self.moved_at = None;
+            return false;
+        };
+        ui.ctx().request_repaint_after(std::time::Duration::from_secs_f64(left));
+        true
     }
 
     /// Gives back what belongs to the graphics library. Call it while the window is still there.

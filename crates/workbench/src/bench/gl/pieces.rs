@@ -91,7 +91,8 @@ fn draw_one(shot: &Shot<'_>, programs: &Programs, store: &Store, drawn: &Drawn, 
 
     let states = RenderStates { cull: if drawn.body.is_closed() { Cull::Back } else { Cull::None }, ..states };
     let viewport = Viewport::new_at_origo(shot.size[0], shot.size[1]);
-    for (faces, cap) in [(&uploaded.skin, 0.0_f32), (&uploaded.caps, 1.0)] {
+    let faces = uploaded.faces(shot.frame.moving);
+    for (faces, cap) in [(&faces.skin, 0.0_f32), (&faces.caps, 1.0)] {
         if faces.count() > 0 {
             program.use_uniform_if_required("cap", cap);
             program.use_vertex_attribute("position", &uploaded.positions);

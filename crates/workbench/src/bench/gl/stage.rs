@@ -61,6 +61,8 @@ struct Key {
     style: BenchStyle,
     size: [u32; 2],
     scale: f64,
+    /// Whether meshes are drawn with fewer faces.
+    few: bool,
 }
 
 /// More samples cost much on software drivers and show little.
@@ -125,12 +127,13 @@ impl Stage {
     /// Makes the picture anew if anything in it changed.
     fn refresh(&mut self, frame: &Frame, size: [u32; 2], scale: f64) {
         let size = size.map(|n| n.clamp(1, self.largest));
-        let key = Key { scene: frame.scene.picture_key(), camera: frame.camera, style: frame.style, size, scale };
+        self.store.follow(&self.gl, &frame.scene);
+        let few = frame.moving && self.store.has_few(&frame.scene);
+        let key = Key { scene: frame.scene.picture_key(), camera: frame.camera, style: frame.style, size, scale, few };
         if self.kept.as_ref().is_some_and(|kept| kept.key == key) {
             return;
         }
         self.redraws += 1;
-        self.store.follow(&self.gl, &frame.scene);
         self.kept = Some(Kept { key, picture: self.draw(&Shot::new(frame, size, scale)) });
     }
 

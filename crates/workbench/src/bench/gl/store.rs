@@ -6,6 +6,7 @@ use seamwright_geometry::Point;
 use three_d::{Context, ElementBuffer, VertexBuffer};
 
 use crate::bench::body::Body;
+use crate::bench::packed::{Corners, Packed};
 use crate::bench::scene::Scene;
 
 /// One mesh on the card.
@@ -13,6 +14,13 @@ pub struct Uploaded {
     /// The middle of the mesh; positions are relative to it.
     pub middle: Point,
     pub positions: VertexBuffer<[f32; 3]>,
+    full: Faces,
+    /// For while it moves.
+    few: Option<Faces>,
+}
+
+/// Faces on the card.
+pub struct Faces {
     pub skin: ElementBuffer<u32>,
     pub caps: ElementBuffer<u32>,
 }
@@ -29,9 +37,19 @@ impl Store {
         self.meshes.retain(|revision, _| scene.drawn.iter().any(|d| d.body.revision() == *revision));
         for drawn in &scene.drawn {
             let body = &drawn.body;
-            let Some(bounds) = body.bounds() else { continue };
-            self.meshes.entry(body.revision()).or_insert_with(|| Uploaded::new(gl, body, bounds.centre()));
+            if body.bounds().is_none() {
+                continue;
+            }
+            let uploaded = self.meshes.entry(body.revision()).or_insert_with(|| Uploaded::new(gl, body.take_packed()));
+            if let (None, Some(few)) = (&uploaded.few, body.few()) {
+                uploaded.few = Some(Faces::new(gl, few));
+            }
         }
+    }
+
+    /// Whether something in `scene` is drawn with fewer faces while it moves.
+    pub fn has_few(&self, scene: &Scene) -> bool {
+        scene.drawn.iter().any(|d| self.get(&d.body).is_some_and(|uploaded| uploaded.few.is_some()))
     }
 
     pub fn get(&self, body: &Body) -> Option<&Uploaded> {
@@ -40,19 +58,26 @@ impl Store {
 }
 
 impl Uploaded {
-    fn new(gl: &Context, body: &Body, middle: Point) -> Uploaded {
-        let mesh = body.mesh();
-        let positions: Vec<[f32; 3]> = mesh.vertices.iter().map(|p| (p - middle).map(|x| x as f32).into()).collect();
-        let known = |t: &[u32; 3]| t.iter().all(|&i| (i as usize) < positions.len());
-        let (mut skin, mut caps) = (Vec::with_capacity(3 * mesh.triangles.len()), Vec::new());
-        for (i, t) in mesh.triangles.iter().enumerate().filter(|(_, t)| known(t)) {
-            if body.is_cap(i) { &mut caps } else { &mut skin }.extend_from_slice(t);
-        }
+    fn new(gl: &Context, packed: Packed) -> Uploaded {
         Uploaded {
-            middle,
-            positions: VertexBuffer::new_with_data(gl, &positions),
-            skin: ElementBuffer::new_with_data(gl, &skin),
-            caps: ElementBuffer::new_with_data(gl, &caps),
+            middle: packed.middle,
+            positions: VertexBuffer::new_with_data(gl, &packed.positions),
+            full: Faces::new(gl, &packed.corners),
+            few: None,
+        }
+    }
+
+    /// All faces, or the fewer ones if there are some.
+    pub fn faces(&self, few: bool) -> &Faces {
+        self.few.as_ref().filter(|_| few).unwrap_or(&self.full)
+    }
+}
+
+impl Faces {
+    fn new(gl: &Context, corners: &Corners) -> Faces {
+        Faces {
+            skin: ElementBuffer::new_with_data(gl, &corners.skin),
+            caps: ElementBuffer::new_with_data(gl, &corners.caps),
         }
     }
 }
