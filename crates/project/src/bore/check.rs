@@ -71,7 +71,8 @@ impl Bore {
         direction("the shape", &self.up)?;
         if let Some(seam) = self.seam {
             thickness(seam.thickness_mm)?;
-            if self.ends.iter().any(|end| end.stop != Stop::At) {
+            let is_magnets = matches!(self.rod, RodChoice::Magnets(_));
+            if !is_magnets || self.ends.iter().any(|end| end.stop != Stop::At) {
                 return Err(BoreTrouble::MagnetEnds);
             }
         }

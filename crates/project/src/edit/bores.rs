@@ -54,7 +54,7 @@ pub(super) fn add_magnets(next: &mut Recipe, new: &NewMagnets) -> Result<(), Edi
         }
         // Any line about the place; where it lies is told by the cut.
         let (mut from, mut to) = (*place, *place);
-        (from[2], to[2]) = (from[2] - new.thickness_mm, to[2] + new.thickness_mm);
+        (from[2], to[2]) = (from[2] - 1.0, to[2] + 1.0);
         let rod = RodChoice::Magnets(new.diameter_mm);
         let mut bore = Bore::new(id, format!("magnets {}", id.0), part, vec![from, to], rod);
         bore.clearance = new.clearance;

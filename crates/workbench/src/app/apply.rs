@@ -197,7 +197,7 @@ impl App {
         }
     }
 
-    fn begin_tool(&mut self, tool: Tool, line: Line) {
+    pub(super) fn begin_tool(&mut self, tool: Tool, line: Line) {
         self.take_in_hand(None);
         self.take_bore(None);
         self.state.exploded = 0.0;
