@@ -103,7 +103,8 @@ pub fn bore(solid: &Solid, channel: &Channel, label: u32, progress: &Progress) -
         }
     };
     match less {
-        Cow::Borrowed(_) => Ok(missed()),
+        // Nothing of the surface is in the way: either nothing is there, or the surface that should be is missing.
+        Cow::Borrowed(_) => whole::open_around(solid, channel, &bounds).map_or_else(|| Ok(missed()), Err),
         Cow::Owned(solid) => Ok(Bored { entries: entries::of(&solid, channel, label), solid, removed_mm3 }),
     }
 }
