@@ -1,10 +1,10 @@
 //! The fall-back: the shells concerned, as wholes, through the library for booleans.
 
+use rayon::prelude::*;
+
 use super::channel::Channel;
 use super::tool::Tool;
 use super::{BoreError, Fault};
-use rayon::prelude::*;
-
 use crate::booleans::{self, Overlaps, Refusal};
 use crate::{Bounds, EdgeTable, FaceOrigin, Mesh, Point, Progress, Shells, Solid, closest, edge_report};
 
