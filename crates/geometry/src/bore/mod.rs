@@ -102,10 +102,19 @@ pub fn bore(solid: &Solid, channel: &Channel, label: u32, progress: &Progress) -
             (less, removed_mm3)
         }
     };
+    let refused = || whole::open_around(solid, channel, &bounds);
     match less {
         // Nothing of the surface is in the way: either nothing is there, or the surface that should be is missing.
-        Cow::Borrowed(_) => whole::open_around(solid, channel, &bounds).map_or_else(|| Ok(missed()), Err),
-        Cow::Owned(solid) => Ok(Bored { entries: entries::of(&solid, channel, label), solid, removed_mm3 }),
+        Cow::Borrowed(_) => refused().map_or_else(|| Ok(missed()), Err),
+        Cow::Owned(less) => {
+            // Where faces look the wrong way, a channel would become a peg.
+            if removed_mm3 < 0.0
+                && let Some(error) = refused()
+            {
+                return Err(error);
+            }
+            Ok(Bored { entries: entries::of(&less, channel, label), solid: less, removed_mm3 })
+        }
     }
 }
 
