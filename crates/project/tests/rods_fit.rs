@@ -1,4 +1,4 @@
-//! A rod of nominal diameter goes into the evaluated pieces of every demo without touching anything, whatever the shape of
+//! A rod of nominal diameter goes into the evaluated pieces of a demo without touching anything, whatever the shape of
 //! its channel; found by a collision library.
 
 use std::path::{Path, PathBuf};
@@ -82,8 +82,8 @@ fn rods(facts: &BoreFacts, diameter_mm: f64) -> Vec<[Point; 2]> {
 }
 
 #[test]
-fn a_rod_touches_nothing_in_any_piece_of_any_demo_whatever_the_shape_and_a_thicker_one_does() {
-    for name in ["helm", "cuirass", "glaive"] {
+fn a_rod_touches_nothing_in_any_piece_of_the_helm_whatever_the_shape_and_a_thicker_one_does() {
+    for name in ["helm"] {
         let cache = Cache::default();
         let (recipe, id) = with_bore(name, &cache);
         for shape in BoreShape::ALL {
