@@ -176,3 +176,50 @@ fn check_names_the_bore_that_a_problem_is_about() {
     assert!(problem["text"].as_str().unwrap().contains("only 0.4 mm thick"), "{problem}");
     assert!(problem["place_mm"].is_array());
 }
+
+#[test]
+fn inspecting_a_project_says_which_bores_go_through_its_pieces_and_where() {
+    let shop = Workshop::new();
+    let file = project(&shop);
+    let answer = shop.json(0, &["inspect", &file]);
+    let pieces = list(&answer["pieces"]);
+    assert_eq!(pieces.len(), 3);
+    let mut reach = 0.0;
+    for piece in pieces {
+        let bores = list(&piece["bores"]);
+        assert_eq!((bores.len(), bores[0]["bore"].as_str()), (1, Some("spine")));
+        reach += bores[0]["to_mm"].as_f64().unwrap() - bores[0]["from_mm"].as_f64().unwrap();
+    }
+    assert!((reach - 410.0).abs() < 1e-4, "{reach}");
+    assert_eq!(list(&answer["bores"])[0]["pieces"].as_array().unwrap().len(), 3);
+    let said = String::from_utf8(shop.run(&["inspect", &file]).stdout).unwrap();
+    assert!(said.contains("3 pieces, 1 bore") && said.contains("spine from"), "{said}");
+    assert!(shop.refusal(&["inspect", &file, "--closely"]).contains("about a model"));
+}
+
+#[test]
+fn magnets_are_spread_over_a_seam_and_written_into_the_project() {
+    let shop = Workshop::new();
+    let file = shop.project("tower", &tower(), &[140.0, 280.0]);
+    let cut = store::open(&shop.path(&file)).unwrap().cuts[0].name.clone();
+    let of = ["magnets", &file, "--cut", &cut, "--diameter", "6", "--thickness", "3"];
+    let out = ["--count", "4", "--out", "held.seamwright.json"];
+    let answer = shop.json(0, &[&of[..], &out].concat());
+    let pockets = list(&answer["pockets"]);
+    assert_eq!((pockets.len(), &answer["closed"]), (4, &true.into()));
+    for pocket in pockets {
+        assert_eq!(list(&pocket["pieces"]).len(), 2);
+        assert_within(&pocket["depth_mm"], 3.2, 1e-9);
+        assert!(pocket["least_wall_mm"].as_f64().unwrap() >= 1.2 - 1e-6, "{pocket}");
+    }
+    let kit = shop.json(0, &["kit", "held.seamwright.json", "--out", "kit"]);
+    assert_eq!(list(&kit["magnets"])[0]["count"], 8);
+    let typed = shop.json(0, &[&of[..], &["--at", "30,20,100"]].concat());
+    assert_within(&list(&typed["pockets"])[0]["at_mm"][2], 140.0, 1e-9);
+    // At the rim: told, and no.
+    let rim = shop.json(1, &[&of[..], &["--at", "1,20,140"]].concat());
+    assert_within(&list(&rim["pockets"])[0]["least_wall_mm"], 0.0, 1e-9);
+    let nowhere = shop.refusal(&["magnets", &file, "--cut", "brow", "--diameter=6", "--thickness=3", "--count=4"]);
+    assert!(nowhere.contains("no cut called \"brow\"") && nowhere.contains(&cut), "{nowhere}");
+    assert!(shop.refusal(&[&of[..], &out].concat()).contains("--force"));
+}

@@ -20,8 +20,9 @@ pub(crate) struct FaceTree {
 
 /// Somebody who looks for faces, see [`FaceTree::search`].
 pub(crate) trait Search {
-    /// How promising what is in the box is, the lower the more; `None` where nobody needs to look.
-    fn rank(&self, place: &SmallBox) -> Option<f64>;
+    /// How promising what is in the box is, the lower the more; `None` where nobody needs to look. The box is number `i`
+    /// of its size, 0 for the smallest, as [`FaceTree::of_boxes`] has them.
+    fn rank(&self, place: &SmallBox, depth: usize, i: usize) -> Option<f64>;
     /// A face found.
     fn look_at(&mut self, face: u32);
 }
@@ -66,6 +67,12 @@ impl FaceTree {
             levels.push(last.par_chunks(BOXES).map(SmallBox::around_all).collect());
         }
         Ok(FaceTree { faces, levels })
+    }
+
+    /// Something about the faces in every box, from the smallest boxes to the largest.
+    pub(crate) fn of_boxes<T: Send>(&self, of_faces: impl Fn(&[u32]) -> T + Sync) -> Vec<Vec<T>> {
+        let in_box = |depth: usize| FACES * BOXES.pow(depth as u32);
+        (0..self.levels.len()).map(|depth| self.faces.par_chunks(in_box(depth)).map(&of_faces).collect()).collect()
     }
 
     /// The box around all faces.
@@ -129,7 +136,7 @@ impl FaceTree {
         let mut order = [(f64::INFINITY, 0); BOXES];
         let mut count = 0;
         for i in boxes {
-            if let Some(rank) = search.rank(&self.levels[depth][i]) {
+            if let Some(rank) = search.rank(&self.levels[depth][i], depth, i) {
                 order[count] = (rank, i);
                 count += 1;
             }
@@ -137,7 +144,7 @@ impl FaceTree {
         let order = &mut order[..count];
         order.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
         for (nth, &(_, i)) in order.iter().enumerate() {
-            if nth > 0 && search.rank(&self.levels[depth][i]).is_none() {
+            if nth > 0 && search.rank(&self.levels[depth][i], depth, i).is_none() {
                 continue;
             }
             if depth == 0 {

@@ -216,3 +216,107 @@ fn a_channel_along_a_face_an_edge_or_a_corner_is_an_answer() {
     assert!((flush.removed_mm3 - 20.0).abs() <= 1e-3);
     assert_eq!(flush.entries.len(), 1);
 }
+
+#[test]
+fn a_round_channel_that_touches_a_face_or_lies_along_an_edge_is_an_answer() {
+    let cube = solids::cuboid(Point::origin(), Point::new(20.0, 20.0, 20.0));
+    let sides = 16;
+    let whole = area(6.0, sides) * 20.0;
+    let at = |x: f64, y: f64| {
+        let along = channel([x, y, -1.0], [x, y, 21.0], round(6.0, sides), OPEN).with_up(Vector::y());
+        bored(&cube, &along).removed_mm3
+    };
+    // The flat towards the face lies in it, from within: all of the channel goes.
+    assert!((at(17.0, 10.0) - whole).abs() <= 1e-3 * whole, "{}", at(17.0, 10.0));
+    // From without: as good as nothing.
+    assert!(at(23.0, 10.0) <= 1e-3 * whole);
+    // Its line in a face, and along an edge: a half and a quarter of it, since a flat looks to each side.
+    assert!((at(20.0, 10.0) - whole / 2.0).abs() <= 1e-3 * whole);
+    assert!((at(20.0, 20.0) - whole / 4.0).abs() <= 1e-3 * whole);
+    // Just within, and just without.
+    assert!((at(17.0 - 1e-9, 10.0) - whole).abs() <= 1e-3 * whole && at(23.0 + 1e-9, 10.0) <= 1e-3 * whole);
+}
+
+#[test]
+fn a_channel_that_starts_outside_takes_away_what_lies_in_its_way() {
+    let cube = solids::cuboid(Point::origin(), Point::new(20.0, 20.0, 20.0));
+    let outline = area(6.0, 16);
+    for (from, to, ends, expected) in [
+        // Up to its last point, wherever it starts.
+        (-50.0, 5.0, [End::At, End::At], 5.0),
+        (-50.0, 5.0, [End::Open, End::At], 5.0),
+        (-50.0, 70.0, [End::At, End::At], 20.0),
+        // It stops before the model, or runs on into it.
+        (-50.0, -1.0, [End::At, End::At], 0.0),
+        (-50.0, -1.0, [End::At, End::Open], 20.0),
+        // It begins beyond the model and leads away.
+        (21.0, 70.0, [End::At, End::Open], 0.0),
+        (21.0, 70.0, [End::Open, End::Open], 20.0),
+    ] {
+        let one = bored(&cube, &channel([10.3, 9.8, from], [10.3, 9.8, to], round(6.0, 16), ends));
+        assert!((one.removed_mm3 - outline * expected).abs() <= 1e-6, "from {from} to {to}: {}", one.removed_mm3);
+    }
+}
+
+#[test]
+fn a_blind_hole_in_a_cylinder_lacks_its_outline_times_its_depth() {
+    // A rod of 48 flats, bored along its axis from one end.
+    let mut rod = solids::grid_box(Point::new(-1.0, -1.0, 0.0), Point::new(1.0, 1.0, 50.0), [12, 12, 10]);
+    for p in &mut rod.vertices {
+        let (most, length) = (p.x.abs().max(p.y.abs()), p.x.hypot(p.y));
+        let stretch = if length > 0.0 { 12.0 * most / length } else { 0.0 };
+        (p.x, p.y) = (p.x * stretch, p.y * stretch);
+    }
+    let blind = bored(&rod, &channel([0.0, 0.0, -5.0], [0.0, 0.0, 30.0], round(7.0, 32), [End::Open, End::At]));
+    near(blind.removed_mm3, area(7.0, 32) * 30.0, 1e-9);
+    assert_eq!(blind.entries.len(), 1);
+    let through = bored(&rod, &channel([0.0, 0.0, -5.0], [0.0, 0.0, 30.0], round(7.0, 32), OPEN));
+    near(through.removed_mm3, area(7.0, 32) * 50.0, 1e-9);
+}
+
+#[test]
+fn what_is_told_in_less_time_has_the_same_least_wall() {
+    let ring = Solid::from_stock(solids::torus(Point::origin(), 60.0, 14.0, 90, 50));
+    let ball = Solid::from_stock(solids::sphere(Point::origin(), 40.0, 30));
+    for solid in [&ring, &ball] {
+        let support = Walls::build(solid, &Progress::new()).unwrap();
+        for (from, to) in [
+            ([-70.0, 3.0, 1.0], [70.0, -4.0, 2.0]),
+            ([0.0, 0.0, -50.0], [0.0, 0.0, 50.0]),
+            ([60.0, -40.0, 0.0], [55.0, 40.0, 3.0]),
+            ([5.0, 30.0, -2.0], [9.0, -35.0, 10.0]),
+        ] {
+            let along = channel(from, to, round(5.0, 24), OPEN);
+            let (exact, roughly) = (support.least(solid, &along, 1.2), support.least_roughly(solid, &along, 1.2, 0.1));
+            assert_eq!(exact.least.map(|at| at.wall_mm), roughly.least.map(|at| at.wall_mm));
+            assert_eq!((exact.thin.len(), exact.broken.len()), (roughly.thin.len(), roughly.broken.len()));
+            assert_eq!(exact.cells.len(), roughly.cells.len());
+            for (a, b) in exact.cells.iter().zip(&roughly.cells) {
+                assert!(
+                    b.wall_mm >= a.wall_mm && b.wall_mm <= a.wall_mm / 0.9 + 1e-9,
+                    "{} for {}",
+                    b.wall_mm,
+                    a.wall_mm
+                );
+            }
+        }
+    }
+}
+
+#[test]
+fn a_blind_channel_into_an_open_shell_says_what_is_wrong_and_what_mends_it() {
+    let cube = solids::cuboid(Point::new(-10.0, -10.0, -10.0), Point::new(10.0, 10.0, 10.0));
+    let is_top = |t: &[u32; 3]| t.iter().all(|v| cube.vertices[*v as usize].z == 10.0);
+    let mut turned = cube.clone();
+    turned.triangles.iter_mut().filter(|t| is_top(t)).for_each(|t| t.swap(0, 1));
+    let cup = Mesh { triangles: cube.triangles.iter().copied().filter(|t| !is_top(t)).collect(), ..cube.clone() };
+    let blind = channel([1.0, 2.0, 15.0], [1.0, 2.0, -5.0], round(6.0, 16), [End::Open, End::At]);
+    let refused = |mesh: &Mesh| bore(&Solid::from_stock(mesh.clone()), &blind, LABEL, &Progress::new()).unwrap_err();
+    let open = refused(&cup).to_string();
+    assert!(open.contains("4 of its edges have a face on one side only"), "{open}");
+    assert!(open.contains("fill its holes") && open.contains("\"fill holes\""), "{open}");
+    let BoreError::Open { off_mm, .. } = refused(&cup) else { panic!("{open}") };
+    assert!(off_mm > 3.0 && off_mm < 20.0, "{off_mm}");
+    let turned = refused(&turned).to_string();
+    assert!(turned.contains("look opposite ways") && turned.contains("turn shells outwards"), "{turned}");
+}

@@ -7,10 +7,12 @@ mod library;
 mod random;
 
 use std::collections::BTreeSet;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use library::theirs;
 use manifold_rust::manifold::Manifold;
 use proptest::prelude::*;
+use proptest::test_runner::TestRunner;
 use seamwright_geometry::bore::{Bored, Channel, End, Extra, SectionShape, bore};
 use seamwright_geometry::{
     Bounds, CutOutcome, Mesh, Plane, Point, Progress, Shells, Solid, Vector, cut, edge_report, solids,
@@ -61,6 +63,12 @@ fn check_untouched(solid: &Solid, channel: &Channel, bored: &Bored) {
         }
     }
 }
+
+/// Lattice solids that were drawn, and those that the library refused, so that nothing was held against them.
+static DRAWN: [AtomicUsize; 2] = [AtomicUsize::new(0), AtomicUsize::new(0)];
+/// Of the lattice solids drawn no more than this share may be refused: the test would say little otherwise. One in sixty of
+/// those drawn here is, where cells touch along an edge.
+const MOST_REFUSED: f64 = 0.1;
 
 /// What the library for booleans takes away of all shells, each by itself; what it takes of cavities counts negative.
 fn removed_by_the_library(solid: &Solid, channel: &Channel) -> Option<f64> {
@@ -147,22 +155,6 @@ proptest! {
     }
 
     #[test]
-    fn any_bore_on_a_lattice_stays_closed(
-        mesh in random::lattice(), line in lattice_lines(), shape in lattice_shapes(), ends in ends(),
-    ) {
-        let Ok(channel) = Channel::new(line, shape, ends) else { return Ok(()) };
-        let solid = Solid::from_stock(mesh);
-        let bored = bored(&solid, &channel);
-        // A channel whose wall lies in a face is made larger by some resolutions.
-        let off = 1e-4 * solid.mesh.area_mm2();
-        let less = solid.mesh.volume_mm3() - bored.solid.mesh.volume_mm3();
-        prop_assert!((bored.removed_mm3 - less).abs() <= off, "{} taken away, {less} missing", bored.removed_mm3);
-        if let Some(expected) = removed_by_the_library(&solid, &channel) {
-            prop_assert!((less - expected).abs() <= off, "{less} taken away, {expected} by the library");
-        }
-    }
-
-    #[test]
     fn cutting_through_a_bore_leaves_closed_pieces_whose_channels_meet(
         mesh in random::one_or_two(), line in lines(), shape in shapes(), normal in prop::array::uniform3(-1.0..1.0f64),
         offset in -12.0..12.0f64,
@@ -210,4 +202,37 @@ proptest! {
         let expected = removed_by_the_library(&solid, &channel).unwrap();
         prop_assert!((bored.removed_mm3 - expected).abs() <= off, "{} taken away, {expected} by the library", bored.removed_mm3);
     }
+}
+
+/// Any bore on a lattice stays closed, and takes away what the library says, where that does not refuse the solid: how many
+/// it refuses is counted and told.
+#[test]
+fn any_bore_on_a_lattice_stays_closed_and_the_library_refuses_few_of_them() {
+    let mut runner = TestRunner::new(ProptestConfig::with_cases(cases()));
+    let drawn = (random::lattice(), lattice_lines(), lattice_shapes(), ends());
+    let found = runner.run(&drawn, |(mesh, line, shape, ends)| {
+        let Ok(channel) = Channel::new(line, shape, ends) else { return Ok(()) };
+        let solid = Solid::from_stock(mesh);
+        let bored = bored(&solid, &channel);
+        // A channel whose wall lies in a face is made larger by some resolutions.
+        let off = 1e-4 * solid.mesh.area_mm2();
+        let less = solid.mesh.volume_mm3() - bored.solid.mesh.volume_mm3();
+        prop_assert!((bored.removed_mm3 - less).abs() <= off, "{} taken away, {less} missing", bored.removed_mm3);
+        DRAWN[0].fetch_add(1, Ordering::Relaxed);
+        match removed_by_the_library(&solid, &channel) {
+            Some(expected) => {
+                prop_assert!((less - expected).abs() <= off, "{less} taken away, {expected} by the library");
+            }
+            None => {
+                DRAWN[1].fetch_add(1, Ordering::Relaxed);
+            }
+        }
+        Ok(())
+    });
+    if let Err(error) = found {
+        panic!("{error}");
+    }
+    let [drawn, refused] = DRAWN.each_ref().map(|count| count.load(Ordering::Relaxed));
+    eprintln!("{drawn} lattice solids bored, {refused} of them refused by the library");
+    assert!(drawn > 0 && (refused as f64) <= MOST_REFUSED * drawn as f64, "{refused} of {drawn} were refused");
 }

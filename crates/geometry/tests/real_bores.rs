@@ -50,7 +50,7 @@ fn rods_through_real_meshes_leave_closed_what_was_closed_and_take_away_what_a_bo
             slowest = slowest.max(begun.elapsed());
             let bored = match bored {
                 Ok(bored) => bored,
-                Err(BoreError::Open { at }) => {
+                Err(BoreError::Open { at, .. }) => {
                     assert!(!closed, "{name}: closed, but said to be open at {at}");
                     refused += 1;
                     continue;

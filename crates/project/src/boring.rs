@@ -4,11 +4,11 @@ use std::path::Path;
 use std::sync::Arc;
 
 use seamwright_geometry::bore::{Channel, WallProfile, Walls};
-use seamwright_geometry::{Cancelled, Progress, Solid};
+use seamwright_geometry::{Cancelled, Progress, Solid, Vector};
 
 use crate::bore::{Bore, BoreId, Unbored, middle_line};
 use crate::cache::Cache;
-use crate::evaluate::{bore_part, nothing_kept, part, stock, walls};
+use crate::evaluate::{all_bores, bore_part, nothing_kept, part, stock, walls};
 use crate::placing::PlacingError;
 use crate::recipe::{PartId, Recipe};
 
@@ -33,6 +33,19 @@ pub struct BoringNow {
     /// The wall around it, along it.
     pub profile: WallProfile,
 }
+
+impl BoringNow {
+    /// The least wall; below all walls where it breaks through.
+    fn wall_mm(&self) -> f64 {
+        let least = self.profile.least.map_or(f64::INFINITY, |least| least.wall_mm);
+        if self.profile.broken.is_empty() { least } else { f64::NEG_INFINITY }
+    }
+}
+
+/// Walls that are neither the least nor too thin may be told by this share too thick while a bore moves: the bands on the bench
+/// show no more, and most of the model need not be looked at (our own choice, no source). When the bore rests, the results
+/// tell them exactly.
+pub const MOVING_OFF_SHARE: f64 = 0.1;
 
 /// A better place for a bore.
 #[derive(Clone, Debug, PartialEq)]
@@ -66,18 +79,31 @@ impl Boring {
         let (stock_key, stock) = stock(&before, project_dir, cache, progress)?;
         let made = part(&before, id, stock_key, &stock, cache, progress)?;
         let (key, part) = made.ok_or_else(nothing_kept)?;
-        let bored = bore_part(&before, id, key, part.solid, cache, progress)?;
+        let bored = bore_part(&before, id, key, part.solid, all_bores, cache, progress)?;
         progress.stage("preparing to place the bore");
         let walls = walls(bored.key, &bored.solid, cache, progress)?;
         Ok(Boring { solid: bored.solid, walls })
     }
 
-    /// What `bore` would be like now. Made anew for every frame of a drag. Fails, in the maker's words, where its numbers
-    /// make no channel.
-    pub fn at(&self, bore: &Bore) -> Result<BoringNow, String> {
+    /// What `bore`, as [`Bore::placed_in`] gives it, would be like now: with its shape turned to each of `ups`, or to its
+    /// own *up* where there are none, the one with the thinnest wall. Made anew for every frame of a drag, so that
+    /// walls which are neither the least nor too thin may be told up to [`MOVING_OFF_SHARE`] too thick. Fails, in the maker's words, where its numbers make no channel.
+    pub fn at(&self, bore: &Bore, ups: &[[f64; 3]]) -> Result<BoringNow, String> {
         let channel = bore.channel(&self.solid, &self.walls).map_err(words)?;
-        let profile = bore.profile(&self.solid, &self.walls, &channel).map_err(words)?;
-        Ok(BoringNow { channel, profile })
+        let own = [bore.up];
+        let now = |up: &[f64; 3]| {
+            let channel = channel.clone().with_up(Vector::from(*up));
+            let profile = bore.profile(&self.solid, &self.walls, &channel, MOVING_OFF_SHARE);
+            BoringNow { channel, profile }
+        };
+        let mut worst: Option<BoringNow> = None;
+        for up in if ups.is_empty() { &own } else { ups } {
+            let now = now(up);
+            if worst.as_ref().is_none_or(|worst| now.wall_mm() < worst.wall_mm()) {
+                worst = Some(now);
+            }
+        }
+        worst.ok_or_else(|| "it points nowhere".into())
     }
 
     /// Moves `bore` to where its least wall is greatest. The inner result says, in the maker's words, why there is no such

@@ -124,6 +124,11 @@ impl Key {
         self.with(&bytes)
     }
 
+    /// This key with another result as an input.
+    pub fn with_key(self, other: Key) -> Key {
+        self.with(&other.0)
+    }
+
     /// The key of a result of another kind that is made from the one under this key.
     pub fn then(self, kind: &str) -> Key {
         self.with(kind.as_bytes())

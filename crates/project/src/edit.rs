@@ -14,7 +14,7 @@ use crate::recipe::{Cut, CutId, LoosePart, Mend, NamedBed, PartId, Recipe, Scope
 use crate::relief::{self, Relief, ReliefStepError};
 use crate::stance::{Stance, follow};
 
-pub use bores::NewBore;
+pub use bores::{NewBore, NewMagnets};
 
 /// One change of a recipe: what undo, replay, tests, the window and the command line all use.
 #[derive(Clone, Debug, PartialEq)]
@@ -162,6 +162,8 @@ pub enum Edit {
     },
     /// Adds a bore after the others.
     AddBore(Box<NewBore>),
+    /// Adds pockets for magnets on both sides of a cut.
+    AddMagnets(Box<NewMagnets>),
     /// Takes a bore away.
     RemoveBore(BoreId),
     /// Changes something about a bore.
@@ -236,6 +238,9 @@ pub enum EditError {
     /// The numbers of a bore make no channel.
     #[error(transparent)]
     Bore(#[from] BoreTrouble),
+    /// There is no place for magnets.
+    #[error("no magnets there: {0}")]
+    Magnets(String),
     /// Every identity was given to a bore before.
     #[error("every number that a bore can have was used: begin a new project with this model")]
     NoBoreIdLeft,
@@ -351,6 +356,8 @@ impl Edit {
             Edit::RemoveCut(cut) => {
                 let at = position(&next, *cut)?;
                 next.cuts.remove(at);
+                // What holds its two sides together goes with it.
+                next.bores.retain(|bore| bore.seam.is_none_or(|seam| seam.cut != *cut));
             }
             Edit::SetCutPlane { cut, plane } => {
                 let cut = cut_mut(&mut next, *cut)?;
@@ -374,6 +381,7 @@ impl Edit {
                 next.cuts.insert((*to).min(next.cuts.len()), moved);
             }
             Edit::AddBore(new) => bores::add(&mut next, new)?,
+            Edit::AddMagnets(new) => bores::add_magnets(&mut next, new)?,
             Edit::RemoveBore(bore) => bores::remove(&mut next, *bore)?,
             Edit::ChangeBore { bore, change } => bores::change(&mut next, *bore, change)?,
             Edit::SetKeepBodiesTogether(keep) => next.keep_bodies_together = *keep,
@@ -467,6 +475,7 @@ impl Edit {
             }
             Edit::AddBore(new) if new.name.trim().is_empty() => format!("add bore {}", recipe.next_bore.0),
             Edit::AddBore(new) => format!("add {}", new.name.trim()),
+            Edit::AddMagnets(new) => format!("add {} × 2 magnets at {}", new.places_mm.len(), name(&new.cut)),
             Edit::RemoveBore(bore) => format!("remove {}", bores::name(recipe, *bore)),
             Edit::ChangeBore { bore, change } => bores::change_title(recipe, *bore, change),
             Edit::SetKeepBodiesTogether(true) => "keep bodies together".into(),

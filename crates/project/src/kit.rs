@@ -16,7 +16,7 @@ use crate::outcome::{Outcome, Piece};
 use crate::rods::ToldRods;
 use crate::store::write_atomically;
 
-pub use bores::{KitBore, KitBoreInPiece};
+pub use bores::{KitBore, KitBoreInPiece, KitMagnets, KitMagnetsToBuy, all_bores, bores_in_piece};
 
 /// Name of the manifest within a kit.
 pub const MANIFEST: &str = "manifest.json";
@@ -46,6 +46,9 @@ pub struct Manifest {
     pub bores: Vec<KitBore>,
     /// The rods to saw and the bars to buy.
     pub rods: ToldRods,
+    /// The magnets to buy; left out where there are none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub magnets: Vec<KitMagnetsToBuy>,
     /// The file with that list, relative to the kit's folder; none where no rods are needed.
     pub rods_file: Option<&'static str>,
     /// Files of an earlier kit in the same folder that this one does not replace. They are left where they are; none is
@@ -255,7 +258,7 @@ fn write_piece(outcome: &Outcome, piece: &Piece, folder: &Path, overwrite: Overw
         bed: several.then(|| recipe.bed_name(piece.bed)),
         fits_on: several.then(|| fitting.map(|(at, _)| recipe.bed_name(at)).collect()),
         lay: lay.words,
-        bores: bores::in_piece(outcome, piece),
+        bores: bores_in_piece(outcome, piece),
         assembled_from_file: rows(&lay.pose.inverse()),
     })
 }
@@ -295,8 +298,9 @@ fn manifest(outcome: &Outcome, pieces: Vec<KitPiece>) -> Manifest {
         beds: recipe.beds().enumerate().map(kit_bed).collect(),
         pieces,
         seams: seams.collect(),
-        bores: bores::all(outcome),
+        bores: all_bores(outcome),
         rods: outcome.rods.told(),
+        magnets: bores::magnets_to_buy(outcome),
         rods_file: rods_file(outcome),
         left_from_before: Vec::new(),
     }

@@ -37,16 +37,16 @@ pub mod wearer;
 
 pub use advice::{Nearest, NearestPlace, advise, nearest_place};
 pub use bore::{
-    Bore, BoreChange, BoreEnd, BoreId, BoreShape, BoreTrouble, BoredSolid, Fitting, MOST_DIAMETER_MM, MOST_POINTS,
-    Placed, RodChoice, Stop, bore_solid,
+    AtSeam, Bore, BoreChange, BoreEnd, BoreId, BoreShape, BoreTrouble, BoredSolid, Fitting, MAGNET_PLAY_MM,
+    MOST_DIAMETER_MM, MOST_POINTS, Placed, RodChoice, Stop, bore_solid, places_with_room, spaced as spaced_places,
 };
-pub use boring::{Boring, BoringNow, Centred};
+pub use boring::{Boring, BoringNow, Centred, MOVING_OFF_SHARE};
 pub use cache::Cache;
 pub use cut_form::{CutForm, CutProfile, Edge, FormError, Line, Waves, frame};
 pub use cut_plane::{Axis, CutPlane};
 pub use document::Document;
 pub use drawn_line::{DrawnLineError, cut_along};
-pub use edit::{Edit, EditError, MOST_KERF_MM, NewBore};
+pub use edit::{Edit, EditError, MOST_KERF_MM, NewBore, NewMagnets};
 pub use evaluate::evaluate;
 pub use history::{History, Step};
 pub use outcome::{

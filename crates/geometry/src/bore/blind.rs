@@ -1,7 +1,8 @@
 //! Ends that stop below the surface.
 
+use super::ahead::end_corners;
 use super::channel::Channel;
-use super::least::{Walls, end_corners};
+use super::least::Walls;
 use crate::{Point, Solid, Vector};
 
 /// An end of a channel.
@@ -52,9 +53,10 @@ impl Walls {
         for _ in 0..MOST_STEPS {
             let place = start + towards * at_mm;
             let corners = end_corners(channel, &place, &frame);
-            let (wall_mm, _) = self.away_from_flat(&solid.mesh, &place, &corners)?;
-            let lacking_mm = keep_mm - wall_mm;
+            let near = self.away_from_flat(&solid.mesh, &place, &corners, keep_mm);
+            let lacking_mm = near.map_or(0.0, |(wall_mm, _)| keep_mm - wall_mm);
             if lacking_mm <= keep_mm * CLOSE_SHARE {
+                let (wall_mm, _) = self.away_from_flat(&solid.mesh, &place, &corners, f64::INFINITY)?;
                 return Some(BlindEnd { place, exit, wall_mm });
             }
             at_mm -= lacking_mm;

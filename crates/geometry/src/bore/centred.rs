@@ -1,8 +1,12 @@
 //! Moving a line to where the least wall is greatest.
 
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+use rayon::prelude::*;
+
 use super::channel::{Channel, End};
 use super::least::{CELLS, Walls};
-use crate::{Cancelled, Point, Progress, Solid, Vector};
+use crate::{Cancelled, Point, Progress, Solid, Vector, closest};
 
 /// A channel moved: see [`Walls::centred`].
 #[derive(Clone, Debug)]
@@ -26,10 +30,16 @@ const LEAST_STEP_MM: f64 = 0.005;
 /// The mean of all walls counts so much beside the least: where two places of the line are equally bad, making one better
 /// alone is then a step, and the least is missed by a few hundredths of a millimetre at most (our own choice, no source).
 const REST_SHARE: f64 = 1e-3;
+/// What is left of the first step of directions when they are tried again at the end: most is done by then (our own choice,
+/// no source).
+const POLISH_SHARE: f64 = 0.125;
+/// Walls that are not the least may be told by this share too thick while a place is looked for: with
+/// [`REST_SHARE`] that is below the least step (our own choice, no source).
+const ROUGH_SHARE: f64 = 0.02;
 /// Directions tried at each step beside those of the points themselves. More find ridges sooner and cost more at each.
 const DIRECTIONS: usize = 8;
 /// Walls are looked at so often at most, from each start.
-const MOST_LOOKS: usize = 400;
+const MOST_LOOKS: usize = 200;
 
 impl Walls {
     /// Moves the points of the line, each square to it, to where the least wall around the channel is greatest. Ends stay as
@@ -54,41 +64,53 @@ impl Walls {
         let open = channel.ends().iter().filter(|end| **end == End::Open).count();
         let most_bare_mm =
             self.least(solid, channel, 0.0).bare_mm + length_mm * (BARE_SHARE + OPEN_SHARE * open as f64);
-        let score = |channel: &Channel| {
-            let profile = self.least(solid, channel, 0.0);
+        let score = |channel: Channel| {
+            let profile = self.least_roughly(solid, &channel, 0.0, ROUGH_SHARE);
             let broken: f64 = profile.broken.iter().map(|part| part.to_mm - part.from_mm).sum();
             // Below all walls, and the worse the longer it breaks through or lies in nothing.
-            match profile.least {
+            let mm = match profile.least {
                 Some(least) if broken == 0.0 && profile.bare_mm <= most_bare_mm => {
                     let all = profile.cells.iter().map(|at| at.wall_mm.min(2.0 * least.wall_mm + channel.reach_mm()));
                     least.wall_mm + REST_SHARE * all.sum::<f64>() / profile.cells.len().max(1) as f64
                 }
                 _ => -(broken + profile.bare_mm) / length_mm,
-            }
+            };
+            Place { mm, nearest: profile.cells.iter().map(|at| at.towards).collect(), channel }
         };
         let wall_mm = |channel: &Channel| {
-            let profile = self.least(solid, channel, 0.0);
+            let profile = self.least_roughly(solid, channel, 0.0, ROUGH_SHARE);
             profile.least.filter(|_| profile.broken.is_empty()).map_or(0.0, |least| least.wall_mm)
         };
-        let mut best = (score(channel), channel.clone());
+        let mut best = score(channel.clone());
         let starts = std::iter::once(channel.line().to_vec()).chain(others.iter().cloned());
         let starts: Vec<Channel> = starts
             .filter(|line| line.len() == channel.line().len())
             .filter_map(|line| channel.along(line).ok())
             .collect();
-        let count = starts.len();
-        for (done, start) in starts.into_iter().enumerate() {
-            progress.report(done as f64 / count as f64);
-            let found = climb(start, &score, |found| found > 0.0, progress)?;
+        let steps = AtomicUsize::new(0);
+        let step = || {
+            let done = 1 + steps.fetch_add(1, Ordering::Relaxed);
+            progress.report(done as f64 / (3 * starts.len()) as f64);
+        };
+        let from = |start: &Channel| {
+            let step_mm = start.shape().clears_mm();
+            let found = climb(score(start.clone()), step_mm, &score, |found| found > 0.0, progress)?;
+            step();
             let found = self.ascend(solid, found, &score, progress)?;
-            let found = climb(found.1, &score, |_| false, progress)?;
-            if found.0 > best.0 {
+            step();
+            let found = climb(found, step_mm * POLISH_SHARE, &score, |_| false, progress);
+            step();
+            found
+        };
+        for found in starts.par_iter().map(from).collect::<Result<Vec<_>, Cancelled>>()? {
+            if found.mm > best.mm {
                 best = found;
             }
         }
-        let (before_mm, after_mm) = (wall_mm(channel), wall_mm(&best.1));
+        let (before_mm, after_mm) = (wall_mm(channel), wall_mm(&best.channel));
         // The rest of the walls never outweighs the least.
-        let (channel, after_mm) = if after_mm < before_mm { (channel.clone(), before_mm) } else { (best.1, after_mm) };
+        let (channel, after_mm) =
+            if after_mm < before_mm { (channel.clone(), before_mm) } else { (best.channel, after_mm) };
         Ok(Centred { channel, before_mm, after_mm })
     }
 
@@ -96,29 +118,29 @@ impl Walls {
     fn ascend(
         &self,
         solid: &Solid,
-        (mut score_mm, mut channel): (f64, Channel),
-        score: &impl Fn(&Channel) -> f64,
+        mut best: Place,
+        score: &impl Fn(Channel) -> Place,
         progress: &Progress,
-    ) -> Result<(f64, Channel), Cancelled> {
-        let across = across(&channel);
-        let mut reach_mm = channel.shape().clears_mm();
-        let mut growth = self.growth(solid, &channel, &across);
-        while reach_mm >= LEAST_STEP_MM && score_mm > 0.0 {
+    ) -> Result<Place, Cancelled> {
+        let across = across(&best.channel);
+        let mut reach_mm = best.channel.shape().clears_mm();
+        let mut growth = self.growth(solid, &best.channel, &across);
+        while reach_mm >= LEAST_STEP_MM && best.mm > 0.0 {
             progress.check()?;
             let by = best_for_the_least(&growth, 2 * across.len(), reach_mm);
-            let places = channel.line().iter().zip(&across).zip(by.chunks_exact(2));
+            let places = best.channel.line().iter().zip(&across).zip(by.chunks_exact(2));
             let line = places.map(|((p, [u, v]), by)| p + u * by[0] + v * by[1]).collect();
-            let moved = channel.along(line).map(|moved| (score(&moved), moved));
+            let moved = best.channel.along(line).ok().filter(|moved| best.may_be_outdone_by(moved)).map(score);
             match moved {
-                Ok((found, moved)) if found > score_mm => {
-                    (score_mm, channel) = (found, moved);
-                    growth = self.growth(solid, &channel, &across);
+                Some(moved) if moved.mm > best.mm => {
+                    best = moved;
+                    growth = self.growth(solid, &best.channel, &across);
                     reach_mm *= 1.5;
                 }
                 _ => reach_mm *= 0.5,
             }
         }
-        Ok((score_mm, channel))
+        Ok(best)
     }
 
     /// The wall of every stretch of the line, and how much it grows with every direction of the points, two each.
@@ -141,7 +163,7 @@ impl Walls {
             }
             (cell.wall_mm, grows)
         };
-        let profile = self.least(solid, channel, 0.0);
+        let profile = self.least_roughly(solid, channel, 0.0, ROUGH_SHARE);
         profile.cells.iter().chain(&profile.least).map(of_cell).collect()
     }
 }
@@ -175,18 +197,43 @@ fn best_for_the_least(growth: &[(f64, Vec<f64>)], count: usize, reach_mm: f64) -
     best.1
 }
 
+/// A place of the channel that was looked at.
+struct Place {
+    /// How good it is: about its least wall, mm; below 0 where it breaks through.
+    mm: f64,
+    channel: Channel,
+    /// The nearest places of the surface, all along it.
+    nearest: Vec<Point>,
+}
+
+impl Place {
+    /// Whether a channel may be better: not where one of the places that are nearest to this one would already be too
+    /// near to it. That is known without a look at the surface, and most channels need none.
+    fn may_be_outdone_by(&self, moved: &Channel) -> bool {
+        if self.mm <= 0.0 {
+            return true;
+        }
+        let off = |p: &Point| {
+            let runs = moved.line().windows(2);
+            let off = runs.map(|run| nalgebra::distance(p, &closest::on_segment(p, &run[0], &run[1])));
+            off.fold(f64::INFINITY, f64::min)
+        };
+        let wall_mm = self.nearest.iter().map(off).fold(f64::INFINITY, f64::min) - moved.shape().clears_mm() / 2.0;
+        wall_mm + REST_SHARE * (2.0 * wall_mm + moved.reach_mm()) > self.mm
+    }
+}
+
 fn climb(
-    start: Channel,
-    score: &impl Fn(&Channel) -> f64,
+    mut best: Place,
+    mut step_mm: f64,
+    score: &impl Fn(Channel) -> Place,
     is_enough: impl Fn(f64) -> bool,
     progress: &Progress,
-) -> Result<(f64, Channel), Cancelled> {
-    let across = across(&start);
-    let mut best = (score(&start), start);
-    let mut step_mm = best.1.shape().clears_mm();
+) -> Result<Place, Cancelled> {
+    let across = across(&best.channel);
     let mut chance = Chance(1);
     let mut looks = 0;
-    while step_mm >= LEAST_STEP_MM && looks < MOST_LOOKS && !is_enough(best.0) {
+    while step_mm >= LEAST_STEP_MM && looks < MOST_LOOKS && !is_enough(best.mm) {
         progress.check()?;
         let mut moves: Vec<Vec<Vector>> = Vec::new();
         let still = vec![Vector::zeros(); across.len()];
@@ -207,12 +254,15 @@ fn climb(
         }
         let mut is_better = false;
         for one in moves {
-            let line = best.1.line().iter().zip(&one).map(|(p, v)| p + v * step_mm).collect();
-            let Ok(moved) = best.1.along(line) else { continue };
+            let line = best.channel.line().iter().zip(&one).map(|(p, v)| p + v * step_mm).collect();
+            let Ok(moved) = best.channel.along(line) else { continue };
+            if !best.may_be_outdone_by(&moved) {
+                continue;
+            }
             looks += 1;
-            let found = score(&moved);
-            if found > best.0 {
-                best = (found, moved);
+            let found = score(moved);
+            if found.mm > best.mm {
+                best = found;
                 is_better = true;
                 break;
             }

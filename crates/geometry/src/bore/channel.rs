@@ -115,6 +115,11 @@ impl Channel {
         Ok(self)
     }
 
+    /// The same with other ends.
+    pub fn with_ends(self, ends: [End; 2]) -> Channel {
+        Channel { ends, ..self }
+    }
+
     /// The points of the line.
     pub fn line(&self) -> &[Point] {
         &self.line

@@ -60,20 +60,60 @@ pub enum ChannelError {
     NoDirection,
 }
 
+/// Why a shell is not closed, and what mends it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Fault {
+    /// Edges of one face only: [`FillHoles`](crate::mend::MendStep::FillHoles).
+    Holes,
+    /// Edges whose faces look opposite ways: [`TurnOutward`](crate::mend::MendStep::TurnOutward).
+    Turned,
+    /// Edges of more than two faces: [`SplitSheets`](crate::mend::MendStep::SplitSheets).
+    Sheets,
+}
+
+impl Fault {
+    fn words(self) -> &'static str {
+        match self {
+            Fault::Holes => "have a face on one side only",
+            Fault::Turned => "have faces that look opposite ways",
+            Fault::Sheets => "have more than two faces",
+        }
+    }
+
+    fn way_out(self) -> &'static str {
+        match self {
+            Fault::Holes => {
+                "First fill its holes (the mend \"fill holes\"; where faces only fail to meet, \"merge near vertices\" before it)"
+            }
+            Fault::Turned => "First turn its faces one way (the mend \"turn shells outwards\")",
+            Fault::Sheets => "First part its sheets (the mend \"part edges with more than two faces\")",
+        }
+    }
+}
+
 /// Why nothing was bored. The solid is as it was.
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum BoreError {
     /// Stopped.
     #[error(transparent)]
     Cancelled(#[from] Cancelled),
-    /// A shell that the channel passes is not closed, so that nobody can say what is inside.
+    /// A shell that the channel passes is not closed, and the surface around the channel does not tell by itself where its
+    /// material is.
     #[error(
-        "the surface is open where the channel passes ({:.2}, {:.2}, {:.2}): fill its holes, then bore; or bore elsewhere",
-        at.x, at.y, at.z
+        "the channel goes through a shell that is not closed: {faults} of its edges {}, the nearest {off_mm:.1} mm from \
+         the channel's line at ({:.2}, {:.2}, {:.2}), so that nobody can tell where it has material. {}; then bore. Or bore \
+         where the surface goes all round the channel",
+        fault.words(), at.x, at.y, at.z, fault.way_out()
     )]
     Open {
-        /// Near where.
+        /// The fault nearest to the channel.
         at: Point,
+        /// How far that is from the line of the channel, mm.
+        off_mm: f64,
+        /// How many edges of the shell are at fault.
+        faults: usize,
+        /// What is wrong with them.
+        fault: Fault,
     },
     /// Neither our own way nor the library for booleans made something closed of it.
     #[error(
@@ -86,4 +126,14 @@ pub enum BoreError {
         /// What stood in the way.
         reason: String,
     },
+}
+
+impl BoreError {
+    /// Near where it is.
+    pub fn place(&self) -> Option<Point> {
+        match self {
+            BoreError::Cancelled(_) => None,
+            BoreError::Open { at, .. } | BoreError::Refused { at, .. } => Some(*at),
+        }
+    }
 }

@@ -14,15 +14,19 @@
 //! Rejected: a curved tool (its facets are what is printed anyway); an outline inscribed in the diameter (a rod jams on
 //! its flats); the distance in all directions as the wall (it vanishes at every mouth, so that each would be told as thin).
 
+mod ahead;
 mod blind;
 mod centred;
 mod channel;
 mod entries;
 mod error;
+mod facing;
 mod flat;
 mod least;
 mod middle;
+mod run;
 mod shape;
+mod spans;
 mod tool;
 mod whole;
 
@@ -30,7 +34,7 @@ pub use crate::closest::{distance_to_surface, of_segments as nearest_of_segments
 pub use blind::{BlindEnd, Tip};
 pub use centred::Centred;
 pub use channel::{Channel, End, Extra, FARTHEST_MM, MOST_BEND_DEG};
-pub use error::{BoreError, ChannelError};
+pub use error::{BoreError, ChannelError, Fault};
 pub use least::{CELLS, END_DEG, Stretch, WallAt, WallProfile, Walls};
 pub use middle::{CentreLine, LineFit, Middle, SECTIONS, centre_line};
 pub use shape::{SIDES, SectionShape, sides_for};
@@ -98,9 +102,19 @@ pub fn bore(solid: &Solid, channel: &Channel, label: u32, progress: &Progress) -
             (less, removed_mm3)
         }
     };
+    let refused = || whole::open_around(solid, channel, &bounds);
     match less {
-        Cow::Borrowed(_) => Ok(missed()),
-        Cow::Owned(solid) => Ok(Bored { entries: entries::of(&solid, channel, label), solid, removed_mm3 }),
+        // Nothing of the surface is in the way: either nothing is there, or the surface that should be is missing.
+        Cow::Borrowed(_) => refused().map_or_else(|| Ok(missed()), Err),
+        Cow::Owned(less) => {
+            // Where faces look the wrong way, a channel would become a peg.
+            if removed_mm3 < 0.0
+                && let Some(error) = refused()
+            {
+                return Err(error);
+            }
+            Ok(Bored { entries: entries::of(&less, channel, label), solid: less, removed_mm3 })
+        }
     }
 }
 

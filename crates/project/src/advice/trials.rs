@@ -7,7 +7,7 @@ use seamwright_geometry::{Bounds, MOVE_MM, Plane, Point, Progress, Side, Stretch
 
 use crate::cache::Cache;
 use crate::cut_plane::CutPlane;
-use crate::evaluate::{BoredPart, Stop, bore_part, nothing_kept, part, part_by_cuts, pieces_of, stock};
+use crate::evaluate::{BoredPart, Stop, all_bores, bore_part, nothing_kept, part, part_by_cuts, pieces_of, stock};
 use crate::outcome::Piece;
 use crate::recipe::{Cut, CutId, PieceId, Recipe};
 
@@ -37,7 +37,7 @@ impl<'a> Trials<'a> {
         let (stock_key, stock) = stock(recipe, project_dir, cache, progress)?;
         let made = part(recipe, cut.part, stock_key, &stock, cache, progress)?;
         let (key, part) = made.ok_or_else(nothing_kept)?;
-        let whole = bore_part(recipe, cut.part, key, part.solid, cache, progress)?;
+        let whole = bore_part(recipe, cut.part, key, part.solid, all_bores, cache, progress)?;
         let Some(bounds) = whole.solid.mesh.bounds() else { return Ok(None) };
         let (now, tried) = (BTreeSet::new(), Vec::new());
         let mut trials = Trials { recipe, cut, whole, bounds, cache, progress, now, tried };

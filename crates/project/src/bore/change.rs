@@ -1,6 +1,6 @@
 //! What can be changed about a bore.
 
-use super::{Bore, BoreShape, BoreTrouble, Fitting, Placed, RodChoice, Stop};
+use super::{AtSeam, Bore, BoreShape, BoreTrouble, Fitting, Placed, RodChoice, Stop};
 use crate::rods::{Clearance, ClearanceClass};
 
 /// One change of a bore.
@@ -32,6 +32,10 @@ pub enum BoreChange {
     Shape(BoreShape),
     /// Says where its shape is turned to.
     Up([f64; 3]),
+    /// Has its roof turned to where up is as each piece lies.
+    UpAsLaid,
+    /// Says which cut its magnets hold together, and how thick they are.
+    Seam(AtSeam),
     /// Says where an end stops.
     Stop {
         /// 0 for the first, 1 for the last.
@@ -75,7 +79,9 @@ impl BoreChange {
             BoreChange::Clearance(clearance) => next.clearance = clearance,
             BoreChange::Printer(mm) => next.printer_mm = mm,
             BoreChange::Shape(shape) => next.shape = shape,
-            BoreChange::Up(up) => next.up = up,
+            BoreChange::Up(up) => (next.up, next.up_as_laid) = (up, false),
+            BoreChange::UpAsLaid => next.up_as_laid = true,
+            BoreChange::Seam(seam) => next.seam = Some(seam),
             BoreChange::Stop { end, stop } => {
                 let known = next.ends.get_mut(end).ok_or(BoreTrouble::NoSuchPoint(2, end))?;
                 known.stop = stop;
@@ -125,6 +131,8 @@ impl BoreChange {
             BoreChange::Printer(mm) => format!("{name}: printer takes {mm} mm"),
             BoreChange::Shape(shape) => format!("{name}: {}", shape.name()),
             BoreChange::Up(_) => format!("turn the shape of {name}"),
+            BoreChange::UpAsLaid => format!("turn the roof of {name} up in every piece"),
+            BoreChange::Seam(seam) => format!("{name}: magnets {} mm thick", seam.thickness_mm),
             BoreChange::Stop { end, stop: Stop::Open } => format!("open the {} end of {name}", which(end)),
             BoreChange::Stop { end, stop: Stop::At } => format!("end {name} at its {} point", which(end)),
             BoreChange::Stop { end, stop: Stop::Blind(mm) } => {
@@ -149,6 +157,9 @@ impl BoreChange {
 impl Bore {
     /// Nuts go on threads, and a countersink must be wider than the bore: another rod does without what it cannot have.
     fn leave_away_what_does_not_go_with_the_rod(&mut self) {
+        if !matches!(self.rod, RodChoice::Magnets(_)) {
+            self.seam = None;
+        }
         if let RodChoice::Magnets(_) = self.rod {
             // Magnets are pressed into two halves of a pocket.
             self.clearance = match self.clearance {

@@ -44,7 +44,7 @@ impl From<BoreError> for Unbored {
     fn from(error: BoreError) -> Unbored {
         match &error {
             BoreError::Cancelled(_) => Unbored::Cancelled,
-            BoreError::Open { at } | BoreError::Refused { at, .. } => Unbored::Because(error.to_string(), Some(*at)),
+            BoreError::Open { .. } | BoreError::Refused { .. } => Unbored::Because(error.to_string(), error.place()),
         }
     }
 }
@@ -108,13 +108,19 @@ impl Bore {
     }
 
     /// The wall around `channel` in `solid`. An end that stops at its point in the air has nothing ahead of it.
-    pub(crate) fn profile(&self, solid: &Solid, walls: &Walls, channel: &Channel) -> Result<WallProfile, Unbored> {
-        Ok(walls.least(solid, &self.with_ends_in_air_open(solid, walls, channel)?, self.least_wall_mm))
+    /// Walls but the least and those thinner than asked
+    /// for may be told up to `off_share` of them too thick.
+    pub(crate) fn profile(&self, solid: &Solid, walls: &Walls, channel: &Channel, off_share: f64) -> WallProfile {
+        let profile = walls.least_roughly(solid, channel, self.least_wall_mm, off_share);
+        match self.opened_in_air(channel, &profile) {
+            None => profile,
+            Some(open) => WallProfile { least: walls.least_of(solid, &open, &profile), ..profile },
+        }
     }
 
-    /// `channel` with every end open that stops in the air: where there is neither wall nor breach beside it.
-    fn with_ends_in_air_open(&self, solid: &Solid, walls: &Walls, channel: &Channel) -> Result<Channel, Unbored> {
-        let profile = walls.least(solid, channel, 0.0);
+    /// `channel` with every end open that stops in the air: where there is neither wall nor breach beside it, as its
+    /// profile has them. `None` where there is no such end.
+    fn opened_in_air(&self, channel: &Channel, profile: &WallProfile) -> Option<Channel> {
         let length = channel.length_mm();
         let near = NEAR_CELLS * length / CELLS as f64;
         let of_cells = profile.cells.iter().map(|cell| [cell.at_mm; 2]);
@@ -124,9 +130,9 @@ impl Bore {
             [beside.iter().any(|[from, _]| *from <= near), beside.iter().any(|[_, to]| *to >= length - near)];
         let ends = [0, 1].map(|end| if in_material[end] { channel.ends()[end] } else { End::Open });
         if ends == channel.ends() {
-            return Ok(channel.clone());
+            return None;
         }
-        Ok(Channel::new(channel.line().to_vec(), *channel.shape(), ends)?.with_up(Vector::from(self.up)))
+        Some(channel.clone().with_ends(ends))
     }
 
     /// `channel` moved to where its least wall is greatest, looked for from where it is and from the middle of `solid`.
@@ -141,7 +147,8 @@ impl Bore {
         let middle = middle_line(solid, [line[0], line[line.len() - 1]], line.len() - 1, progress)?;
         let others: Vec<Vec<Point>> = middle.into_iter().collect();
         progress.stage("centring the bore");
-        Ok(walls.centred(solid, &self.with_ends_in_air_open(solid, walls, channel)?, &others, progress)?)
+        let opened = self.opened_in_air(channel, &walls.least(solid, channel, 0.0));
+        Ok(walls.centred(solid, opened.as_ref().unwrap_or(channel), &others, progress)?)
     }
 
     /// What is let in at its ends, where `bored` says that it comes out.

@@ -35,6 +35,9 @@ pub enum BoreTrouble {
         /// Which.
         mm: f64,
     },
+    /// A pocket for magnets ends where they do.
+    #[error("a pocket for magnets at a cut is as deep as they are: its ends stay at its points")]
+    MagnetEnds,
     /// A direction without length.
     #[error("{0} needs a direction")]
     Direction(&'static str),
@@ -66,6 +69,13 @@ impl Bore {
         length("the least wall", self.least_wall_mm)?;
         length("room for glue", self.glue_mm)?;
         direction("the shape", &self.up)?;
+        if let Some(seam) = self.seam {
+            thickness(seam.thickness_mm)?;
+            let is_magnets = matches!(self.rod, RodChoice::Magnets(_));
+            if !is_magnets || self.ends.iter().any(|end| end.stop != Stop::At) {
+                return Err(BoreTrouble::MagnetEnds);
+            }
+        }
         self.ends.iter().try_for_each(|end| self.check_end(end.stop, end.fitting))
     }
 
@@ -114,6 +124,11 @@ impl Bore {
 
 fn length(what: &'static str, mm: f64) -> Result<(), BoreTrouble> {
     if (0.0..=MOST_BORE_MM).contains(&mm) { Ok(()) } else { Err(BoreTrouble::Length { what, mm }) }
+}
+
+fn thickness(mm: f64) -> Result<(), BoreTrouble> {
+    let what = "the thickness of a magnet";
+    if mm > 0.0 { length(what, mm) } else { Err(BoreTrouble::Length { what, mm }) }
 }
 
 fn direction(what: &'static str, way: &[f64; 3]) -> Result<(), BoreTrouble> {

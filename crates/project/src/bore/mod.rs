@@ -5,9 +5,13 @@ mod channel;
 mod check;
 mod follow;
 mod once;
+mod seam;
+mod spaced;
 
 pub use change::BoreChange;
 pub use once::{BoredSolid, bore_solid};
+pub use seam::{AtSeam, MAGNET_PLAY_MM};
+pub use spaced::{places_with_room, spaced};
 
 pub(crate) use channel::{Unbored, middle_line, whole_channel};
 pub use check::{BoreTrouble, MOST_DIAMETER_MM, MOST_POINTS};
@@ -51,6 +55,10 @@ pub struct Bore {
     /// Where its shape is turned to: the roof to where up is when the piece is printed, a slit to where the rod is laid in
     /// from, a flat of the others. Any length but none.
     pub up: [f64; 3],
+    /// A roof is turned, in each piece by itself, to where up is as that piece lies on the bed, instead of to [`up`](Self::up).
+    pub up_as_laid: bool,
+    /// The cut that its magnets hold together; its line then follows that.
+    pub seam: Option<AtSeam>,
     /// How it ends at its first and its last point.
     pub ends: [BoreEnd; 2],
     /// A wall thinner than this is told.
@@ -162,6 +170,11 @@ impl BoreShape {
     pub fn is_turned(self) -> bool {
         self != BoreShape::Round
     }
+
+    /// Whether it has a roof, which prints without support where it points up.
+    pub fn has_roof(self) -> bool {
+        matches!(self, BoreShape::Teardrop | BoreShape::FlatRoof)
+    }
 }
 
 /// How a bore ends.
@@ -218,6 +231,8 @@ impl Bore {
             printer_mm: PRINTER_MM,
             shape: BoreShape::Round,
             up: [0.0, 0.0, 1.0],
+            up_as_laid: true,
+            seam: None,
             ends: [BoreEnd::default(); 2],
             least_wall_mm: LEAST_WALL_MM,
             glue_mm: GLUE_MM,
@@ -234,6 +249,11 @@ impl Bore {
     /// What is bored, mm between flats: the hole, and what the printer takes away.
     pub fn diameter_mm(&self) -> f64 {
         self.hole().diameter_mm + self.printer_mm
+    }
+
+    /// Whether its roof is turned to where up is as each piece lies.
+    pub fn follows_lays(&self) -> bool {
+        self.up_as_laid && self.shape.has_roof()
     }
 
     /// The length of its line, mm.

@@ -47,7 +47,7 @@ fn once(bore: &Bore, solid: Solid, centre: bool, progress: &Progress) -> Result<
         progress.stage("boring");
     }
     let (channel, bored) = whole_channel(&bore, &solid, &walls, progress)?;
-    let profile = bore.profile(&solid, &walls, &channel)?;
+    let profile = bore.profile(&solid, &walls, &channel, 0.0);
     let facts = facts_of_bore(&bore, &channel, &bored, profile);
     let rods = if facts.removed_mm3 > 0.0 {
         rod_list(&[(&bore, runs_of_bore(&facts, 0.0))], progress)?

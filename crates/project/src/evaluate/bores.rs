@@ -16,33 +16,64 @@ pub(crate) struct BoredPart {
     pub key: Key,
     pub solid: Arc<Solid>,
     pub done: Vec<BoreDone>,
+    /// Those made whose roofs are turned to how the pieces lie.
+    pub laid: Vec<LaidBore>,
 }
 
-/// Makes the bores of a part that are switched on, in their order. One that cannot be made is told, and left away.
+/// A bore whose roof is turned in each piece by itself, with what it was made in.
+pub(crate) struct LaidBore {
+    pub bore: Bore,
+    pub key: Key,
+    pub solid: Arc<Solid>,
+    pub walls: Arc<Walls>,
+    pub channel: Arc<Channel>,
+}
+
+/// Which bores are made: all of them.
+pub(crate) fn all_bores(_: &Bore) -> bool {
+    true
+}
+
+/// Makes the bores of a part that are switched on and that `wanted` says yes to, in their order. One that cannot be made is
+/// told, and left away.
 pub(crate) fn bore_part(
     recipe: &Recipe,
     part: PartId,
     key: Key,
     solid: Arc<Solid>,
+    wanted: impl Fn(&Bore) -> bool,
     cache: &Cache,
     progress: &Progress,
 ) -> Result<BoredPart, Stop> {
-    let mut now = BoredPart { key, solid, done: Vec::new() };
-    let bores: Vec<&Bore> = recipe.bores.iter().filter(|bore| bore.enabled && bore.part == part).collect();
+    let mut now = BoredPart { key, solid, done: Vec::new(), laid: Vec::new() };
+    let is_made = |bore: &&Bore| bore.enabled && bore.part == part && wanted(bore);
+    let bores: Vec<&Bore> = recipe.bores.iter().filter(is_made).collect();
     for (i, bore) in bores.iter().enumerate() {
         progress.check()?;
         progress.stage(format!("boring {}", bore.name));
         progress.report(i as f64 / bores.len() as f64);
-        let key = now.key.then("bore").with(&bytes_of(bore));
+        let bore = match bore.placed_in(recipe) {
+            Ok(bore) => bore,
+            Err(why) => {
+                let result = Err(Failed { why, place: Some(bore.middle()) });
+                now.done.push(BoreDone { bore: bore.id, part, result });
+                continue;
+            }
+        };
+        let key = now.key.then("bore").with(&bytes_of(&bore));
         let walls = walls(now.key, &now.solid, cache, progress)?;
-        let made = cache.get_or_make(key, || make(bore, &now.solid, &walls, progress))?;
+        let made = cache.get_or_make(key, || make(&bore, &now.solid, &walls, progress))?;
         let result = match &made.result {
             Err(failed) => Err(failed.clone()),
-            Ok((facts, solid)) => match crossed(bore, facts, &now.done, recipe) {
+            Ok(done) => match crossed(&bore, &done.facts, &now.done, recipe) {
                 Some(failed) => Err(failed),
                 None => {
-                    (now.key, now.solid) = (key, solid.clone());
-                    Ok(facts.clone())
+                    if bore.follows_lays() {
+                        let (solid, channel, walls) = (now.solid.clone(), done.channel.clone(), walls.clone());
+                        now.laid.push(LaidBore { bore: bore.clone(), key, solid, walls, channel });
+                    }
+                    (now.key, now.solid) = (key, done.solid.clone());
+                    Ok(done.facts.clone())
                 }
             },
         };
@@ -63,18 +94,18 @@ pub(crate) fn walls(key: Key, solid: &Arc<Solid>, cache: &Cache, progress: &Prog
 /// All that a bore's channel depends on; neither its name nor what it may cross.
 fn bytes_of(bore: &Bore) -> Vec<u8> {
     let Bore { id, line_mm, rod, shape, up, ends, least_wall_mm, printer_mm, .. } = bore;
-    let diameter_mm = bore.diameter_mm();
-    format!("{id:?} {line_mm:?} {rod:?} {diameter_mm} {printer_mm} {shape:?} {up:?} {ends:?} {least_wall_mm}")
+    let (diameter_mm, as_laid) = (bore.diameter_mm(), bore.follows_lays());
+    format!("{id:?} {line_mm:?} {rod:?} {diameter_mm} {printer_mm} {shape:?} {up:?} {as_laid} {ends:?} {least_wall_mm}")
         .into_bytes()
 }
 
 fn make(bore: &Bore, solid: &Arc<Solid>, walls: &Walls, progress: &Progress) -> Result<Made, Stop> {
     let made = whole_channel(bore, solid, walls, progress)
-        .and_then(|(channel, bored)| Ok((bore.profile(solid, walls, &channel)?, channel, bored)));
+        .map(|(channel, bored)| (bore.profile(solid, walls, &channel, 0.0), channel, bored));
     let result = match made {
         Ok((profile, channel, bored)) => {
-            let solid = Arc::new(bored.solid.clone());
-            Ok((Arc::new(facts_of_bore(bore, &channel, &bored, profile)), solid))
+            let facts = Arc::new(facts_of_bore(bore, &channel, &bored, profile));
+            Ok(MadeBore { facts, solid: Arc::new(bored.solid), channel: Arc::new(channel) })
         }
         Err(Unbored::Cancelled) => return Err(Stop::Cancelled),
         Err(Unbored::Because(why, place)) => Err(Failed { why, place }),
@@ -127,12 +158,18 @@ fn crossed(bore: &Bore, facts: &BoreFacts, before: &[BoreDone], recipe: &Recipe)
 }
 
 struct Made {
-    result: Result<(Arc<BoreFacts>, Arc<Solid>), Failed>,
+    result: Result<MadeBore, Failed>,
+}
+
+struct MadeBore {
+    facts: Arc<BoreFacts>,
+    solid: Arc<Solid>,
+    channel: Arc<Channel>,
 }
 
 impl Weigh for Made {
     fn bytes(&self) -> usize {
-        self.result.as_ref().map_or(size_of::<Self>(), |(_, solid)| solid.bytes())
+        self.result.as_ref().map_or(size_of::<Self>(), |made| made.solid.bytes())
     }
 }
 

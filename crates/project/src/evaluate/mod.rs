@@ -8,6 +8,7 @@ mod part;
 mod parting;
 mod relief;
 mod rods;
+mod roofs;
 mod seams;
 mod stock;
 
@@ -17,11 +18,12 @@ use std::time::Instant;
 
 use seamwright_geometry::{Cancelled, Progress};
 
+use crate::bore::Bore;
 use crate::cache::Cache;
 use crate::outcome::{Failure, Outcome, Timings};
 use crate::recipe::Recipe;
 
-pub(crate) use bores::{BoredPart, bore_part, facts_of_bore, walls};
+pub(crate) use bores::{BoredPart, all_bores, bore_part, facts_of_bore, walls};
 pub(crate) use measure::pieces as pieces_of;
 pub(crate) use part::{nothing_kept, part};
 pub(crate) use parting::{Node, Parting, part_by_cuts, scope_names};
@@ -91,10 +93,19 @@ fn run(outcome: &mut Outcome, project_dir: &Path, cache: &Cache, progress: &Prog
     outcome.timings.part_s = begun.elapsed().as_secs_f64();
 
     let begun = Instant::now();
-    let mut bored = Vec::new();
+    let (mut bored, mut laid) = (Vec::new(), Vec::new());
     for (key, part) in made {
-        let whole = bore_part(&recipe, part.id, key, part.solid, cache, progress)?;
-        outcome.bores.extend(whole.done.iter().cloned());
+        let mut whole = bore_part(&recipe, part.id, key, part.solid.clone(), all_bores, cache, progress)?;
+        outcome.bores.append(&mut whole.done);
+        if !whole.laid.is_empty() {
+            laid.append(&mut whole.laid);
+            // Those are made in the pieces. What was not made above is not made here either, though it may find room now.
+            let is_made = |bore: &Bore| {
+                let done = outcome.bores.iter().find(|done| done.bore == bore.id);
+                !bore.follows_lays() && done.is_some_and(|done| done.result.is_ok())
+            };
+            whole = bore_part(&recipe, part.id, key, part.solid, is_made, cache, progress)?;
+        }
         bored.push((part.id, whole));
     }
     outcome.timings.bores_s = begun.elapsed().as_secs_f64();
@@ -107,11 +118,16 @@ fn run(outcome: &mut Outcome, project_dir: &Path, cache: &Cache, progress: &Prog
     outcome.timings.cuts_s = begun.elapsed().as_secs_f64();
 
     let begun = Instant::now();
+    let ups = roofs::bore_pieces(outcome, &mut parting.nodes, &laid, cache, progress)?;
+    outcome.timings.bores_s += begun.elapsed().as_secs_f64();
+
+    let begun = Instant::now();
     outcome.pieces = measure::pieces(&recipe, &parting.nodes, &outcome.bores, cache, progress)?;
     marks::give(&mut outcome.pieces, &outcome.parts);
     outcome.timings.fit_s = begun.elapsed().as_secs_f64();
     outcome.seams = seams::between(&recipe, &outcome.pieces);
     outcome.rods = rods::list(&recipe, &outcome.bores, &outcome.pieces, cache, progress)?;
-    outcome.notes = notes::notice(&stock, &parting, outcome);
+    let off = roofs::off_in(outcome, &ups);
+    outcome.notes = notes::notice(&stock, &parting, outcome, &off);
     Ok(())
 }

@@ -5,18 +5,19 @@ use seamwright_geometry::{Reason, Verdict};
 mod bores;
 
 use super::parting::{CutMet, Parting};
+use super::roofs::OffRoof;
 use crate::mending;
 use crate::outcome::{MendDone, Note, Outcome, Part, Piece, ReliefDone, Stock, Weight};
 use crate::recipe::Recipe;
 use crate::relief;
 
 /// All notes: on the stock, on bores, on cuts, on pieces.
-pub(super) fn notice(stock: &Stock, parting: &Parting, outcome: &Outcome) -> Vec<Note> {
+pub(super) fn notice(stock: &Stock, parting: &Parting, outcome: &Outcome, off: &[OffRoof]) -> Vec<Note> {
     let Outcome { recipe, parts, pieces, .. } = outcome;
     let mut notes = on_stock(recipe, stock, parts);
     notes.extend(parts.iter().flat_map(|part| on_mends(recipe, part)));
     notes.extend(parts.iter().flat_map(|part| on_reliefs(recipe, part)));
-    notes.extend(bores::notice(outcome));
+    notes.extend(bores::notice(outcome, off));
     notes.extend(parting.met.iter().flat_map(|met| on_cut(recipe, met)));
     notes.extend(pieces.iter().flat_map(on_piece));
     notes.sort_by_key(|note| std::cmp::Reverse(note.weight));

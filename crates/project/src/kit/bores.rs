@@ -33,6 +33,50 @@ pub struct KitBore {
     pub least_wall_at_mm: Option<[f64; 3]>,
     /// Marks of the pieces that it crosses, in order along it.
     pub pieces: Vec<String>,
+    /// Where it holds magnets, one in each of its two pieces.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub magnets: Option<KitMagnets>,
+    /// Whether its roof is turned in each piece to where up is as that lies.
+    pub roof_as_laid: bool,
+}
+
+/// Two magnets that hold a seam together.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct KitMagnets {
+    /// The cut between them.
+    pub cut: String,
+    /// How thick each is.
+    pub thickness_mm: f64,
+    /// How deep the pocket in each piece is.
+    pub pocket_mm: f64,
+    /// Where the two meet.
+    pub at_mm: [f64; 3],
+}
+
+/// Magnets of one size, to be bought.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct KitMagnetsToBuy {
+    /// Their diameter.
+    pub diameter_mm: f64,
+    /// How thick they are.
+    pub thickness_mm: f64,
+    /// How many.
+    pub count: usize,
+}
+
+/// The magnets of all pockets that were made.
+pub(super) fn magnets_to_buy(outcome: &Outcome) -> Vec<KitMagnetsToBuy> {
+    let mut all: Vec<KitMagnetsToBuy> = Vec::new();
+    for done in outcome.bores.iter().filter(|done| done.result.is_ok()) {
+        let Some(bore) = outcome.recipe.bore(done.bore) else { continue };
+        let Some(seam) = bore.seam else { continue };
+        let (diameter_mm, thickness_mm) = (bore.rod.diameter_mm(), seam.thickness_mm);
+        match all.iter_mut().find(|kind| kind.diameter_mm == diameter_mm && kind.thickness_mm == thickness_mm) {
+            Some(kind) => kind.count += 2,
+            None => all.push(KitMagnetsToBuy { diameter_mm, thickness_mm, count: 2 }),
+        }
+    }
+    all
 }
 
 /// A bore within a piece.
@@ -49,7 +93,7 @@ pub struct KitBoreInPiece {
 }
 
 /// All bores that are switched on.
-pub(super) fn all(outcome: &Outcome) -> Vec<KitBore> {
+pub fn all_bores(outcome: &Outcome) -> Vec<KitBore> {
     outcome.bores.iter().filter_map(|done| kit_bore(outcome, done)).collect()
 }
 
@@ -65,7 +109,7 @@ fn kit_bore(outcome: &Outcome, done: &BoreDone) -> Option<KitBore> {
     let hole = bore.hole();
     Some(KitBore {
         bore: bore.name.clone(),
-        rod: bore.rod.words(),
+        rod: bore.contents(),
         rod_mm: bore.rod.diameter_mm(),
         diameter_mm: bore.diameter_mm(),
         diameter_from: hole.source.to_owned(),
@@ -77,11 +121,18 @@ fn kit_bore(outcome: &Outcome, done: &BoreDone) -> Option<KitBore> {
         least_wall_mm: facts.and_then(|facts| facts.least_wall_mm()),
         least_wall_at_mm: facts.and_then(|facts| Some(facts.profile.least?.towards.coords.into())),
         pieces: pieces.into_iter().map(|(_, mark)| mark).collect(),
+        magnets: bore.seam.map(|seam| KitMagnets {
+            cut: outcome.recipe.cut(seam.cut).map_or_else(String::new, |cut| cut.name.clone()),
+            thickness_mm: seam.thickness_mm,
+            pocket_mm: seam.depth_mm(),
+            at_mm: bore.placed_in(&outcome.recipe).as_ref().unwrap_or(bore).middle().coords.into(),
+        }),
+        roof_as_laid: bore.follows_lays(),
     })
 }
 
 /// The bores that cross a piece.
-pub(super) fn in_piece(outcome: &Outcome, piece: &Piece) -> Vec<KitBoreInPiece> {
+pub fn bores_in_piece(outcome: &Outcome, piece: &Piece) -> Vec<KitBoreInPiece> {
     let told = |within: &crate::outcome::BoreInPiece| {
         Some(KitBoreInPiece {
             bore: outcome.recipe.bore(within.bore)?.name.clone(),

@@ -18,7 +18,7 @@ use seamwright_geometry::{
 };
 
 use crate::cache::{Cache, Weigh};
-use crate::evaluate::{Node, Stop, bore_part, nothing_kept, part, part_by_cuts, scope_names, stock};
+use crate::evaluate::{Node, Stop, all_bores, bore_part, nothing_kept, part, part_by_cuts, scope_names, stock};
 use crate::outcome::Failure;
 use crate::recipe::{CutId, PartId, PieceId, Recipe, Scope};
 
@@ -163,7 +163,7 @@ impl Placing {
         let (stock_key, stock) = stock(&others, project_dir, cache, progress)?;
         let made = part(&others, id, stock_key, &stock, cache, progress)?;
         let (part_key, part) = made.ok_or_else(nothing_kept)?;
-        let bored = bore_part(&others, id, part_key, part.solid, cache, progress)?;
+        let bored = bore_part(&others, id, part_key, part.solid, all_bores, cache, progress)?;
         let parting = part_by_cuts(&others, id, bored.key, bored.solid.clone(), cache, progress)?;
         let on_side = |side: Side| -> Result<Vec<Node>, Stop> {
             match moving.and_then(|moving| sides::recipe_on_side(recipe, moving, side)) {

@@ -3,8 +3,8 @@
 use serde::{Deserialize, Serialize};
 
 use super::{FormatError, load_axis, wrong};
-use crate::bore::{Bore, BoreEnd, BoreId, BoreShape, Fitting, Placed, RodChoice, Stop};
-use crate::recipe::PartId;
+use crate::bore::{AtSeam, Bore, BoreEnd, BoreId, BoreShape, Fitting, Placed, RodChoice, Stop};
+use crate::recipe::{CutId, PartId};
 use crate::rods::{Clearance, ClearanceClass};
 
 #[derive(Serialize, Deserialize)]
@@ -26,6 +26,14 @@ pub(super) struct SavedBore {
     shape: Option<String>,
     #[serde(default = "upwards")]
     up: [f64; 3],
+    /// Left out by older files, and where the roof is turned to `up`.
+    #[serde(default, skip_serializing_if = "is_not")]
+    up_as_laid: bool,
+    /// The cut that magnets hold together.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    magnets_at_cut: Option<u32>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    magnet_thickness_mm: Option<f64>,
     #[serde(default)]
     first_end: SavedEnd,
     #[serde(default)]
@@ -117,6 +125,9 @@ pub(super) fn save_bore(bore: &Bore) -> SavedBore {
         printer_mm: bore.printer_mm,
         shape: (bore.shape != BoreShape::Round).then(|| bore.shape.name().into()),
         up: bore.up,
+        up_as_laid: bore.up_as_laid,
+        magnets_at_cut: bore.seam.map(|seam| seam.cut.0),
+        magnet_thickness_mm: bore.seam.map(|seam| seam.thickness_mm),
         first_end: save_end(&bore.ends[0]),
         last_end: save_end(&bore.ends[1]),
         least_wall_mm: bore.least_wall_mm,
@@ -171,6 +182,11 @@ pub(super) fn load_bore((index, saved): (usize, SavedBore)) -> Result<Bore, Form
             .find(|shape| shape.name() == name)
             .ok_or_else(|| wrong(place("shape"), format!("\"{name}\" is no shape of a bore")))?,
     };
+    let seam = match (saved.magnets_at_cut, saved.magnet_thickness_mm) {
+        (None, None) => None,
+        (Some(cut), Some(thickness_mm)) => Some(AtSeam { cut: CutId(cut), thickness_mm }),
+        _ => return Err(wrong(place("magnets_at_cut"), "magnets at a cut have a thickness, and only they")),
+    };
     let bore = Bore {
         id: BoreId(saved.id),
         name: saved.name,
@@ -182,6 +198,8 @@ pub(super) fn load_bore((index, saved): (usize, SavedBore)) -> Result<Bore, Form
         printer_mm: saved.printer_mm,
         shape,
         up: saved.up,
+        up_as_laid: saved.up_as_laid,
+        seam,
         ends: [load_end(&place("first_end"), &saved.first_end)?, load_end(&place("last_end"), &saved.last_end)?],
         least_wall_mm: saved.least_wall_mm,
         glue_mm: saved.glue_mm,

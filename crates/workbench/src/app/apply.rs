@@ -46,7 +46,7 @@ impl App {
             Action::PickPoint(point, part) => {
                 self.state.picked_part = part;
                 match &mut self.state.tool {
-                    Tool::PickPoints(points) => points.push(point),
+                    Tool::PickPoints(points) | Tool::MagnetPlaces(points) => points.push(point),
                     Tool::BorePoints(points) => {
                         points.push(point);
                         self.bore_through_points();
@@ -62,8 +62,10 @@ impl App {
                 }
             }
             Action::DropPoint(at) => {
-                if let Tool::PickPoints(points) | Tool::Distance(points) | Tool::BorePoints(points) =
-                    &mut self.state.tool
+                if let Tool::PickPoints(points)
+                | Tool::Distance(points)
+                | Tool::BorePoints(points)
+                | Tool::MagnetPlaces(points) = &mut self.state.tool
                     && at < points.len()
                 {
                     points.remove(at);
@@ -165,7 +167,7 @@ impl App {
         if let Edit::AddCut { .. } = edit {
             self.take_in_hand(Some(next_cut));
         }
-        if let Edit::AddBore(_) = edit {
+        if let Edit::AddBore(_) | Edit::AddMagnets(_) = edit {
             self.take_bore(Some(next_bore));
         }
         self.recipe_changed();
@@ -195,7 +197,7 @@ impl App {
         }
     }
 
-    fn begin_tool(&mut self, tool: Tool, line: Line) {
+    pub(super) fn begin_tool(&mut self, tool: Tool, line: Line) {
         self.take_in_hand(None);
         self.take_bore(None);
         self.state.exploded = 0.0;

@@ -6,7 +6,10 @@ use std::sync::Arc;
 
 use seamwright_geometry::{Bounds, Point, Vector};
 use seamwright_project::kit;
-use seamwright_project::{Axis, Bore, BoreChange, BoreId, Boring, BoringNow, Edit, NewBore, PartId, Placed, RodChoice};
+use seamwright_project::rods::{Clearance, ClearanceClass};
+use seamwright_project::{
+    Axis, Bore, BoreChange, BoreId, Boring, BoringNow, CutId, Edit, NewBore, NewMagnets, PartId, Placed, RodChoice,
+};
 
 use super::App;
 use super::engine::{BoringFor, Failure, Piece};
@@ -29,6 +32,32 @@ pub enum BoreAction {
     LayAlongMiddle(BoreId, usize),
     /// Moves a bore to where its least wall is greatest.
     Centre(BoreId),
+    /// Says what magnets are wanted, and where.
+    MagnetForm(MagnetForm),
+    /// Begins to pick places for them.
+    PickMagnets,
+    /// Adds them: at the places picked, or else spread evenly.
+    AddMagnets,
+}
+
+/// Magnets that are wanted; kept while the window is open.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct MagnetForm {
+    /// The cut that they hold together; the first one where there is none or it is gone.
+    pub cut: Option<CutId>,
+    /// Their diameter, mm.
+    pub diameter_mm: f64,
+    /// How thick each is, mm.
+    pub thickness_mm: f64,
+    /// How many places, of two magnets each.
+    pub count: usize,
+}
+
+impl Default for MagnetForm {
+    /// Four places of 6 × 3 mm: a common size of magnet (common practice, no source).
+    fn default() -> Self {
+        MagnetForm { cut: None, diameter_mm: 6.0, thickness_mm: 3.0, count: 4 }
+    }
 }
 
 /// The bore in hand.
@@ -42,6 +71,8 @@ pub struct BoreHand {
     pub now: Option<Result<BoringNow, String>>,
     /// What centring it gained: its least wall before and after, mm.
     pub gain: Option<(BoreId, [f64; 2])>,
+    /// What magnets are wanted.
+    pub magnets: MagnetForm,
 }
 
 /// What the worker prepared, and for what it was worked out last.
@@ -49,6 +80,8 @@ pub struct BoreHand {
 pub(super) struct LiveBore {
     ready: Option<(BoreId, Boring)>,
     shown: Option<Bore>,
+    /// Whether the wall shown is that of the results, to the last digit.
+    is_exact: bool,
 }
 
 impl LiveBore {
@@ -88,6 +121,9 @@ impl App {
                 let (recipe, folder) = (self.state.recipe().clone(), self.state.document.folder());
                 self.engine.bore_along_middle(recipe, folder, BoringFor::Bore(id), runs);
             }
+            BoreAction::MagnetForm(form) => self.state.bore.magnets = form,
+            BoreAction::PickMagnets => self.begin_tool(Tool::MagnetPlaces(Vec::new()), Line::Bores),
+            BoreAction::AddMagnets => self.add_magnets(),
             BoreAction::Centre(id) => {
                 let (recipe, folder) = (self.state.recipe().clone(), self.state.document.folder());
                 self.engine.centre_bore(recipe, folder, id);
@@ -109,6 +145,24 @@ impl App {
             let line = vec![a.coords.into(), b.coords.into()];
             self.add_bore(line, Placed::Picked, self.state.picked_part);
         }
+    }
+
+    fn add_magnets(&mut self) {
+        let form = self.state.bore.magnets;
+        let Some(outcome) = self.state.outcome.clone().filter(|_| !self.state.is_out_of_date()) else { return };
+        let Some(cut) = form.cut else { return };
+        let picked = match &self.state.tool {
+            Tool::MagnetPlaces(points) => points.iter().map(|p| p.coords.into()).collect(),
+            _ => Vec::new(),
+        };
+        let new = NewMagnets {
+            cut,
+            diameter_mm: form.diameter_mm,
+            thickness_mm: form.thickness_mm,
+            clearance: Clearance::Class(ClearanceClass::Fine),
+            places_mm: picked,
+        };
+        self.engine.add_magnets(outcome, new, form.count);
     }
 
     fn add_bore(&mut self, line_mm: Vec<[f64; 3]>, placed: Placed, part: PartId) {
@@ -155,14 +209,27 @@ impl App {
         match &self.live_bore.ready {
             Some((of, boring)) if *of == shown.id => {
                 if self.live_bore.shown.as_ref() != Some(&shown) {
-                    self.state.bore.now = Some(boring.at(&shown));
+                    let ups: Vec<[f64; 3]> = match shown.follows_lays() {
+                        true => self.state.ups_across(shown.id),
+                        false => Vec::new(),
+                    };
+                    let placed = shown.placed_in(self.state.document.recipe());
+                    self.state.bore.now = Some(placed.and_then(|placed| boring.at(&placed, &ups)));
                     self.live_bore.shown = Some(shown);
+                    self.live_bore.is_exact = false;
+                }
+                if !self.live_bore.is_exact {
+                    self.live_bore.is_exact = self.state.take_exact_wall();
                 }
             }
             _ => self.state.bore.now = None,
         }
     }
 }
+
+/// Ways that differ by less are one, rad: a roof turned by so little is off by a hundredth of a millimetre at most (our own
+/// choice, no source).
+const ONE_WAY_RAD: f64 = 1e-3;
 
 /// The rod of the first bore: the thinnest that is easily had by the metre. Our own choice, no source.
 const FIRST_ROD: &str = "M6";
@@ -176,6 +243,32 @@ fn along(axis: Axis, part: &Bounds) -> Vec<[f64; 3]> {
 }
 
 impl State {
+    /// Once the bore rests and the results are about it, the wall is that of the results; with whether it is.
+    fn take_exact_wall(&mut self) -> bool {
+        if self.bore.preview.is_some() || self.is_out_of_date() {
+            return false;
+        }
+        let done = self.held_bore().zip(self.outcome.as_ref());
+        let done = done.and_then(|(bore, outcome)| outcome.bores.iter().find(|done| done.bore == bore.id));
+        let Some(Ok(facts)) = done.map(|done| &done.result) else { return false };
+        let profile = facts.profile.clone();
+        let Some(Ok(now)) = &mut self.bore.now else { return false };
+        now.profile = profile;
+        true
+    }
+
+    /// The different ways up in the pieces that a bore crosses.
+    fn ups_across(&self, bore: BoreId) -> Vec<[f64; 3]> {
+        let mut ups: Vec<[f64; 3]> = Vec::new();
+        for (_, up) in self.lays_across(bore) {
+            let is_known = |known: &[f64; 3]| Vector::from(*known).angle(&Vector::from(up)) < ONE_WAY_RAD;
+            if !ups.iter().any(is_known) {
+                ups.push(up);
+            }
+        }
+        ups
+    }
+
     /// Where up is, in the frame of the whole, as the pieces lie that a bore crosses: their marks, and the directions.
     pub fn lays_across(&self, bore: BoreId) -> Vec<(String, [f64; 3])> {
         let Some(outcome) = &self.outcome else { return Vec::new() };

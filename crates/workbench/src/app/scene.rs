@@ -99,7 +99,7 @@ pub fn mode(state: &State) -> Mode {
     match state.tool {
         Tool::Look => Mode::Look,
         Tool::CutOnSurface | Tool::StandOn => Mode::PlaceByClick,
-        Tool::PickPoints(_) | Tool::Distance(_) | Tool::BorePoints(_) => Mode::PickPoints,
+        Tool::PickPoints(_) | Tool::Distance(_) | Tool::BorePoints(_) | Tool::MagnetPlaces(_) => Mode::PickPoints,
     }
 }
 

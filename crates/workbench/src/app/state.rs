@@ -210,6 +210,8 @@ pub enum Tool {
     Distance(Vec<Point>),
     /// It picks one of the two points that a bore goes through.
     BorePoints(Vec<Point>),
+    /// It picks a place for magnets at a cut.
+    MagnetPlaces(Vec<Point>),
     /// It picks the face that the model is to stand on.
     StandOn,
 }
@@ -218,7 +220,10 @@ impl Tool {
     /// The points picked so far.
     pub fn picked(&self) -> &[Point] {
         match self {
-            Tool::PickPoints(points) | Tool::Distance(points) | Tool::BorePoints(points) => points,
+            Tool::PickPoints(points)
+            | Tool::Distance(points)
+            | Tool::BorePoints(points)
+            | Tool::MagnetPlaces(points) => points,
             Tool::Look | Tool::CutOnSurface | Tool::StandOn => &[],
         }
     }
@@ -248,6 +253,8 @@ pub enum Column {
     Volume,
     /// Area of the largest cap.
     Cap,
+    /// How many bores cross it.
+    Bores,
     /// Whether it is closed.
     Closed,
 }

@@ -7,7 +7,7 @@ use clap::builder::{OsStringValueParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use seamwright_project::relief::check;
 use seamwright_project::rods::{Clearance, PRINTER_MM};
-use seamwright_project::{Axis, BoreShape, Relief, Unit};
+use seamwright_project::{Axis, BoreShape, MAGNET_PLAY_MM, Relief, Unit};
 
 use super::beds::{self, AskedBed};
 use super::picture::PictureSize;
@@ -58,7 +58,7 @@ fn verb_or_file(text: OsString) -> Result<PathBuf, String> {
 /// What can be done with no window.
 #[derive(Debug, Subcommand)]
 pub enum Verb {
-    /// Say what state a model is in, and how large it is
+    /// Say what state a model is in and how large it is, or what bores go through a project's pieces
     Inspect(InspectArgs),
     /// Mend a model step by step, and say what each step did
     Mend(MendArgs),
@@ -66,6 +66,8 @@ pub enum Verb {
     Size(Box<SizeArgs>),
     /// Bore a channel for a rod, and say what wall is left around it
     Bore(Box<BoreArgs>),
+    /// Add pockets for round magnets on both sides of a project's cut
+    Magnets(MagnetsArgs),
     /// Part a model by planes and write the closed pieces
     Cut(CutArgs),
     /// Ask whether a model fits a printer's bed
@@ -84,7 +86,10 @@ pub enum Verb {
 
 /// `seamwright inspect`.
 #[derive(Debug, Args)]
-#[command(after_help = "Exit codes: 0 the model could be read, closed or not; 2 it could not, or bad use.")]
+#[command(
+    after_help = "FILE may be a project (*.seamwright.json) too: its pieces are made, and it is said which bores go through each.\n\
+    Exit codes: 0 the model could be read, closed or not; 2 it could not, or bad use."
+)]
 pub struct InspectArgs {
     #[command(flatten)]
     pub stock: StockArgs,
@@ -296,6 +301,52 @@ pub struct BoreArgs {
     #[command(flatten)]
     pub output: OutputArgs,
 }
+
+/// `seamwright magnets`.
+#[derive(Debug, Args)]
+#[command(
+    group = clap::ArgGroup::new("where").args(["count", "at"]).required(true),
+    after_help = format!(
+        "One short bore across the cut makes the pockets of both pieces, so that they line up; each is {MAGNET_PLAY_MM} mm \
+        deeper than its magnet. Check which way round the magnets go before they are glued in, and keep small magnets \
+        from children: swallowed magnets hurt badly.\n\
+        Exit codes: 0 every pocket is open in two closed pieces with a wall around it; 1 written, but one is not; 2 bad \
+        input or use."
+    )
+)]
+pub struct MagnetsArgs {
+    #[command(flatten)]
+    pub project: ProjectArgs,
+    /// Name of the cut that they hold together
+    #[arg(long, value_name = "NAME")]
+    pub cut: String,
+    /// Diameter of the magnets, mm
+    #[arg(long, value_name = "MM", allow_hyphen_values = true)]
+    pub diameter: f64,
+    /// How thick each is, mm
+    #[arg(long, value_name = "MM", allow_hyphen_values = true)]
+    pub thickness: f64,
+    /// How much play they have: fine, medium, coarse, or so many mm on the diameter
+    #[arg(long, value_name = "CLASS|MM", default_value = "fine", allow_hyphen_values = true,
+        value_parser = rods::clearance)]
+    pub clearance: Clearance,
+    /// Spread so many evenly along the middle of the seam
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=MOST_MAGNETS).map(usize::from))]
+    pub count: Option<usize>,
+    /// A place, moved square to the cut onto it; may be given several times
+    #[arg(long, value_name = "X,Y,Z", allow_hyphen_values = true, value_parser = planes::place)]
+    pub at: Vec<[f64; 3]>,
+    /// The project file to write (*.seamwright.json); with none, only the answer is given
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    #[command(flatten)]
+    pub force: ForceArgs,
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// More magnets than this at one seam nobody sets. Our own choice, no source.
+const MOST_MAGNETS: i64 = 100;
 
 /// [`BoreShape`] as it is typed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]

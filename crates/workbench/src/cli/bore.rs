@@ -54,6 +54,8 @@ fn asked(args: &BoreArgs) -> Result<Bore, BoreTrouble> {
     // What is typed as a number is all that is added.
     bore.printer_mm = args.printer.unwrap_or(if typed { 0.0 } else { PRINTER_MM });
     bore.shape = args.shape.into();
+    // One piece by itself: nothing says how it lies.
+    bore.up_as_laid = false;
     if let Some(up) = args.up {
         bore.up = up;
     }

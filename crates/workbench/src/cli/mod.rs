@@ -11,7 +11,9 @@ mod cut;
 mod fit;
 mod fit_project;
 mod inspect;
+mod inspect_project;
 mod kit;
+mod magnets;
 mod measures;
 mod mend;
 mod output;
@@ -40,10 +42,14 @@ pub use trouble::Trouble;
 /// Does what `verb` asks, prints the answer or what went wrong, and says how the program ends.
 pub fn run(verb: &Verb) -> ExitCode {
     match verb {
+        Verb::Inspect(args) if inspect_project::is_project(&args.stock.file) => {
+            output::give(inspect_project::run(args), args.output.json)
+        }
         Verb::Inspect(args) => output::give(inspect::run(args), args.output.json),
         Verb::Mend(args) => output::give(mend::run(args), args.output.json),
         Verb::Size(args) => output::give(size::run(args), args.output.json),
         Verb::Bore(args) => output::give(bore::run(args), args.output.json),
+        Verb::Magnets(args) => output::give(magnets::run(args), args.output.json),
         Verb::Cut(args) => output::give(cut::run(args), args.output.json),
         Verb::Fit(args) => output::give(fit::run(args), args.output.json),
         Verb::Beds(args) => output::give(own_beds::run(args), args.output.json),

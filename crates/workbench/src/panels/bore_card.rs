@@ -82,7 +82,7 @@ fn head(ui: &mut Ui, state: &State, queue: &mut Queue, bore: &Bore, in_hand: boo
 }
 
 fn in_short(state: &State, bore: &Bore) -> String {
-    let mut parts = vec![bore.rod.words()];
+    let mut parts = vec![bore.contents()];
     match made(state, bore) {
         Some(Ok(facts)) => parts.push(format!("{} mm", words::mm(facts.length_mm()))),
         Some(Err(_)) => parts.push("not bored".into()),
@@ -177,6 +177,9 @@ fn walls(ui: &mut Ui, state: &State, queue: &mut Queue, bore: &Bore) {
         }
     }
     ui.horizontal(|ui| {
+        if bore.seam.is_some() {
+            return;
+        }
         let centre = ui.button("centre it");
         if centre.on_hover_text("Move it to where its least wall is greatest").clicked() {
             queue.push(Action::Bore(BoreAction::Centre(bore.id)));

@@ -2,7 +2,7 @@
 
 use egui::{ComboBox, Grid, Ui};
 use seamwright_project::rods::{Clearance, ClearanceClass, PRINTER_SOURCE, RodKind, rods};
-use seamwright_project::{Axis, Bore, BoreChange, BoreShape, Fitting, Placed, RodChoice, Stop};
+use seamwright_project::{AtSeam, Axis, Bore, BoreChange, BoreShape, Fitting, Placed, RodChoice, Stop};
 
 use super::bore_card::{change, number};
 use super::entry::Entry;
@@ -57,6 +57,11 @@ pub fn rod_rows(ui: &mut Ui, queue: &mut Queue, bore: &Bore) {
         RodChoice::Magnets(mm) => {
             let entry = Entry::length("diameter", mm).step(0.5).hint("Diameter of the magnets, mm");
             number(ui, queue, bore, entry, |mm| BoreChange::Rod(RodChoice::Magnets(mm)));
+            if let Some(seam) = bore.seam {
+                let entry =
+                    Entry::length("thickness", seam.thickness_mm).step(0.5).hint("How thick each magnet is, mm");
+                number(ui, queue, bore, entry, |mm| BoreChange::Seam(AtSeam { thickness_mm: mm, ..seam }));
+            }
         }
         RodChoice::Listed(_) => {}
     }
@@ -112,6 +117,9 @@ pub fn shape_rows(ui: &mut Ui, state: &State, queue: &mut Queue, bore: &Bore) {
     if !bore.shape.is_turned() {
         return;
     }
+    if bore.shape.has_roof() && roof_as_laid(ui, queue, bore) {
+        return;
+    }
     let ways = Axis::ALL.into_iter().flat_map(|axis| [(axis, 1.0), (axis, -1.0)]);
     let mut all: Vec<([f64; 3], String, String)> = ways
         .map(|(axis, sign)| {
@@ -131,9 +139,25 @@ pub fn shape_rows(ui: &mut Ui, state: &State, queue: &mut Queue, bore: &Bore) {
     }
 }
 
+/// Whether its roof follows how the pieces lie.
+fn roof_as_laid(ui: &mut Ui, queue: &mut Queue, bore: &Bore) -> bool {
+    ui.label("roof");
+    let mut as_laid = bore.up_as_laid;
+    let hint = "In each piece to where up is as that piece lies on the bed, also when that changes later. The rod goes \
+                through all the same: only the roofs differ";
+    if ui.checkbox(&mut as_laid, "up in every piece").on_hover_text(hint).changed() {
+        change(queue, bore, if as_laid { BoreChange::UpAsLaid } else { BoreChange::Up(bore.up) });
+    }
+    ui.end_row();
+    bore.up_as_laid
+}
+
 /// Where its points lie.
 pub fn placing(ui: &mut Ui, state: &State, queue: &mut Queue, bore: &Bore) {
     let shown = state.shown_bore().filter(|shown| shown.id == bore.id);
+    if bore.seam.is_some() {
+        return seam_place(ui, queue, bore, shown.as_ref());
+    }
     Grid::new("points").num_columns(2).show(ui, |ui| {
         for (at, point) in bore.line_mm.iter().enumerate() {
             let name = match at {
@@ -166,11 +190,31 @@ pub fn placing(ui: &mut Ui, state: &State, queue: &mut Queue, bore: &Bore) {
     });
 }
 
+/// Where two magnets meet; the cut says the rest.
+fn seam_place(ui: &mut Ui, queue: &mut Queue, bore: &Bore, shown: Option<&Bore>) {
+    let (middle, now) = (bore.middle(), shown.map_or_else(|| bore.middle(), Bore::middle));
+    Grid::new("place").num_columns(2).show(ui, |ui| {
+        for axis in Axis::ALL {
+            let (i, label) = (axis.index(), format!("at {}", axis.name()));
+            let entry =
+                Entry::length(&label, middle[i]).shown(now[i]).hint("The place is moved square to the cut onto it");
+            number(ui, queue, bore, entry, |mm| {
+                let mut line_mm = bore.line_mm.clone();
+                line_mm.iter_mut().for_each(|p| p[i] += mm - middle[i]);
+                BoreChange::Line { line_mm, placed: Placed::Typed }
+            });
+        }
+    });
+}
+
 /// Runs that can be asked for by a click. Our own choice, no source.
 const MOST_RUNS: usize = 4;
 
 /// How it ends, at both ends.
 pub fn ends(ui: &mut Ui, queue: &mut Queue, bore: &Bore) {
+    if bore.seam.is_some() {
+        return;
+    }
     for (end, name) in ["first end", "last end"].into_iter().enumerate() {
         Grid::new(name).num_columns(2).show(ui, |ui| end_rows(ui, queue, bore, end, name));
     }

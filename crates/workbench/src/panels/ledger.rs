@@ -40,13 +40,14 @@ fn empty(ui: &mut Ui, state: &State) {
     ui.label(RichText::new(words).color(Paper::of(ui.visuals()).ink_soft));
 }
 
-const COLUMNS: [(Column, &str, f32); 7] = [
+const COLUMNS: [(Column, &str, f32); 8] = [
     (Column::Mark, "mark", 56.0),
     (Column::Size, "size mm", 130.0),
     (Column::Fit, "fit", 170.0),
     (Column::Slack, "slack mm", 84.0),
     (Column::Volume, "volume", 92.0),
     (Column::Cap, "largest cap", 100.0),
+    (Column::Bores, "bores", 110.0),
     (Column::Closed, "closed", 70.0),
 ];
 
@@ -80,7 +81,7 @@ fn table(ui: &mut Ui, state: &State, queue: &mut Queue) {
                 let piece = pieces[row.index()];
                 row.set_selected(state.selected_piece.as_ref() == Some(&piece.id));
                 row.set_hovered(state.lit_piece.as_ref() == Some(&piece.id));
-                cells(&mut row, piece);
+                cells(&mut row, state, piece);
                 let response = row.response();
                 if response.hovered() {
                     lit = Some(piece.id.clone());
@@ -126,7 +127,7 @@ fn triangle(ui: &mut Ui, descending: bool, ink: egui::Color32) {
     ui.painter().add(egui::Shape::convex_polygon(corners, ink, egui::Stroke::NONE));
 }
 
-fn cells(row: &mut TableRow<'_, '_>, piece: &Piece) {
+fn cells(row: &mut TableRow<'_, '_>, state: &State, piece: &Piece) {
     let facts = &piece.facts;
     row.col(|ui| {
         ui.label(RichText::new(&piece.mark).strong());
@@ -151,10 +152,31 @@ fn cells(row: &mut TableRow<'_, '_>, piece: &Piece) {
         ui.label(facts.caps.first().map_or("–".to_owned(), |cap| words::area(cap.area_mm2)));
     });
     row.col(|ui| {
+        let (names, places) = bores_words(state, piece);
+        let label = ui.add(egui::Label::new(names).truncate());
+        if !places.is_empty() {
+            label.on_hover_text(places);
+        }
+    });
+    row.col(|ui| {
         let paper = Paper::of(ui.visuals());
         let (text, ink) = if facts.closed { ("closed", paper.ink) } else { ("open", paper.warning) };
         ui.label(RichText::new(text).color(ink));
     });
+}
+
+/// The bores that cross a piece: their names, and where they do.
+fn bores_words(state: &State, piece: &Piece) -> (String, String) {
+    let name = |bore| state.outcome.as_ref()?.recipe.bore(bore).map(|bore| bore.name.clone());
+    let told = piece.facts.bores.iter().filter_map(|within| {
+        let place = |x: f64, y: f64, z: f64| format!("({}, {}, {})", words::mm(x), words::mm(y), words::mm(z));
+        let [from, to] = within.ends.map(|p| place(p.x, p.y, p.z));
+        let name = name(within.bore)?;
+        let (low, high) = (words::mm(within.from_mm), words::mm(within.to_mm));
+        Some((name.clone(), format!("{name}: {low}–{high} mm along it, from {from} to {to}")))
+    });
+    let (names, places): (Vec<String>, Vec<String>) = told.unzip();
+    (if names.is_empty() { "–".to_owned() } else { names.join(", ") }, places.join("\n"))
 }
 
 fn fit_words(piece: &Piece) -> String {
@@ -176,6 +198,7 @@ fn compare(a: &Piece, b: &Piece, column: Column) -> Ordering {
         Column::Slack => a.fit.slack_mm.total_cmp(&b.fit.slack_mm),
         Column::Volume => a.facts.volume_mm3.total_cmp(&b.facts.volume_mm3),
         Column::Cap => cap(a).total_cmp(&cap(b)),
+        Column::Bores => a.facts.bores.len().cmp(&b.facts.bores.len()),
         Column::Closed => a.facts.closed.cmp(&b.facts.closed),
     }
 }

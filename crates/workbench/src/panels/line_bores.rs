@@ -6,6 +6,7 @@ use seamwright_project::Axis;
 
 use super::bore_card::bore_card;
 use super::line::remark;
+use super::magnets::{magnets, picking_magnets};
 use super::rod_list::rod_list;
 use crate::app::command::Command;
 use crate::app::state::{State, Tool};
@@ -15,7 +16,11 @@ use crate::app::{Action, BoreAction, Queue};
 pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
     match &state.tool {
         Tool::BorePoints(points) => picking(ui, points, queue),
-        _ => ways_to_add(ui, state, queue),
+        Tool::MagnetPlaces(_) => picking_magnets(ui, state, queue),
+        _ => {
+            ways_to_add(ui, state, queue);
+            magnets(ui, state, queue);
+        }
     }
     for bore in &state.recipe().bores {
         bore_card(ui, state, queue, bore);

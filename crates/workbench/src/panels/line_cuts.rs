@@ -16,7 +16,9 @@ use crate::app::{Action, Queue};
 /// Shows the line's content.
 pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
     match &state.tool {
-        Tool::Look | Tool::Distance(_) | Tool::BorePoints(_) | Tool::StandOn => ways_to_add(ui, state, queue),
+        Tool::Look | Tool::Distance(_) | Tool::BorePoints(_) | Tool::MagnetPlaces(_) | Tool::StandOn => {
+            ways_to_add(ui, state, queue)
+        }
         Tool::CutOnSurface => placing_on_surface(ui, queue),
         Tool::PickPoints(points) => picking_points(ui, points, queue),
     }

@@ -22,6 +22,7 @@ mod line_lays;
 mod line_shells;
 mod line_size;
 mod line_stock;
+mod magnets;
 mod messages;
 mod notes;
 mod question;

@@ -144,3 +144,63 @@ fn bores_that_cross_are_refused_until_one_may() {
     bench.press(Modifiers::SHIFT, Key::Delete);
     assert_eq!(bench.recipe().bores.len(), 1);
 }
+
+/// The bar parted halfway, with the line of bores open.
+fn with_parted_bar() -> Bench {
+    let mut bench = with_bar();
+    let plane = seamwright_project::CutPlane::square(Axis::Z, 100.0);
+    bench.ask(Action::Edit(seamwright_project::Edit::AddCut {
+        name: "waist".into(),
+        part: seamwright_project::PartId::MAIN,
+        plane,
+        form: seamwright_project::CutForm::Flat,
+        scope: seamwright_project::Scope::All,
+    }));
+    bench.settle();
+    bench.open_line("4 Bores");
+    bench
+}
+
+#[test]
+fn magnets_are_spread_over_a_seam_and_their_cards_say_what_goes_in() {
+    let mut bench = with_parted_bar();
+    bench.click("Magnets at a cut");
+    bench.type_into("how many places", "2");
+    bench.click("spread evenly");
+    bench.settle();
+    let bores = bench.recipe().bores.clone();
+    assert_eq!(bores.len(), 2);
+    assert!(bores.iter().all(|bore| bore.seam.is_some() && (bore.middle().z - 100.0).abs() < 1e-9), "{bores:?}");
+    assert!(bench.sees("2 magnets of 6 × 3 mm"), "the card in short");
+    assert!(bench.sees("swallowed magnets hurt badly"));
+    bench.type_into("thickness", "2");
+    assert_eq!(bench.recipe().bores[0].seam.unwrap().thickness_mm, 2.0);
+    // Both pieces have both pockets.
+    for piece in bench.harness.state().state().pieces() {
+        assert_eq!(piece.facts.bores.len(), 2);
+        assert!(piece.facts.closed);
+    }
+    assert!(bench.sees("magnets 1, magnets 2"), "the ledger names them");
+}
+
+#[test]
+fn a_roof_is_up_in_every_piece_unless_it_is_turned_by_hand() {
+    let mut bench = with_parted_bar();
+    bench.click("bore along Z");
+    choose(&mut bench, "shape", "teardrop");
+    assert!(bench.recipe().bores[0].follows_lays());
+    bench.click("up in every piece");
+    assert!(!bench.recipe().bores[0].follows_lays());
+    assert!(bench.sees("turned to"));
+}
+
+#[test]
+fn the_wall_that_rests_is_that_of_the_results() {
+    let mut bench = with_bar();
+    bench.click("bore along Z");
+    bench.settle();
+    let state = bench.harness.state().state();
+    let exact = state.outcome.as_ref().unwrap().bores[0].result.as_ref().unwrap().profile.clone();
+    let shown = state.bore.now.as_ref().unwrap().as_ref().unwrap().profile.clone();
+    assert_eq!(exact, shown);
+}

@@ -1,13 +1,47 @@
 //! What was noticed of bores.
 
+use super::super::roofs::OffRoof;
 use super::note;
 use crate::bore::Bore;
 use crate::outcome::{BoreDone, BoreFacts, Note, Outcome, Weight};
 
-/// Notes on all bores.
-pub(super) fn notice(outcome: &Outcome) -> Vec<Note> {
-    let on = |done: &BoreDone| outcome.recipe.bore(done.bore).map(|bore| on_bore(bore, done));
-    outcome.bores.iter().filter_map(on).flatten().collect()
+/// Notes on all bores; `off` are the roofs that do not point up.
+pub(super) fn notice(outcome: &Outcome, off: &[OffRoof]) -> Vec<Note> {
+    let on = |done: &BoreDone| {
+        let bore = outcome.recipe.bore(done.bore)?;
+        let mut notes = on_bore(bore, done);
+        notes.extend(on_magnets(outcome, bore, done));
+        Some(notes)
+    };
+    let roof = |off: &OffRoof| {
+        let name = &outcome.recipe.bore(off.bore)?.name;
+        let text = format!(
+            "the roof of {name} does not point up in {}: the bore itself changed how that piece lies. Turn the roof by hand",
+            off.mark
+        );
+        Some(Note { bore: Some(off.bore), place: Some(off.place), ..note(Weight::Warning, text) })
+    };
+    outcome.bores.iter().filter_map(on).flatten().chain(off.iter().filter_map(roof)).collect()
+}
+
+/// Magnets hold two pieces together: their pocket has to be open in both, and in no third.
+fn on_magnets(outcome: &Outcome, bore: &Bore, done: &BoreDone) -> Option<Note> {
+    let (seam, facts) = (bore.seam?, done.result.as_ref().ok()?);
+    let in_pieces: Vec<&str> = outcome
+        .pieces
+        .iter()
+        .filter(|piece| piece.facts.bores.iter().any(|within| within.bore == bore.id))
+        .map(|piece| piece.mark.as_str())
+        .collect();
+    let (name, cut) = (&bore.name, outcome.recipe.cut(seam.cut).map_or("its cut", |cut| cut.name.as_str()));
+    let text = match in_pieces.as_slice() {
+        [_, _] => return None,
+        [] => return None,
+        [only] => format!("{name} lies shut in {only}: {cut} parts nothing there. Move the magnets to where it does"),
+        more => format!("{name} reaches into {}: move the magnets away from the other cut", more.join(", ")),
+    };
+    let place = Some(nalgebra::center(facts.line.first()?, facts.line.last()?));
+    Some(Note { bore: Some(bore.id), place, ..note(Weight::Warning, text) })
 }
 
 fn on_bore(bore: &Bore, done: &BoreDone) -> Vec<Note> {

@@ -4,7 +4,8 @@ use proptest::collection::vec;
 use proptest::prelude::*;
 use seamwright_project::rods::{Clearance, ClearanceClass, rods};
 use seamwright_project::{
-    Axis, Bore, BoreChange, BoreEnd, BoreId, BoreShape, Fitting, NewBore, PartId, Placed, RodChoice, Stop,
+    AtSeam, Axis, Bore, BoreChange, BoreEnd, BoreId, BoreShape, CutId, Fitting, NewBore, PartId, Placed, RodChoice,
+    Stop,
 };
 
 use super::number;
@@ -63,11 +64,11 @@ fn way() -> impl Strategy<Value = [f64; 3]> {
 pub fn bores() -> impl Strategy<Value = Vec<Bore>> {
     let ends = ((stop(), fitting()), (stop(), fitting()));
     let numbers = (0.0..1.0, 0.0..5.0, 0.0..5.0);
-    let choices = (placed(), rod(), clearance(), shape(), way(), any::<(bool, bool)>());
+    let choices = (placed(), rod(), clearance(), shape(), way(), any::<(bool, bool, bool)>());
     vec(("\\PC{0,12}", line(), ends, numbers, choices, 1..1000_u32), 0..5).prop_map(|drawn| {
         let mut id = 0;
         let mut bore = |(name, line_mm, (first, last), (printer, wall, glue), choices, step)| {
-            let (placed, rod, clearance, shape, up, (may_cross, enabled)) = choices;
+            let (placed, rod, clearance, shape, up, (may_cross, enabled, up_as_laid)) = choices;
             id += step;
             let end = |(stop, fitting)| BoreEnd { stop, fitting };
             Bore {
@@ -76,6 +77,7 @@ pub fn bores() -> impl Strategy<Value = Vec<Bore>> {
                 printer_mm: printer,
                 shape,
                 up,
+                up_as_laid,
                 ends: [end(first), end(last)],
                 least_wall_mm: wall,
                 glue_mm: glue,
@@ -116,6 +118,9 @@ pub fn change() -> impl Strategy<Value = BoreChange> {
         (-0.1..1.0).prop_map(BoreChange::Printer),
         shape().prop_map(BoreChange::Shape),
         way().prop_map(BoreChange::Up),
+        Just(BoreChange::UpAsLaid),
+        (0..3_u32, -1.0..5.0)
+            .prop_map(|(cut, thickness_mm)| BoreChange::Seam(AtSeam { cut: CutId(cut), thickness_mm })),
         (0..3_usize, stop()).prop_map(|(end, stop)| BoreChange::Stop { end, stop }),
         (0..3_usize, fitting()).prop_map(|(end, fitting)| BoreChange::Fitting { end, fitting }),
         (-0.1..5.0).prop_map(BoreChange::LeastWall),

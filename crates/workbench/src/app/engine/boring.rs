@@ -1,10 +1,14 @@
 //! Work for bores: preparing to place one, and finding better places.
 
 use std::path::{Path, PathBuf};
+use std::sync::Arc;
 use std::time::Instant;
 
 use seamwright_geometry::{Cancelled, Progress};
-use seamwright_project::{BoreChange, BoreId, Boring, Cache, Edit, NewBore, PartId, Placed, PlacingError, Recipe};
+use seamwright_project::{
+    BoreChange, BoreId, Boring, Cache, Edit, NewBore, NewMagnets, Outcome, PartId, Placed, PlacingError, Recipe,
+    places_with_room, spaced_places,
+};
 
 use super::{Engine, Failure, Job, Ready};
 
@@ -82,6 +86,27 @@ impl Engine {
                 }
             };
             Ok(Ready::BorePlaced { edit, gain: None, asked: Box::new(recipe) })
+        });
+    }
+}
+
+impl Engine {
+    /// Finds places for magnets, in the background: near those that `new` has, or `count` spread evenly where it has none.
+    pub fn add_magnets(&mut self, outcome: Arc<Outcome>, new: NewMagnets, count: usize) {
+        self.errand("looking for places for magnets", move |progress| {
+            progress.check()?;
+            let keep_mm = new.keep_mm();
+            let found = match new.places_mm.as_slice() {
+                [] => spaced_places(&outcome, new.cut, count, keep_mm),
+                picked => places_with_room(&outcome, new.cut, picked, keep_mm),
+            };
+            Ok(match found {
+                Err(why) => Ready::Trouble(why),
+                Ok(places_mm) => {
+                    let edit = Edit::AddMagnets(Box::new(NewMagnets { places_mm, ..new }));
+                    Ready::BorePlaced { edit, gain: None, asked: Box::new(outcome.recipe.clone()) }
+                }
+            })
         });
     }
 }
