@@ -31,6 +31,7 @@ pub mod rods;
 pub mod saved;
 pub mod saved_beds;
 mod stance;
+mod stepping;
 pub mod store;
 mod unit_guess;
 pub mod wearer;
@@ -61,4 +62,5 @@ pub use recipe::{
 pub use relief::Relief;
 pub use seamwright_geometry::exchange::Unit;
 pub use stance::{Stance, Turn};
+pub use stepping::{StepAsked, Stepped, SteppingError, step_off};
 pub use unit_guess::{UnitGuess, guess_unit};

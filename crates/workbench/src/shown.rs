@@ -2,10 +2,10 @@
 
 use std::sync::Arc;
 
-use seamwright_geometry::{Bounds, Solid, Vector, Verdict};
+use seamwright_geometry::{Bounds, Fit, Motion, Solid, Vector, Verdict};
 use seamwright_project::{Piece, Recipe};
 
-use crate::bench::{Body, Tone};
+use crate::bench::{Body, HeldAgainst, Tone};
 
 /// The tone that says `verdict`.
 pub fn tone_of(verdict: Verdict) -> Tone {
@@ -22,6 +22,20 @@ pub fn tone_of(verdict: Verdict) -> Tone {
 pub fn body_of(solid: &Arc<Solid>, closed: bool) -> Body {
     let body = Body::of_solid(Arc::clone(solid));
     if closed { body.known_closed() } else { body }
+}
+
+/// The pose of a verdict, from the frame of the piece to that of the bed: the one in which it fits, else the one in which
+/// it sticks out least.
+pub fn pose_of(fit: &Fit) -> Option<Motion> {
+    fit.pose.or(fit.excess.as_ref().map(|excess| excess.pose))
+}
+
+/// What a piece that is too big is held against, so that what sticks out can be marked: the bed with this place among
+/// those of the recipe.
+pub fn held_against(recipe: &Recipe, piece: &Piece, bed: usize) -> Option<Arc<HeldAgainst>> {
+    let fit = piece.fits.get(bed).filter(|fit| fit.verdict == Verdict::TooBig)?;
+    let bed_from_piece = pose_of(fit)?;
+    Some(Arc::new(HeldAgainst { bed: recipe.beds().nth(bed)?.clone(), bed_from_piece }))
 }
 
 /// How far a cut pulls its sides apart when exploded in full, as a share of the part's diagonal.

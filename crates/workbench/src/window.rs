@@ -85,7 +85,7 @@ fn options() -> eframe::NativeOptions {
 fn settings() -> Settings {
     let folders = directories::ProjectDirs::from("", "", "seamwright");
     let spare_folder = folders.map_or_else(std::env::temp_dir, |d| d.data_dir().to_path_buf());
-    Settings { spare_folder, system_dialogs: true }
+    Settings { spare_folder, own_beds: seamwright_project::saved_beds::default_path(), system_dialogs: true }
 }
 
 struct Window {

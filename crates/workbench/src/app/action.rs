@@ -5,10 +5,12 @@ use std::path::PathBuf;
 use seamwright_geometry::Point;
 use seamwright_project::{CutForm, CutId, CutPlane, Edit, PartId, PieceId, Recipe};
 
+use super::beds::BedAction;
 use super::bores::BoreAction;
 use super::command::Command;
 use super::files::Purpose;
 use super::state::{LedgerOrder, Line, Next, Question};
+use super::stepping::StepAction;
 use crate::panels::wearer::Wearing;
 
 /// One thing that a panel asks for.
@@ -34,6 +36,14 @@ pub enum Action {
     },
     /// Something about a bore.
     Bore(BoreAction),
+    /// Something about the beds.
+    Bed(BedAction),
+    /// Looks for the best place nearby for a cut.
+    FindPlace(CutId),
+    /// Looks for what to do about what does not fit.
+    Advise,
+    /// Something about stepping off.
+    Step(StepAction),
     /// Goes to a step of the history.
     GoToStep(usize),
     /// Opens a line of the job card, or closes it if it is open.

@@ -25,6 +25,10 @@ impl App {
                 self.state.preview = held.and_then(|held| Some(Preview { plane: held.plane, form: form? }));
             }
             Action::Bore(action) => self.apply_bore(action),
+            Action::Bed(action) => self.apply_bed(action),
+            Action::FindPlace(cut) => self.find_place(cut),
+            Action::Advise => self.ask_advice(),
+            Action::Step(action) => self.apply_step(action),
             Action::GoToStep(step) => {
                 self.state.document.go_to(step);
                 self.recipe_changed();
@@ -124,6 +128,7 @@ impl App {
             Command::CutOnSurface => self.begin_tool(Tool::CutOnSurface, Line::Cuts),
             Command::CutThroughPoints => self.begin_tool(Tool::PickPoints(Vec::new()), Line::Cuts),
             Command::BoreThroughPoints => self.begin_tool(Tool::BorePoints(Vec::new()), Line::Bores),
+            Command::StepOff => self.begin_stepping(),
             Command::RemoveBore => {
                 if let Some(id) = self.state.held_bore().map(|bore| bore.id) {
                     self.apply_edit(Edit::RemoveBore(id));
@@ -200,6 +205,7 @@ impl App {
     pub(super) fn begin_tool(&mut self, tool: Tool, line: Line) {
         self.take_in_hand(None);
         self.take_bore(None);
+        self.state.stepping = None;
         self.state.exploded = 0.0;
         self.state.open_line = Some(line);
         self.state.tool = tool;
@@ -212,6 +218,8 @@ impl App {
             (state.commands_open, state.history_open) = (false, false);
         } else if state.tool != Tool::Look {
             state.tool = Tool::Look;
+        } else if state.stepping.is_some() {
+            state.stepping = None;
         } else if state.preview.is_some() {
             state.preview = None;
         } else if state.bore.preview.is_some() {

@@ -32,6 +32,8 @@ pub enum Command {
     CutThroughPoints,
     /// Adds a cut across the middle, to be placed by number.
     CutByNumber,
+    /// Steps a long piece off.
+    StepOff,
     /// Clicks on the surface pick two points that a bore goes through.
     BoreThroughPoints,
     /// Removes the bore in hand.
@@ -128,6 +130,12 @@ pub const COMMANDS: &[Entry] = &[
     )
     .key(Key::P),
     entry(Command::CutByNumber, "cut by number", "Add a cut across the middle and type where it goes").key(Key::N),
+    entry(
+        Command::StepOff,
+        "step off",
+        "The fewest parallel cuts with which all parts of a long piece fit; looked at before they are made",
+    )
+    .key(Key::T),
     entry(Command::BoreThroughPoints, "bore through points", "Pick two points; a channel for a rod goes through both")
         .key(Key::R),
     entry(Command::RemoveBore, "remove bore", "Take the bore in hand away").with(Modifiers::SHIFT, Key::Delete),
@@ -201,6 +209,7 @@ impl Command {
             | Command::BoreThroughPoints
             | Command::MeasureDistance
             | Command::StandOnFace => state.part_bounds().is_some(),
+            Command::StepOff => !state.pieces().is_empty(),
             Command::RemoveBore => state.held_bore().is_some(),
             Command::RemoveCut | Command::SwitchCut => place_of_cut.is_some(),
             Command::CutEarlier => place_of_cut.is_some_and(|at| at > 0),

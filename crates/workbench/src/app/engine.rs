@@ -1,20 +1,27 @@
 //! The workers: the only place of the window that calls evaluation.
 
+mod advice;
 mod boring;
+mod cutting;
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::time::Instant;
 
-use seamwright_geometry::{Cancelled, Passage, Plane, Progress, SectionSupport, narrowest_below};
+use seamwright_geometry::{Cancelled, Passage, Plane, Progress, SectionSupport, Stretch, narrowest_below};
 use seamwright_project::health::{Beside, Health, Look, look_between, look_closely_named};
 use seamwright_project::kit::{self, KitError};
-use seamwright_project::{BoreId, Boring, Cache, CutId, Edit, Part, PlacingError, Recipe, Scope, evaluate, store};
+use seamwright_project::{
+    BoreId, Boring, Cache, CutId, Edit, Nearest, Part, Recipe, StepAsked, Stepped, evaluate, store,
+};
 
 pub use boring::BoringFor;
 
+use cutting::PlacingKey;
+
 use super::bodies::{Bodies, BodyStore};
+use super::cut_found::StretchKey;
 use super::lane::{Done, Lane};
 use super::state::{Inside, Looked};
 pub use seamwright_geometry::exchange::Overwrite;
@@ -31,12 +38,18 @@ pub struct Engine {
     placing: Lane<(Job, CutId), Result<Placing, Failure>>,
     boring: Lane<(Job, BoreId), Result<Boring, Failure>>,
     resting: Lane<(Placing, Plane), AtRest>,
+    exact: Lane<(Placing, Plane, u64), (u64, Plane, Vec<PlacedSide>)>,
+    stretching: Lane<(Placing, Plane, StretchKey), (StretchKey, Option<Stretch>)>,
+    advising: Lane<advice::About, (Recipe, Vec<Note>)>,
+    stepping: Lane<(Job, StepAsked), Result<Stepped, String>>,
     errands: Vec<Errand>,
     next_errand: u64,
     errand_results: (Sender<ErrandDone>, Receiver<ErrandDone>),
     asked: Option<(Recipe, Instant)>,
     placing_for: Option<PlacingKey>,
     placing_since: Instant,
+    stepping_for: Option<(Recipe, StepAsked)>,
+    advising_for: Option<Recipe>,
     boring_for: Option<(BoreId, Recipe)>,
     cache: Arc<Cache>,
     wake: Wake,
@@ -46,14 +59,6 @@ impl std::fmt::Debug for Engine {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.debug_struct("Engine").finish_non_exhaustive()
     }
-}
-
-/// What live placing depends on.
-#[derive(Debug, PartialEq)]
-struct PlacingKey {
-    others: Recipe,
-    cut: CutId,
-    scope: Scope,
 }
 
 #[derive(Debug)]
@@ -86,6 +91,16 @@ pub enum Ready {
     },
     /// What the cut in hand would do where it rests.
     Resting(AtRest),
+    /// Both sides of the cut in hand exactly: of which preparation of the pieces, along which plane.
+    Exact(u64, Plane, Vec<PlacedSide>),
+    /// The best place nearby for a cut of this recipe.
+    Place(Box<(Recipe, CutId, Nearest)>),
+    /// What to do about what does not fit with this recipe.
+    Advice(Box<(Recipe, Vec<Note>)>),
+    /// Cuts that step a piece off, or why there are none.
+    Stepped(Box<StepAsked>, Result<Box<Stepped>, String>),
+    /// Where along its normal both sides of the cut in hand fit.
+    Stretch(StretchKey, Option<Stretch>),
     /// A file was measured for this project: the edit that takes it as the stock.
     Measured(u64, Edit),
     /// The parts were looked at closely.
@@ -130,6 +145,7 @@ impl Engine {
         let cache = Arc::new(Cache::default());
         let for_evaluation = cache.clone();
         let (for_placing, for_boring) = (cache.clone(), cache.clone());
+        let (for_stepping, for_advice) = (cache.clone(), cache.clone());
         let bodies = BodyStore::default();
         Engine {
             evaluation: Lane::new("evaluation", wake.clone(), move |job: Job, progress| {
@@ -138,7 +154,7 @@ impl Engine {
                 Ok((outcome, bodies))
             }),
             placing: Lane::new("placing", wake.clone(), move |(job, cut): (Job, CutId), progress| {
-                prepare(&job, cut, &for_placing, progress)
+                cutting::prepare(&job, cut, &for_placing, progress)
             }),
             boring: Lane::new("boring", wake.clone(), move |(job, bore): (Job, BoreId), progress| {
                 boring::prepare(&job, bore, &for_boring, progress)
@@ -146,12 +162,30 @@ impl Engine {
             resting: Lane::new("resting", wake.clone(), |(placing, plane): (Placing, Plane), progress| {
                 placing.at_rest(&plane, progress)
             }),
+            exact: Lane::new(
+                "both sides exactly",
+                wake.clone(),
+                |(placing, plane, prepared): (Placing, Plane, u64), progress| {
+                    Ok((prepared, plane, placing.exact(&plane, progress)?))
+                },
+            ),
+            stretching: Lane::new("stretch", wake.clone(), |(placing, plane, key): (Placing, Plane, StretchKey), _| {
+                Ok((key, placing.stretch(&plane)))
+            }),
+            advising: Lane::new("advice", wake.clone(), move |about: advice::About, progress| {
+                advice::look(about, &for_advice, progress)
+            }),
+            stepping: Lane::new("stepping off", wake.clone(), move |(job, asked): (Job, StepAsked), progress| {
+                cutting::step_off(&job, &asked, &for_stepping, progress)
+            }),
             errands: Vec::new(),
             next_errand: 0,
             errand_results: channel(),
             asked: None,
             placing_for: None,
             placing_since: Instant::now(),
+            stepping_for: None,
+            advising_for: None,
             boring_for: None,
             cache,
             wake,
@@ -172,39 +206,7 @@ impl Engine {
         self.asked = None;
         self.placing_for = None;
         self.boring_for = None;
-    }
-
-    /// Has live placing of `cut` made ready; `false` where that was asked for already, even if it was stopped since.
-    /// Where the cut itself lies does not matter to it.
-    pub fn prepare_placing(&mut self, recipe: &Recipe, cut: CutId, project_dir: &Path) -> bool {
-        let mut others = recipe.clone();
-        others.cuts.retain(|c| c.id != cut);
-        let scope = recipe.cut(cut).map_or(Scope::All, |cut| cut.scope.clone());
-        let key = PlacingKey { others, cut, scope };
-        if self.placing_for.as_ref() == Some(&key) {
-            return false;
-        }
-        self.placing_for = Some(key);
-        self.placing_since = Instant::now();
-        self.placing.ask((Job { recipe: recipe.clone(), project_dir: project_dir.into() }, cut));
-        true
-    }
-
-    /// Has worked out what a cut that rests along `plane` would do.
-    pub fn look_at_rest(&mut self, placing: Placing, plane: Plane) {
-        self.resting.ask((placing, plane));
-    }
-
-    /// The cut moves again.
-    pub fn give_up_rest(&mut self) {
-        self.resting.stop();
-    }
-
-    /// No cut is in hand: live placing is needed no more.
-    pub fn give_up_placing(&mut self) {
-        self.placing_for = None;
-        self.placing.stop();
-        self.resting.stop();
+        self.stepping_for = None;
     }
 
     /// Stops all that is being worked on.
@@ -212,6 +214,8 @@ impl Engine {
         self.evaluation.stop();
         self.placing.stop();
         self.boring.stop();
+        self.stepping.stop();
+        self.advising.stop();
         for errand in &self.errands {
             errand.progress.cancel();
         }
@@ -223,7 +227,7 @@ impl Engine {
             let (stage, fraction) = errand.progress.now();
             return Some((if stage.is_empty() { errand.what.into() } else { stage }, fraction, errand.since));
         }
-        let placing = self.placing.progress().or_else(|| self.boring.progress());
+        let placing = self.placing.progress().or_else(|| self.boring.progress()).or_else(|| self.stepping.progress());
         let (progress, what, since) = match (self.evaluation.progress(), placing) {
             (Some(progress), _) => {
                 let since = self.asked.as_ref().map_or_else(Instant::now, |(_, since)| *since);
@@ -342,6 +346,22 @@ impl Engine {
         if let Some(Done::Answered(rest)) = self.resting.poll() {
             ready.push(Ready::Resting(rest));
         }
+        if let Some(Done::Answered(advice)) = self.advising.poll() {
+            ready.push(Ready::Advice(Box::new(advice)));
+        }
+        if let (Some(done), Some((_, asked))) = (self.stepping.poll(), &self.stepping_for) {
+            match done {
+                Done::Answered(found) => ready.push(Ready::Stepped(Box::new(asked.clone()), found.map(Box::new))),
+                Done::Cancelled => {}
+                Done::Broke => ready.push(Ready::Trouble(BROKE.into())),
+            }
+        }
+        if let Some(Done::Answered((prepared, plane, sides))) = self.exact.poll() {
+            ready.push(Ready::Exact(prepared, plane, sides));
+        }
+        if let Some(Done::Answered((key, stretch))) = self.stretching.poll() {
+            ready.push(Ready::Stretch(key, stretch));
+        }
         while let Ok((number, done)) = self.errand_results.1.try_recv() {
             self.errands.retain(|errand| errand.number != number);
             ready.push(done);
@@ -378,15 +398,6 @@ impl Engine {
 
 const BROKE: &str = "The work broke down on a fault of this program. Your project is untouched: save it, then undo the \
                      last change and try another way";
-
-/// `Ok(Err(..))` where there is nothing to place a cut in.
-fn prepare(job: &Job, cut: CutId, cache: &Cache, progress: &Progress) -> Result<Result<Placing, Failure>, Cancelled> {
-    match Placing::prepare(&job.recipe, Some(cut), &job.project_dir, cache, progress) {
-        Ok(placing) => Ok(Ok(placing)),
-        Err(PlacingError::Cancelled | PlacingError::NoStock) => Err(Cancelled),
-        Err(PlacingError::Failed(failure)) => Ok(Err(failure)),
-    }
-}
 
 #[cfg(all(test, unix))]
 mod tests;

@@ -4,10 +4,13 @@
 //! state. Workers are asked in `engine` only.
 
 pub mod action;
+pub mod advice;
 mod apply;
+pub mod beds;
 mod bodies;
 pub mod bores;
 pub mod command;
+pub mod cut_found;
 mod engine;
 pub mod files;
 pub mod forms;
@@ -22,6 +25,7 @@ mod recovery;
 mod save;
 mod scene;
 pub mod state;
+pub mod stepping;
 pub mod style;
 pub mod text;
 pub mod words;
@@ -35,6 +39,7 @@ use seamwright_geometry::Point;
 use seamwright_project::{Document, Edit, Recipe, Size};
 
 pub use action::{Action, Queue};
+pub use beds::BedAction;
 pub use bores::BoreAction;
 pub use engine::{CapFacts, Failure, Note, Outcome, Piece, PieceFacts, PlacedSide, Stage, Stock, Weight};
 pub use files::Purpose;
@@ -51,6 +56,8 @@ use recovery::Recovery;
 pub struct Settings {
     /// Where unsaved work that has no file yet is kept.
     pub spare_folder: PathBuf,
+    /// Where the maker's own list of beds is kept; `None` where there is no folder for settings.
+    pub own_beds: Option<PathBuf>,
     /// Whether the system's file dialogs are asked for first.
     pub system_dialogs: bool,
 }
@@ -65,6 +72,7 @@ pub struct App {
     wake: Wake,
     live: placing::Live,
     live_bore: bores::LiveBore,
+    pause: advice::Pause,
     outlines: Arc<Vec<Vec<Point>>>,
     recovery: Recovery,
     after_saving: Option<state::Next>,
@@ -95,8 +103,10 @@ impl App {
         style::apply(ctx);
         let for_workers = ctx.clone();
         let wake: Wake = Arc::new(move || for_workers.request_repaint());
+        let mut state = State::new(Document::new(Recipe::new("part")));
+        state.beds.kept_in = settings.own_beds;
         App {
-            state: State::new(Document::new(Recipe::new("part"))),
+            state,
             bench: Bench::new(painter),
             queue: Queue::default(),
             engine: Engine::new(wake.clone()),
@@ -104,6 +114,7 @@ impl App {
             wake,
             live: placing::Live::default(),
             live_bore: bores::LiveBore::default(),
+            pause: advice::Pause::default(),
             outlines: Arc::default(),
             recovery: Recovery::new(settings.spare_folder),
             after_saving: None,
@@ -214,7 +225,15 @@ impl App {
                 }
                 Ready::PlacingStopped => self.state.placing_stopped = true,
                 Ready::Resting(rest) => self.state.at_rest = self.live.takes_rest().then_some(rest),
+                Ready::Exact(prepared, plane, sides) if self.live.asked.takes_exact(prepared, &plane) => {
+                    self.state.found.exact = Some(sides);
+                }
+                Ready::Exact(..) => {}
+                Ready::Stretch(key, stretch) => self.live.asked.take_stretch(key, stretch),
                 Ready::Placing(cut, placing) => self.live.take(cut, placing, &mut self.state.messages),
+                Ready::Place(place) => self.state.advice.place = Some(*place),
+                Ready::Advice(advice) => self.state.advice.notes = Some(*advice),
+                Ready::Stepped(asked, found) => self.take_steps(*asked, found.map(|found| *found)),
                 Ready::Boring(bore, boring) => self.live_bore.take(bore, boring, &mut self.state.messages),
                 Ready::BorePlaced { asked, edit, gain } if *asked == *self.state.recipe() => {
                     self.bore_placed(edit, gain);
@@ -285,6 +304,9 @@ impl App {
         }
         self.update_live(&folder, ctx);
         self.update_live_bore(&folder);
+        self.read_own_beds();
+        self.update_stepping(&folder);
+        self.update_advice(ctx);
         self.frame_new_part();
         self.state.work = self.engine.work().map(|(stage, fraction, since)| {
             ctx.request_repaint_after(PROGRESS_EVERY);

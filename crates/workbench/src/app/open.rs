@@ -152,6 +152,7 @@ impl App {
         self.engine.forget();
         self.live.clear();
         self.last_look = None;
-        self.state = State { messages, order, open_line: Some(open_line), ..State::new(document) };
+        let beds = super::beds::BedDesk { shown: 0, ..std::mem::take(&mut self.state.beds) };
+        self.state = State { messages, order, beds, open_line: Some(open_line), ..State::new(document) };
     }
 }

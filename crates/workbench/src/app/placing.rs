@@ -10,6 +10,7 @@ use seamwright_project::{Axis, Cut, CutForm, CutId, CutPlane, Edit, PartId, Scop
 use super::action::{Action, Queue};
 
 use super::command::Command;
+use super::cut_found::{Asked, CutFound};
 use super::engine::{Failure, Placing};
 use super::messages::Messages;
 use super::scene;
@@ -25,12 +26,16 @@ pub(super) struct Live {
     /// Since when it is shown there, until more was asked about it.
     resting_since: Option<Instant>,
     rest_asked: bool,
+    /// Since when it is shown there.
+    still_since: Option<Instant>,
+    pub(super) asked: Asked,
 }
 
 impl Live {
     /// Takes what the worker prepared.
     pub(super) fn take(&mut self, cut: CutId, placing: Result<Box<Placing>, Failure>, messages: &mut Messages) {
         self.shown = None;
+        self.asked = self.asked.anew();
         self.ready = match placing {
             Ok(placing) => Some((cut, *placing)),
             Err(failure) => {
@@ -50,7 +55,7 @@ impl Live {
 
     /// Forgets everything: another project was opened, or the cut was laid down.
     pub(super) fn clear(&mut self) {
-        *self = Live::default();
+        *self = Live { asked: self.asked.anew(), ..Live::default() };
     }
 }
 
@@ -208,6 +213,7 @@ impl App {
             self.state.placing_stopped = false;
             self.state.placement = None;
             self.state.at_rest = None;
+            self.state.found = CutFound::default();
             self.state.names.clear();
             self.outlines = Arc::default();
             return;
@@ -222,12 +228,17 @@ impl App {
             Some((of, placing)) if *of == id => {
                 if self.live.shown.as_ref() == Some(&shown) {
                     let (placing, flat) = (placing.clone(), shown.form == CutForm::Flat);
+                    let since = *self.live.still_since.get_or_insert_with(Instant::now);
+                    self.find_out(&placing, &shown, since, ctx);
                     return self.look_at_rest(placing, shown.plane.plane().ok().filter(|_| flat), ctx);
                 }
                 self.engine.give_up_rest();
                 (self.live.resting_since, self.live.rest_asked) = (Some(Instant::now()), false);
-                self.state.at_rest = None;
-                ctx.request_repaint_after(REST);
+                self.live.still_since = Some(Instant::now());
+                self.live.asked.moved();
+                (self.state.at_rest, self.state.found.exact) = (None, None);
+                // The next frame finds it where it is, and asks for more.
+                ctx.request_repaint();
                 let Ok(surface) = shown.form.surface(&shown.plane) else { return };
                 let placement = placing.at_surface(&surface);
                 let guides = self.state.part_bounds().map_or_else(Vec::new, |part| guide::lines(&surface, &part));
@@ -239,6 +250,7 @@ impl App {
             _ => {
                 self.state.placement = None;
                 self.state.at_rest = None;
+                self.state.found = CutFound::default();
                 self.outlines = Arc::default();
             }
         }
@@ -263,7 +275,7 @@ impl App {
 const REST: Duration = Duration::from_millis(150);
 
 /// A section line as the bench draws it: a closed one repeats its first point.
-fn chalk(line: &SectionLoop) -> Vec<Point> {
+pub(super) fn chalk(line: &SectionLoop) -> Vec<Point> {
     let again = line.points.first().filter(|_| line.closed);
     line.points.iter().chain(again).copied().collect()
 }

@@ -5,11 +5,11 @@ use std::sync::Arc;
 use seamwright_geometry::{Bounds, Point, Vector};
 use seamwright_project::{CutForm, PartId, PieceId};
 
-use super::bores;
 use super::engine::{Piece, PlacedSide, Placement};
 use super::state::{Line, State, Tool, tone_of};
+use super::{beds, bores};
 use crate::bench::{
-    BedUnderneath, Body, CutInHand, Drawn, Emphasis, Label, MeshId, Mode, Scene, SurfaceHit, Tone, corners,
+    BedUnderneath, Body, CutInHand, Drawn, Emphasis, HeldAgainst, Label, MeshId, Mode, Scene, SurfaceHit, Tone, corners,
 };
 use crate::shown;
 
@@ -17,7 +17,9 @@ use crate::shown;
 pub fn build(state: &State, outlines: &Arc<Vec<Vec<Point>>>) -> Scene {
     let Some(part) = state.part_bounds() else { return Scene::default() };
     let in_hand = cut_in_hand(state, &part);
+    let (steps, dimensions) = state.stepped_lines().unzip();
     let mut drawn = drawn_pieces(state, &part);
+    let pencil = Arc::new(room_around(&drawn));
     if drawn.is_empty() {
         let flat = state.shown_cut().is_some_and(|shown| shown.form == CutForm::Flat);
         let follows_cut = flat && in_hand.is_some();
@@ -33,13 +35,14 @@ pub fn build(state: &State, outlines: &Arc<Vec<Vec<Point>>>) -> Scene {
         outlines: match shell_bounds(state).filter(|_| in_hand.is_none() && state.open_line == Some(Line::Shells)) {
             Some(bounds) => Arc::new(box_lines(&bounds)),
             None if in_hand.is_some() => outlines.clone(),
-            None => Arc::new(finding_lines(state).unwrap_or_default()),
+            None => Arc::new(steps.or_else(|| finding_lines(state)).unwrap_or_default()),
         },
         cut: in_hand,
         bore: bores::in_hand(state),
         picked: state.tool.picked().to_vec(),
-        bed: Some(BedUnderneath::under(state.recipe().bed.clone(), &part)),
-        dimensions: Vec::new(),
+        bed: Some(BedUnderneath::under(beds::shown_bed(state).clone(), &part)),
+        dimensions: dimensions.unwrap_or_default(),
+        pencil,
     }
 }
 
@@ -136,9 +139,24 @@ fn drawn_pieces(state: &State, part: &Bounds) -> Vec<Drawn> {
                 emphasis: emphasis(state, &piece.id),
                 follows_cut,
                 side_tones: follows_cut.then(|| side_tones(state, &piece.id)),
+                held_against: if follows_cut { None } else { held_against(state, piece) },
             }
         })
         .collect()
+}
+
+/// The bed that a piece is held against, if it is too big for it: the bed that is looked at, else the one that takes it
+/// best.
+fn held_against(state: &State, piece: &Piece) -> Option<Arc<HeldAgainst>> {
+    let recipe = &state.outcome.as_ref()?.recipe;
+    shown::held_against(recipe, piece, beds::looked_at(state).unwrap_or(piece.bed))
+}
+
+/// The room of the bed around the piece that is selected, or under the pointer, if it sticks out of it.
+fn room_around(drawn: &[Drawn]) -> Vec<Vec<Point>> {
+    let raised = |d: &&Drawn| matches!(d.emphasis, Emphasis::Selected | Emphasis::Hovered);
+    let held = drawn.iter().filter(raised).filter_map(|d| Some((d.held_against.as_ref()?, d.offset)));
+    held.flat_map(|(held, offset)| beds::room_lines(held, &offset)).collect()
 }
 
 /// Whether this piece may come from a body that the cut in hand parts.
@@ -151,7 +169,7 @@ fn is_crossed(state: &State, piece: &PieceId) -> bool {
 /// that of the worst.
 fn side_tones(state: &State, piece: &PieceId) -> [Tone; 2] {
     let of_piece = |side: &&PlacedSide| !lie_apart(&side.piece, piece) && !lie_apart(&side.part, piece);
-    let sides = state.placement.iter().flat_map(|p| &p.sides).filter(of_piece).cloned().collect();
+    let sides = state.placed_sides().iter().filter(of_piece).cloned().collect();
     let (below, above) = Placement { sides, ..Placement::default() }.worst();
     [below, above].map(|verdict| verdict.map_or(Tone::Undecided, tone_of))
 }
@@ -178,7 +196,8 @@ fn cut_in_hand(state: &State, part: &Bounds) -> Option<CutInHand> {
     let together = state.exploded == 0.0 || state.preview.is_some();
     let offset_mm = state.shown_plane()?.offset_mm();
     let held = together && state.tool == Tool::Look;
-    Some(CutInHand { offset_mm, below, above, held, ..CutInHand::new(plane, part) })
+    let (said, band) = (state.sides_said(), state.band());
+    Some(CutInHand { offset_mm, below, above, said, band, held, ..CutInHand::new(plane, part) })
 }
 
 /// Marks float over their pieces; a single piece needs none, and over a bore in hand they would hide it.

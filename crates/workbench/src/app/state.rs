@@ -8,10 +8,14 @@ use seamwright_geometry::{Bounds, ClearSection, Passage, Plane, Point};
 use seamwright_project::health::Health;
 use seamwright_project::{Bore, BoreId, Cut, CutForm, CutId, CutPlane, Document, PartId, PieceId, Recipe};
 
+use super::advice::Advice;
+use super::beds::BedDesk;
 use super::bodies::Bodies;
 use super::bores::BoreHand;
+use super::cut_found::CutFound;
 use super::engine::{AtRest, Outcome, Piece, Placement};
 use super::messages::Messages;
+use super::stepping::Stepping;
 use crate::bench::Tone;
 use crate::panels::wearer::Wearing;
 pub use crate::shown::tone_of;
@@ -42,8 +46,16 @@ pub struct State {
     pub placement: Option<Placement>,
     /// What more is known of the cut in hand while it rests where it is shown now.
     pub at_rest: Option<AtRest>,
+    /// What was found out about the cut in hand besides.
+    pub found: CutFound,
     /// The bore in hand.
     pub bore: BoreHand,
+    /// What to do about what does not fit.
+    pub advice: Advice,
+    /// Stepping off, while it goes on.
+    pub stepping: Option<Stepping>,
+    /// The beds that are being looked at.
+    pub beds: BedDesk,
     /// The pieces that the cut in hand may be told to cross.
     pub names: Vec<PieceId>,
     /// How well the plane through picked points fits them: id of the cut, largest distance in mm, number of points.
@@ -249,6 +261,8 @@ pub enum Column {
     Fit,
     /// Spare room.
     Slack,
+    /// Spare room on one of several beds, by its place.
+    FitOn(usize),
     /// Volume.
     Volume,
     /// Area of the largest cap.
@@ -326,7 +340,11 @@ impl State {
             preview: None,
             placement: None,
             at_rest: None,
+            found: CutFound::default(),
             bore: BoreHand::default(),
+            advice: Advice::default(),
+            stepping: None,
+            beds: BedDesk::default(),
             names: Vec::new(),
             residual: None,
             wearing: Wearing::default(),
@@ -409,8 +427,7 @@ impl State {
 
     /// The tones of the two sides of the cut in hand: of each side the worst verdict.
     pub fn side_tones(&self) -> [Tone; 2] {
-        let (below, above) = self.placement.as_ref().map_or((None, None), Placement::worst);
-        [below, above].map(|verdict| verdict.map_or(Tone::Undecided, tone_of))
+        self.sides_said().map(|said| said.map_or(Tone::Undecided, |said| said.tone))
     }
 
     /// The plane of the cut in hand as it is shown now.

@@ -48,7 +48,7 @@ impl Paper {
             ink_soft: Color32::from_rgb(0x6a, 0x63, 0x58),
             accent: bench.accent,
             accent_wash: Color32::from_rgb(0xdb, 0xe5, 0xec),
-            warning: Color32::from_rgb(0xa8, 0x42, 0x00),
+            warning: bench.warning,
             warning_wash: Color32::from_rgb(0xf8, 0xe3, 0xd2),
         }
     }
@@ -66,7 +66,7 @@ impl Paper {
             ink_soft: Color32::from_rgb(0xb0, 0xa7, 0x98),
             accent: bench.accent,
             accent_wash: Color32::from_rgb(0x2f, 0x43, 0x52),
-            warning: Color32::from_rgb(0xff, 0x9d, 0x5c),
+            warning: bench.warning,
             warning_wash: Color32::from_rgb(0x4a, 0x2e, 0x1c),
         }
     }

@@ -18,12 +18,14 @@
 //! ```
 
 mod action;
+mod band;
 mod body;
 mod bore;
 mod camera;
 mod gestures;
 mod gl;
 mod glide;
+pub mod ground;
 mod handles;
 mod headless;
 mod lean;
@@ -38,6 +40,7 @@ mod view;
 mod widget;
 
 pub use action::{BenchAction, DragPhase, Mode};
+pub use band::{Band, SideSaid};
 pub use body::Body;
 pub use bore::{BoreHandle, BoreInHand, WallSpot, WallTone, paint_wall_swatch};
 pub use camera::{Camera, StandardView};
@@ -48,7 +51,9 @@ pub use lean::Lean;
 pub use overlay::paint_swatch;
 pub use painter::{Frame, GlowPaint, NoPaint, ViewportPainter};
 pub use pick::{Ray, SurfaceHit};
-pub use scene::{BedUnderneath, CutInHand, Dimension, Drawn, Emphasis, Label, MeshId, Scene, Sheet, corners};
+pub use scene::{
+    BedUnderneath, CutInHand, Dimension, Drawn, Emphasis, HeldAgainst, Label, MeshId, Scene, Sheet, corners,
+};
 pub use style::{BenchStyle, Pattern, Tone};
 pub use view::View;
 pub use widget::{ACCESSIBLE_NAME, Bench};

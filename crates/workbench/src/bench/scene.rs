@@ -3,8 +3,9 @@
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
 
-use seamwright_geometry::{Bed, Bounds, Plane, Point, Vector};
+use seamwright_geometry::{Bed, Bounds, Motion, Plane, Point, Vector};
 
+use super::band::{Band, SideSaid};
 use super::body::Body;
 use super::bore::BoreInHand;
 use super::lean::Lean;
@@ -30,6 +31,8 @@ pub struct Scene {
     pub labels: Vec<Label>,
     /// Lengths between two places.
     pub dimensions: Vec<Dimension>,
+    /// Lines of a guide, drawn in pencil: lines of points in mm.
+    pub pencil: Arc<Vec<Vec<Point>>>,
 }
 
 /// Names a drawn mesh; chosen by whoever fills the scene, handed back by the actions.
@@ -53,13 +56,24 @@ pub struct Drawn {
     pub follows_cut: bool,
     /// The tones of its own two sides, below and above, while it follows the cut; `None` for those of the cut.
     pub side_tones: Option<[Tone; 2]>,
+    /// The bed that it is held against: what sticks out of that is marked.
+    pub held_against: Option<Arc<HeldAgainst>>,
+}
+
+/// A bed that a piece is held against, and in which pose.
+#[derive(Clone, Debug, PartialEq)]
+pub struct HeldAgainst {
+    /// The bed.
+    pub bed: Bed,
+    /// From the frame of the piece to that of the bed.
+    pub bed_from_piece: Motion,
 }
 
 impl Drawn {
     /// `body` in its place, bare, plain, following the cut in hand.
     pub fn new(id: MeshId, body: Arc<Body>) -> Drawn {
         let (tone, offset, emphasis) = (Tone::Bare, Vector::zeros(), Emphasis::Plain);
-        Drawn { id, body, tone, offset, emphasis, follows_cut: true, side_tones: None }
+        Drawn { id, body, tone, offset, emphasis, follows_cut: true, side_tones: None, held_against: None }
     }
 
     /// The box around it where it is drawn; `None` without faces.
@@ -105,6 +119,10 @@ pub struct CutInHand {
     pub below: Tone,
     /// The tone of what is above.
     pub above: Tone,
+    /// What is said of below and above, beside the handle.
+    pub said: [Option<SideSaid>; 2],
+    /// The stretch in which both sides fit, where that is known.
+    pub band: Option<Band>,
     /// Whether it has handles; without, it is only shown.
     pub held: bool,
 }
@@ -114,7 +132,8 @@ impl CutInHand {
     pub fn new(plane: Plane, around: &Bounds) -> CutInHand {
         let (below, above) = (Tone::Undecided, Tone::Undecided);
         let offset_mm = plane.offset_mm();
-        CutInHand { plane, offset_mm, anchor: around.centre(), around: *around, below, above, held: true }
+        let (anchor, around) = (around.centre(), *around);
+        CutInHand { plane, offset_mm, anchor, around, below, above, said: [None; 2], band: None, held: true }
     }
 
     /// Where the handles sit: on the plane.
@@ -238,10 +257,14 @@ impl Scene {
     /// Labels, dimensions and picked points are not part of it: they are drawn anew over the picture.
     pub fn picture_key(&self) -> u64 {
         let mut h = DefaultHasher::new();
-        (self.drawn.len(), self.cut.is_some(), self.outlines.len(), self.bed.is_some()).hash(&mut h);
+        (self.drawn.len(), self.cut.is_some(), self.outlines.len(), self.pencil.len(), self.bed.is_some()).hash(&mut h);
         for d in &self.drawn {
             (d.body.revision(), d.tone, d.emphasis, d.follows_cut, d.side_tones).hash(&mut h);
             hash_numbers(&mut h, d.offset.as_slice());
+            if let Some(held) = &d.held_against {
+                hash_bed(&mut h, &held.bed);
+                hash_numbers(&mut h, held.bed_from_piece.to_homogeneous().as_slice());
+            }
         }
         if let Some(cut) = &self.cut {
             (cut.below, cut.above).hash(&mut h);
@@ -251,21 +274,25 @@ impl Scene {
             hash_numbers(&mut h, cut.around.max.coords.as_slice());
             hash_numbers(&mut h, &[cut.plane.offset_mm()]);
         }
-        for line in self.outlines.iter() {
+        for line in self.outlines.iter().chain(self.pencil.iter()) {
             line.len().hash(&mut h);
             line.iter().for_each(|p| hash_numbers(&mut h, p.coords.as_slice()));
         }
         if let Some(under) = &self.bed {
-            for line in under.bed.keep_outs.iter().map(|zone| &zone.corners_mm).chain([&under.bed.drawn_outline_mm()]) {
-                line.len().hash(&mut h);
-                hash_numbers(&mut h, line.as_flattened());
-            }
-            under.bed.keep_outs.iter().for_each(|zone| hash_numbers(&mut h, &[zone.from_mm]));
-            hash_numbers(&mut h, &[under.bed.height_mm, under.bed.kept_mm()]);
+            hash_bed(&mut h, &under.bed);
             hash_numbers(&mut h, under.corner.coords.as_slice());
         }
         h.finish()
     }
+}
+
+fn hash_bed(h: &mut DefaultHasher, bed: &Bed) {
+    for line in bed.keep_outs.iter().map(|zone| &zone.corners_mm).chain([&bed.drawn_outline_mm()]) {
+        line.len().hash(h);
+        hash_numbers(h, line.as_flattened());
+    }
+    bed.keep_outs.iter().for_each(|zone| hash_numbers(h, &[zone.from_mm]));
+    hash_numbers(h, &[bed.height_mm, bed.margin_mm, bed.around_mm, bed.raft_mm]);
 }
 
 fn hash_numbers(h: &mut DefaultHasher, numbers: &[f64]) {

@@ -31,6 +31,10 @@ pub struct BenchStyle {
     pub inside: Color32,
     /// The handles of a cut: move, first tilt, second tilt.
     pub handles: [Color32; 3],
+    /// The stretch in which both sides of a cut fit; no verdict has its colour, and it is told by its form besides.
+    pub band: Color32,
+    /// Words about what does not fit.
+    pub warning: Color32,
     /// Behind numbers and marks.
     pub tag: Color32,
     /// Creases and outlines.
@@ -60,6 +64,8 @@ impl BenchStyle {
                 Color32::from_rgb(0x26, 0x2f, 0x38),
                 Color32::from_rgb(0x26, 0x2f, 0x38),
             ],
+            band: OKABE_ITO_BLUE,
+            warning: Color32::from_rgb(0xa8, 0x42, 0x00),
             tag: Color32::from_rgb(0xfd, 0xfa, 0xf2),
             edge: Color32::from_rgb(0x35, 0x2c, 0x25),
             edge_ink: 0.8,
@@ -86,6 +92,8 @@ impl BenchStyle {
                 Color32::from_rgb(0xf2, 0xec, 0xe0),
                 Color32::from_rgb(0xf2, 0xec, 0xe0),
             ],
+            band: OKABE_ITO_BLUE,
+            warning: Color32::from_rgb(0xff, 0x9d, 0x5c),
             tag: Color32::from_rgb(0x25, 0x23, 0x20),
             edge: Color32::from_rgb(0x0f, 0x0d, 0x0b),
             edge_ink: 0.75,
@@ -193,6 +201,7 @@ pub enum Pattern {
 // figures and presentations that are friendly to colorblind people" (2002, revised 2008), figure 16.
 const OKABE_ITO_SKY_BLUE: Color32 = Color32::from_rgb(86, 180, 233);
 const OKABE_ITO_BLUISH_GREEN: Color32 = Color32::from_rgb(0, 158, 115);
+const OKABE_ITO_BLUE: Color32 = Color32::from_rgb(0, 114, 178);
 const OKABE_ITO_YELLOW: Color32 = Color32::from_rgb(240, 228, 66);
 const OKABE_ITO_VERMILLION: Color32 = Color32::from_rgb(213, 94, 0);
 const OKABE_ITO_REDDISH_PURPLE: Color32 = Color32::from_rgb(204, 121, 167);

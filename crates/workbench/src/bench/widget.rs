@@ -238,7 +238,11 @@ impl Bench {
             let handles = Handles::of(cut, &view, drag);
             let free = matches!(self.gesture, Gesture::Nothing);
             let hovered = pointer.filter(|_| free).and_then(|at| handles.under(&view, at));
+            overlay.band(cut, &handles, hovered, drag);
             overlay.handles(cut, &handles, hovered, drag);
+            if drag.is_some() {
+                overlay.sides_said(cut, &handles);
+            }
             if drag.is_some() {
                 ui.ctx().set_cursor_icon(egui::CursorIcon::Grabbing);
             } else if hovered.is_some() {

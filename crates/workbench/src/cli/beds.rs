@@ -172,6 +172,11 @@ impl AskedBed {
 
 const EXAMPLE: &str = "width, depth and height look like 220x220x250";
 
+/// Whether one's own bed may be called so: a name must not read as numbers or as a word that follows a bed.
+pub fn is_own_name(text: &str) -> bool {
+    parse(text).is_ok_and(|asked| asked.is_name())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

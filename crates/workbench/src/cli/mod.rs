@@ -36,6 +36,7 @@ mod words;
 use std::process::ExitCode;
 
 pub use args::{Arguments, Verb};
+pub use beds::is_own_name;
 pub use output::{Answer, exit};
 pub use trouble::Trouble;
 

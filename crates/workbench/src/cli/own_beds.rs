@@ -30,16 +30,13 @@ pub fn run(args: &BedsArgs) -> Result<OwnBeds, Trouble> {
     Ok(OwnBeds { kept_in: path, found, beds: beds.iter().map(Told::of).collect() })
 }
 
-/// A name must not read as numbers or as a word that follows a bed.
 fn checked(name: &str) -> Result<String, Trouble> {
     let name = name.trim();
-    match super::beds::parse(name) {
-        Ok(asked) if asked.is_name() => Ok(name.to_owned()),
-        _ => {
-            let problem = format!("\"{name}\" would be read as numbers or words of a bed: begin with a letter");
-            Err(Trouble::Option { option: "--keep", problem })
-        }
+    if super::beds::is_own_name(name) {
+        return Ok(name.to_owned());
     }
+    let problem = format!("\"{name}\" would be read as numbers or words of a bed: begin with a letter");
+    Err(Trouble::Option { option: "--keep", problem })
 }
 
 /// The answer.

@@ -16,7 +16,7 @@ use super::trouble::Trouble;
 use super::waiting::Waiting;
 use super::{project, targets, words};
 use crate::bench::{BedUnderneath, BenchStyle, Camera, Drawn, Label, MeshId, Scene, render_png};
-use crate::shown::{body_of, exploded_offset, tone_of};
+use crate::shown::{body_of, exploded_offset, held_against, tone_of};
 
 /// Makes the pieces, draws them, and writes the picture.
 pub fn run(args: &PictureArgs) -> Result<Pictured, Trouble> {
@@ -74,6 +74,7 @@ fn scene(outcome: &Outcome, exploded: f64) -> Scene {
             tone: tone_of(piece.fit.verdict),
             offset: exploded_offset(&outcome.recipe, piece, &part, exploded),
             follows_cut: false,
+            held_against: held_against(&outcome.recipe, piece, piece.bed),
             ..Drawn::new(MeshId(i), Arc::new(body_of(&piece.solid, piece.facts.closed)))
         })
         .collect();

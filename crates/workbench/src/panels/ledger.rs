@@ -4,7 +4,7 @@ use std::cmp::Ordering;
 
 use egui::{Align, Layout, Panel, RichText, Sense, Ui, pos2, vec2};
 use egui_extras::{Column as Width, TableBuilder, TableRow};
-use seamwright_geometry::Verdict;
+use seamwright_geometry::{Fit, Verdict};
 
 use super::swatch::swatch;
 use crate::app::state::{Column, LedgerOrder, State, tone_of};
@@ -40,16 +40,24 @@ fn empty(ui: &mut Ui, state: &State) {
     ui.label(RichText::new(words).color(Paper::of(ui.visuals()).ink_soft));
 }
 
-const COLUMNS: [(Column, &str, f32); 8] = [
-    (Column::Mark, "mark", 56.0),
-    (Column::Size, "size mm", 130.0),
-    (Column::Fit, "fit", 170.0),
-    (Column::Slack, "slack mm", 84.0),
-    (Column::Volume, "volume", 92.0),
-    (Column::Cap, "largest cap", 100.0),
-    (Column::Bores, "bores", 110.0),
-    (Column::Closed, "closed", 70.0),
-];
+/// The columns with their headings and widths in points. With several beds each has one of its own.
+fn columns(state: &State) -> Vec<(Column, String, f32)> {
+    let column = |column, words: &str, width| (column, words.to_owned(), width);
+    let mut columns = vec![column(Column::Mark, "mark", 56.0), column(Column::Size, "size mm", 130.0)];
+    match state.outcome.as_ref().map(|outcome| &outcome.recipe).filter(|recipe| !recipe.more_beds.is_empty()) {
+        Some(recipe) => columns.extend(
+            (0..=recipe.more_beds.len()).map(|at| (Column::FitOn(at), format!("on {}", recipe.bed_name(at)), 190.0)),
+        ),
+        None => columns.extend([column(Column::Fit, "fit", 170.0), column(Column::Slack, "slack mm", 84.0)]),
+    }
+    columns.extend([
+        column(Column::Volume, "volume", 92.0),
+        column(Column::Cap, "largest cap", 100.0),
+        column(Column::Bores, "bores", 110.0),
+        column(Column::Closed, "closed", 70.0),
+    ]);
+    columns
+}
 
 fn table(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let mut pieces: Vec<&Piece> = state.pieces().iter().collect();
@@ -57,7 +65,8 @@ fn table(ui: &mut Ui, state: &State, queue: &mut Queue) {
         let order = compare(a, b, state.order.column);
         if state.order.descending { order.reverse() } else { order }
     });
-    let total: f32 = COLUMNS.iter().map(|(_, _, width)| width).sum();
+    let columns = columns(state);
+    let total: f32 = columns.iter().map(|(_, _, width)| width).sum();
     let stretch = (ui.available_width() / (total + 80.0)).clamp(1.0, MOST_STRETCH);
     let mut builder = TableBuilder::new(ui)
         .cell_layout(Layout::left_to_right(Align::Center))
@@ -65,15 +74,15 @@ fn table(ui: &mut Ui, state: &State, queue: &mut Queue) {
         .sense(Sense::click())
         .auto_shrink(false)
         .min_scrolled_height(0.0);
-    for (_, _, width) in COLUMNS {
+    for (_, _, width) in &columns {
         builder = builder.column(Width::initial(width * stretch).at_least(44.0).clip(true).resizable(true));
     }
     let mut lit = None;
     builder
         .column(Width::remainder())
         .header(ROW_HEIGHT, |mut header| {
-            for (column, words, _) in COLUMNS {
-                header.col(|ui| heading(ui, state.order, column, words, queue));
+            for (column, words, _) in &columns {
+                header.col(|ui| heading(ui, state.order, *column, words, queue));
             }
         })
         .body(|body| {
@@ -81,7 +90,7 @@ fn table(ui: &mut Ui, state: &State, queue: &mut Queue) {
                 let piece = pieces[row.index()];
                 row.set_selected(state.selected_piece.as_ref() == Some(&piece.id));
                 row.set_hovered(state.lit_piece.as_ref() == Some(&piece.id));
-                cells(&mut row, state, piece);
+                columns.iter().for_each(|(column, ..)| cell(&mut row, state, piece, *column));
                 let response = row.response();
                 if response.hovered() {
                     lit = Some(piece.id.clone());
@@ -127,41 +136,45 @@ fn triangle(ui: &mut Ui, descending: bool, ink: egui::Color32) {
     ui.painter().add(egui::Shape::convex_polygon(corners, ink, egui::Stroke::NONE));
 }
 
-fn cells(row: &mut TableRow<'_, '_>, state: &State, piece: &Piece) {
+fn cell(row: &mut TableRow<'_, '_>, state: &State, piece: &Piece, column: Column) {
     let facts = &piece.facts;
-    row.col(|ui| {
-        ui.label(RichText::new(&piece.mark).strong());
-    });
-    row.col(|ui| {
-        ui.label(words::sizes(&facts.bounds.size()));
-    });
-    row.col(|ui| {
-        let tone = tone_of(piece.fit.verdict);
-        swatch(ui, tone);
-        let paper = Paper::of(ui.visuals());
-        let ink = if piece.fit.verdict.fits() { paper.ink } else { paper.warning };
-        ui.label(RichText::new(fit_words(piece)).color(ink)).on_hover_text(piece.fit.reason.to_string());
-    });
-    row.col(|ui| {
-        ui.label(words::signed_mm(piece.fit.slack_mm));
-    });
-    row.col(|ui| {
-        ui.label(words::volume(facts.volume_mm3));
-    });
-    row.col(|ui| {
-        ui.label(facts.caps.first().map_or("–".to_owned(), |cap| words::area(cap.area_mm2)));
-    });
-    row.col(|ui| {
-        let (names, places) = bores_words(state, piece);
-        let label = ui.add(egui::Label::new(names).truncate());
-        if !places.is_empty() {
-            label.on_hover_text(places);
+    row.col(|ui| match column {
+        Column::Mark => {
+            ui.label(RichText::new(&piece.mark).strong());
         }
-    });
-    row.col(|ui| {
-        let paper = Paper::of(ui.visuals());
-        let (text, ink) = if facts.closed { ("closed", paper.ink) } else { ("open", paper.warning) };
-        ui.label(RichText::new(text).color(ink));
+        Column::Size => {
+            ui.label(words::sizes(&facts.bounds.size()));
+        }
+        Column::Fit => fit_cell(ui, &piece.fit, &fit_words(&piece.fit)),
+        Column::Slack => {
+            ui.label(words::signed_mm(piece.fit.slack_mm));
+        }
+        Column::FitOn(at) => {
+            let Some(fit) = piece.fits.get(at) else { return };
+            let slack = match fit.verdict {
+                Verdict::TooBig => String::new(),
+                _ => format!("  {}", words::signed_mm(fit.slack_mm)),
+            };
+            fit_cell(ui, fit, &format!("{}{slack}", fit_words(fit)));
+        }
+        Column::Volume => {
+            ui.label(words::volume(facts.volume_mm3));
+        }
+        Column::Cap => {
+            ui.label(facts.caps.first().map_or("–".to_owned(), |cap| words::area(cap.area_mm2)));
+        }
+        Column::Bores => {
+            let (names, places) = bores_words(state, piece);
+            let label = ui.add(egui::Label::new(names).truncate());
+            if !places.is_empty() {
+                label.on_hover_text(places);
+            }
+        }
+        Column::Closed => {
+            let paper = Paper::of(ui.visuals());
+            let (text, ink) = if facts.closed { ("closed", paper.ink) } else { ("open", paper.warning) };
+            ui.label(RichText::new(text).color(ink));
+        }
     });
 }
 
@@ -179,23 +192,31 @@ fn bores_words(state: &State, piece: &Piece) -> (String, String) {
     (if names.is_empty() { "–".to_owned() } else { names.join(", ") }, places.join("\n"))
 }
 
-fn fit_words(piece: &Piece) -> String {
-    let tone = tone_of(piece.fit.verdict);
-    match (piece.fit.verdict, &piece.fit.excess) {
+fn fit_cell(ui: &mut Ui, fit: &Fit, words: &str) {
+    swatch(ui, tone_of(fit.verdict));
+    let paper = Paper::of(ui.visuals());
+    let ink = if fit.verdict.fits() { paper.ink } else { paper.warning };
+    ui.label(RichText::new(words).color(ink)).on_hover_text(fit.reason.to_string());
+}
+
+fn fit_words(fit: &Fit) -> String {
+    match (fit.verdict, &fit.excess) {
         (Verdict::TooBig, Some(excess)) => format!("too big: {} by {}", excess.axis, words::mm(excess.mm)),
-        _ => tone.words().to_owned(),
+        _ => tone_of(fit.verdict).words().to_owned(),
     }
 }
 
 fn compare(a: &Piece, b: &Piece, column: Column) -> Ordering {
     let longest = |p: &Piece| p.facts.bounds.size().max();
     let cap = |p: &Piece| p.facts.caps.first().map_or(0.0, |cap| cap.area_mm2);
+    let slack_on = |p: &Piece, at: usize| p.fits.get(at).map_or(0.0, |fit| fit.slack_mm);
     match column {
         // Results come in the order of their marks, and sorting keeps the order of equals.
         Column::Mark => mark_key(&a.mark).cmp(&mark_key(&b.mark)),
         Column::Size => longest(a).total_cmp(&longest(b)),
         Column::Fit => a.fit.verdict.cmp(&b.fit.verdict),
         Column::Slack => a.fit.slack_mm.total_cmp(&b.fit.slack_mm),
+        Column::FitOn(at) => slack_on(a, at).total_cmp(&slack_on(b, at)),
         Column::Volume => a.facts.volume_mm3.total_cmp(&b.facts.volume_mm3),
         Column::Cap => cap(a).total_cmp(&cap(b)),
         Column::Bores => a.facts.bores.len().cmp(&b.facts.bores.len()),

@@ -7,7 +7,7 @@ use seamwright_project::Edit;
 
 use super::cut_card::cut_card;
 use super::line::{remark, trouble};
-
+use super::step_off::step_off;
 use crate::app::command::Command;
 use crate::app::placing::residual_words;
 use crate::app::state::{State, Tool};
@@ -16,6 +16,7 @@ use crate::app::{Action, Queue};
 /// Shows the line's content.
 pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
     match &state.tool {
+        _ if state.stepping.is_some() => step_off(ui, state, queue),
         Tool::Look | Tool::Distance(_) | Tool::BorePoints(_) | Tool::MagnetPlaces(_) | Tool::StandOn => {
             ways_to_add(ui, state, queue)
         }
@@ -44,6 +45,7 @@ fn ways_to_add(ui: &mut Ui, state: &State, queue: &mut Queue) {
             (Command::CutOnSurface, "surface"),
             (Command::CutThroughPoints, "points"),
             (Command::CutByNumber, "number"),
+            (Command::StepOff, "stepping off"),
         ];
         for (command, words) in ways {
             let button = ui.add_enabled(command.is_possible(state), egui::Button::new(words));

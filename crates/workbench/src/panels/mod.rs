@@ -2,12 +2,17 @@
 //!
 //! What is absent: nothing here changes a state, a recipe or a file.
 
+mod bed_form;
+mod bed_list;
+mod bed_plan;
 mod bench_corner;
 mod bore_card;
 mod bore_rows;
 mod commands;
+mod corners;
 mod cut_card;
 mod cut_form;
+mod cut_sides;
 mod entry;
 mod header;
 mod health;
@@ -24,10 +29,13 @@ mod line_size;
 mod line_stock;
 mod magnets;
 mod messages;
+mod nearby;
 mod notes;
+mod piece_on_beds;
 mod question;
 mod reliefs;
 mod rod_list;
+mod step_off;
 mod summary;
 mod swatch;
 pub mod wearer;

@@ -1,6 +1,9 @@
 //! The window's panels, driven by the names that screen readers read, with no display and no GL.
 
+mod advice;
+mod beds;
 mod bores;
+mod stepping;
 
 use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
@@ -28,7 +31,8 @@ impl Bench {
     }
 
     fn in_folder(folder: tempfile::TempDir) -> Bench {
-        let settings = Settings { spare_folder: folder.path().join("spare"), system_dialogs: false };
+        let own_beds = Some(folder.path().join("beds.json"));
+        let settings = Settings { spare_folder: folder.path().join("spare"), own_beds, system_dialogs: false };
         let ctx_app = |ctx: &egui::Context| App::new(ctx, Box::new(NoPaint), settings.clone());
         let app = ctx_app(&egui::Context::default());
         let harness = Harness::builder()
@@ -69,6 +73,17 @@ impl Bench {
             self.harness.step();
         }
         self.harness.step();
+        self.harness.step();
+    }
+
+    /// Goes on until this holds of the window's state: for work that nobody waits for.
+    fn until(&mut self, what: &str, holds: impl Fn(&seamwright::app::State) -> bool) {
+        let end = Instant::now() + Duration::from_secs(30);
+        while !holds(self.harness.state().state()) {
+            assert!(Instant::now() < end, "{what} never came");
+            std::thread::sleep(Duration::from_millis(5));
+            self.harness.step();
+        }
         self.harness.step();
     }
 

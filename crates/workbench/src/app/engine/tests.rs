@@ -3,7 +3,7 @@
 
 use std::time::{Duration, Instant};
 
-use seamwright_project::{Axis, Cut, CutForm, CutPlane, PartId, SourceFile};
+use seamwright_project::{Axis, Cut, CutForm, CutPlane, PartId, Scope, SourceFile};
 
 use super::*;
 

@@ -1,38 +1,43 @@
-//! Draws flat rectangles: the bed beneath and the sheet of the cut.
+//! Draws what is flat: the bed beneath and the sheet of the cut.
 
-use seamwright_geometry::{Outline, Point, Vector};
-use three_d::{Blend, DepthTest, RenderStates, Vec4, Viewport, WriteMask};
+use seamwright_geometry::{Point, Vector};
+use three_d::{Blend, Context, DepthTest, RenderStates, Vec4, Viewport, WriteMask};
 
 use super::convert::{mat4, screen_rgba, vec3};
+use super::ground::GroundRows;
 use super::programs::Programs;
 use super::shot::Shot;
 use crate::bench::scene::{BedUnderneath, CutInHand};
 
 /// Lines of the bed's grid, mm: fine and bold.
 const BED_GRID_MM: [f32; 2] = [10.0, 50.0];
+/// Hatch lines of what must stay free, mm: closer than the fine grid, so that the two are told apart.
+const HATCH_MM: f32 = 6.0;
 
-/// The surface of a rectangular bed; one of another shape is drawn by its edge alone. From above it is solid and takes part in the depth picture; from below it must not hide the
-/// model.
-pub fn draw_bed(shot: &Shot<'_>, programs: &Programs, under: &BedUnderneath, solid: bool) {
-    let Outline::Rectangle { x_mm, y_mm } = under.bed.outline else { return };
+/// The surface of the bed, with its margin and what must stay free. From above it is solid and takes part in the depth
+/// picture; from below it must not hide the model.
+pub fn draw_bed(shot: &Shot<'_>, programs: &Programs, gl: &Context, under: &BedUnderneath, solid: bool) {
     let style = &shot.frame.style;
     let opacity = if solid { 1.0 } else { 0.25 };
+    let [ground_from, _] = under.bed.extent_mm();
     Board {
         origin: under.corner,
         sides: [Vector::x(), Vector::y()],
-        size_mm: [x_mm, y_mm],
+        size_mm: under.bed.size_mm(),
         grid_mm: BED_GRID_MM,
         grid_from: [0.0, 0.0],
         surface: screen_rgba(style.bed, opacity),
         fine: screen_rgba(style.grid_fine, opacity),
         bold: screen_rgba(style.grid_bold, 0.8 * opacity),
-        margin_mm: under.bed.kept_mm(),
+        zone_ink: screen_rgba(style.ink, opacity),
+        ground: GroundRows::new(gl, Some(&under.bed)),
+        ground_from,
     }
     .draw(shot, programs, solid);
 }
 
 /// The sheet: see-through, with a fine grid so that its slant can be read.
-pub fn draw_sheet(shot: &Shot<'_>, programs: &Programs, cut: &CutInHand) {
+pub fn draw_sheet(shot: &Shot<'_>, programs: &Programs, gl: &Context, cut: &CutInHand) {
     let sheet = cut.sheet();
     let style = &shot.frame.style;
     Board {
@@ -44,7 +49,9 @@ pub fn draw_sheet(shot: &Shot<'_>, programs: &Programs, cut: &CutInHand) {
         surface: screen_rgba(style.sheet, 0.12),
         fine: screen_rgba(style.sheet, 0.05),
         bold: screen_rgba(style.sheet, 0.14),
-        margin_mm: 0.0,
+        zone_ink: screen_rgba(style.ink, 0.0),
+        ground: GroundRows::new(gl, None),
+        ground_from: [0.0, 0.0],
     }
     .draw(shot, programs, false);
 }
@@ -58,7 +65,9 @@ struct Board {
     surface: Vec4,
     fine: Vec4,
     bold: Vec4,
-    margin_mm: f64,
+    zone_ink: Vec4,
+    ground: GroundRows,
+    ground_from: [f64; 2],
 }
 
 impl Board {
@@ -75,7 +84,10 @@ impl Board {
         program.use_uniform_if_required("surface", self.surface);
         program.use_uniform_if_required("fine", self.fine);
         program.use_uniform_if_required("bold", self.bold);
-        program.use_uniform_if_required("margin_mm", self.margin_mm as f32);
+        program.use_uniform_if_required("zone_ink", self.zone_ink);
+        program.use_uniform_if_required("ground_from", pair(self.ground_from));
+        program.use_uniform_if_required("hatch_mm", HATCH_MM);
+        self.ground.hand_to(program);
         program.use_vertex_attribute("corner", &programs.square);
         let states = RenderStates {
             depth_test: DepthTest::LessOrEqual,

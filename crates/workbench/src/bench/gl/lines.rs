@@ -22,6 +22,16 @@ pub fn draw_outlines(shot: &Shot<'_>, programs: &Programs, gl: &Context) {
     }
 }
 
+/// Lines of a guide in pencil: the room that a piece is held against.
+pub fn draw_pencil(shot: &Shot<'_>, programs: &Programs, gl: &Context) {
+    let Some(segments) = Segments::new(shot, gl, shot.frame.scene.pencil.iter().map(Vec::as_slice)) else { return };
+    let colour = shot.frame.style.ink;
+    let hidden = Stroke { width: 1.0, alpha: 0.25, hidden: true, round: false, ..Stroke::new(colour) };
+    for stroke in [hidden, Stroke { width: 1.6, alpha: 0.85, grain: 0.3, ..Stroke::new(colour) }] {
+        segments.draw(shot, programs, &stroke);
+    }
+}
+
 /// The edge of the sheet.
 pub fn draw_sheet_edge(shot: &Shot<'_>, programs: &Programs, gl: &Context, cut: &CutInHand) {
     let [a, b, c, d] = cut.sheet().corners();

@@ -5,6 +5,7 @@
 
 mod board;
 mod convert;
+mod ground;
 mod lines;
 mod pieces;
 mod programs;

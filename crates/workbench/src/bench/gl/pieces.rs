@@ -1,9 +1,10 @@
 //! Draws the meshes.
 
-use seamwright_geometry::Vector;
-use three_d::{Blend, Cull, DepthTest, RenderStates, Viewport, WriteMask};
+use seamwright_geometry::{Motion, Vector};
+use three_d::{Blend, Context, Cull, DepthTest, Program, RenderStates, Viewport, WriteMask};
 
-use super::convert::{linear_rgb, mat4, vec3};
+use super::convert::{linear_rgb, mat3, mat4, vec3};
+use super::ground::GroundRows;
 use super::programs::Programs;
 use super::shot::Shot;
 use super::store::Store;
@@ -15,7 +16,7 @@ use crate::bench::style::{Pattern, Tone};
 const HATCH_POINTS: f64 = 11.0;
 
 /// What is solid.
-pub fn draw(shot: &Shot<'_>, programs: &Programs, store: &Store) {
+pub fn draw(shot: &Shot<'_>, programs: &Programs, gl: &Context, store: &Store) {
     set_up(shot, programs);
     let camera = &shot.frame.camera;
     let back = camera.axes()[2];
@@ -29,11 +30,11 @@ pub fn draw(shot: &Shot<'_>, programs: &Programs, store: &Store) {
         write_mask: WriteMask::COLOR_AND_DEPTH,
         ..Default::default()
     };
-    order.into_iter().for_each(|d| draw_one(shot, programs, store, d, states, 1.0));
+    order.into_iter().for_each(|d| draw_one(shot, programs, gl, store, d, states, 1.0));
 }
 
 /// What is seen through. Each is drawn twice, first only its depth, so that just its nearest surface shows.
-pub fn draw_ghosts(shot: &Shot<'_>, programs: &Programs, store: &Store) {
+pub fn draw_ghosts(shot: &Shot<'_>, programs: &Programs, gl: &Context, store: &Store) {
     let ghosts: Vec<&Drawn> = shot.frame.scene.drawn.iter().filter(|d| d.emphasis == Emphasis::Ghost).collect();
     if ghosts.is_empty() {
         return;
@@ -47,14 +48,22 @@ pub fn draw_ghosts(shot: &Shot<'_>, programs: &Programs, store: &Store) {
         ..Default::default()
     };
     for states in [depth, colour] {
-        ghosts.iter().for_each(|d| draw_one(shot, programs, store, d, states, GHOST_OPACITY));
+        ghosts.iter().for_each(|d| draw_one(shot, programs, gl, store, d, states, GHOST_OPACITY));
     }
 }
 
 /// How much of a piece that is seen through is left; enough to tell its outline (our own choice, by eye).
 const GHOST_OPACITY: f32 = 0.36;
 
-fn draw_one(shot: &Shot<'_>, programs: &Programs, store: &Store, drawn: &Drawn, states: RenderStates, opacity: f32) {
+fn draw_one(
+    shot: &Shot<'_>,
+    programs: &Programs,
+    gl: &Context,
+    store: &Store,
+    drawn: &Drawn,
+    states: RenderStates,
+    opacity: f32,
+) {
     let Some(uploaded) = store.get(&drawn.body) else { return };
     let program = &programs.piece;
     let middle = uploaded.middle.coords;
@@ -78,6 +87,10 @@ fn draw_one(shot: &Shot<'_>, programs: &Programs, store: &Store, drawn: &Drawn, 
         program.use_uniform_if_required(name, linear_rgb(style.colour(tone)));
         program.use_uniform_if_required(pattern, pattern_number(tone));
     }
+    // Kept until all faces are drawn.
+    let ground = GroundRows::new(gl, drawn.held_against.as_ref().map(|held| &held.bed));
+    ground.hand_to(program);
+    hold_against(program, drawn, &middle);
     // The outline is drawn as a line of its own when there is one.
     let seam = if cut.is_some() && scene.outlines.is_empty() { 1.0_f32 } else { 0.0 };
     program.use_uniform_if_required("seam_strength", seam);
@@ -99,6 +112,19 @@ fn draw_one(shot: &Shot<'_>, programs: &Programs, store: &Store, drawn: &Drawn, 
             program.draw_elements(states, viewport, faces);
         }
     }
+}
+
+/// Tells the shader in which pose the mesh is held against a bed.
+fn hold_against(program: &Program, drawn: &Drawn, middle: &Vector) {
+    let held = drawn.held_against.as_deref();
+    let bed = held.map(|held| &held.bed);
+    let pose = held.map_or_else(Motion::identity, |held| held.bed_from_piece);
+    let turn = pose.rotation.to_rotation_matrix();
+    program.use_uniform_if_required("bed_turn", mat3(turn.matrix()));
+    program.use_uniform_if_required("bed_shift", vec3(&(pose.rotation * middle + pose.translation.vector)));
+    let [floor, ceiling] = bed.map_or([0.0, 0.0], |bed| [bed.raft_mm, bed.height_mm]);
+    program.use_uniform_if_required("bed_floor", floor as f32);
+    program.use_uniform_if_required("bed_ceiling", ceiling as f32);
 }
 
 /// What is the same for all meshes of a picture.

@@ -24,13 +24,17 @@ impl Programs {
     pub fn new(gl: &three_d::Context) -> Result<Programs, CoreError> {
         let whole = include_str!("shaders/whole.vert");
         let ink = include_str!("shaders/ink.frag");
+        let ground = include_str!("shaders/ground.glsl");
+        let with_ground = |fragments: &str| format!("{ground}\n{fragments}");
+        let piece = with_ground(include_str!("shaders/piece.frag"));
+        let board = with_ground(include_str!("shaders/board.frag"));
         Ok(Programs {
-            piece: Program::from_source(gl, include_str!("shaders/piece.vert"), include_str!("shaders/piece.frag"))?,
+            piece: Program::from_source(gl, include_str!("shaders/piece.vert"), &piece)?,
             paper: Program::from_source(gl, whole, include_str!("shaders/paper.frag"))?,
             ink: Program::from_source(gl, whole, ink)?,
             ink_raised: Program::from_source(gl, whole, &format!("#define RAISED\n{ink}"))?,
             copy: Program::from_source(gl, whole, include_str!("shaders/copy.frag"))?,
-            board: Program::from_source(gl, include_str!("shaders/board.vert"), include_str!("shaders/board.frag"))?,
+            board: Program::from_source(gl, include_str!("shaders/board.vert"), &board)?,
             line: Program::from_source(gl, include_str!("shaders/line.vert"), include_str!("shaders/line.frag"))?,
             whole: VertexBuffer::new_with_data(gl, &[[-1.0, -1.0], [3.0, -1.0], [-1.0, 3.0]]),
             square: VertexBuffer::new_with_data(gl, &two_triangles([0.0, 0.0], [1.0, 1.0])),

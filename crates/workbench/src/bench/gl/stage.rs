@@ -150,9 +150,9 @@ impl Stage {
         let done: Result<_, Infallible> = solid.write(|| {
             self.paper(shot);
             if let Some(under) = solid_bed {
-                board::draw_bed(shot, &self.programs, under, true);
+                board::draw_bed(shot, &self.programs, &self.gl, under, true);
             }
-            pieces::draw(shot, &self.programs, &self.store);
+            pieces::draw(shot, &self.programs, &self.gl, &self.store);
             Ok(())
         });
         let Ok(_) = done;
@@ -189,13 +189,14 @@ impl Stage {
                 lines::draw_bed_box(shot, &self.programs, &self.gl, under);
             }
             if let Some(under) = thin_bed {
-                board::draw_bed(shot, &self.programs, under, false);
+                board::draw_bed(shot, &self.programs, &self.gl, under, false);
             }
-            pieces::draw_ghosts(shot, &self.programs, &self.store);
+            pieces::draw_ghosts(shot, &self.programs, &self.gl, &self.store);
             if let Some(cut) = &scene.cut {
-                board::draw_sheet(shot, &self.programs, cut);
+                board::draw_sheet(shot, &self.programs, &self.gl, cut);
                 lines::draw_sheet_edge(shot, &self.programs, &self.gl, cut);
             }
+            lines::draw_pencil(shot, &self.programs, &self.gl);
             lines::draw_outlines(shot, &self.programs, &self.gl);
         });
         drop(over);

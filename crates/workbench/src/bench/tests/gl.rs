@@ -12,7 +12,7 @@ use crate::bench::camera::Camera;
 use crate::bench::headless::PACKAGES;
 use crate::bench::*;
 
-fn headless() -> Option<HeadlessGl> {
+pub(super) fn headless() -> Option<HeadlessGl> {
     match HeadlessGl::new() {
         Ok(gl) => Some(gl),
         Err(e) => {
@@ -30,9 +30,9 @@ fn say(text: &str) {
     let _ = writeln!(std::io::stderr(), "{text}");
 }
 
-const SIZE: u32 = 240;
+pub(super) const SIZE: u32 = 240;
 
-fn picture(gl: &mut HeadlessGl, scene: &Scene, camera: Camera) -> RgbaImage {
+pub(super) fn picture(gl: &mut HeadlessGl, scene: &Scene, camera: Camera) -> RgbaImage {
     let mut bench = Bench::new(Box::new(gl.painter().expect("a painter")));
     bench.set_camera(camera);
     let style = BenchStyle::light();
@@ -43,12 +43,12 @@ fn picture(gl: &mut HeadlessGl, scene: &Scene, camera: Camera) -> RgbaImage {
     image.expect("a picture")
 }
 
-fn front() -> Camera {
+pub(super) fn front() -> Camera {
     Camera::default().seen_from(StandardView::Front).framing(&cube().bounds().unwrap(), 1.0)
 }
 
 /// The middle colour of a patch, component by component: hatch lines don't count when they cover less than half.
-fn colour_at(image: &RgbaImage, x: u32, y: u32) -> [u8; 3] {
+pub(super) fn colour_at(image: &RgbaImage, x: u32, y: u32) -> [u8; 3] {
     let mut samples: Vec<[u8; 3]> = Vec::new();
     for dx in 0..15 {
         for dy in 0..15 {
@@ -77,7 +77,7 @@ fn halved(below: Tone, above: Tone) -> Scene {
     Scene { cut: Some(cut), ..cube_scene() }
 }
 
-fn difference(a: &RgbaImage, b: &RgbaImage) -> usize {
+pub(super) fn difference(a: &RgbaImage, b: &RgbaImage) -> usize {
     a.pixels().zip(b.pixels()).filter(|(p, q)| p.0.iter().zip(q.0).any(|(x, y)| x.abs_diff(y) > 12)).count()
 }
 

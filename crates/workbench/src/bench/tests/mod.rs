@@ -1,5 +1,6 @@
 //! The bench by mouse and keyboard without GL, and its pictures with GL but no display.
 
+mod beds;
 mod camera;
 mod gestures;
 mod gl;

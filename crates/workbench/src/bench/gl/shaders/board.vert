@@ -1,4 +1,4 @@
-// A flat rectangle: the bed, or the sheet of a cut.
+// A flat rectangle: the one around a bed, or the sheet of a cut.
 in vec2 corner;              // 0..1
 uniform vec3 origin;         // from the eye
 uniform vec3 side_u;

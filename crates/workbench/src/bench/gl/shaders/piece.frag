@@ -18,6 +18,10 @@ uniform float hatch_mm;
 uniform float cap;           // 1 on caps
 uniform float opacity;       // less than 1 when seen through
 uniform float lift;          // 0 plain .. 1 selected
+uniform mat3 bed_turn;       // from the own frame into that of the bed it is held against
+uniform vec3 bed_shift;
+uniform float bed_floor;
+uniform float bed_ceiling;
 layout (location = 0) out vec4 outcome;
 
 // Slanted planes through space leave lines on any surface that they cross.
@@ -45,6 +49,18 @@ vec3 to_screen(vec3 c) {
     return mix(low, high, step(vec3(0.0031308), c));
 }
 
+// What sticks out of the bed in dense pencil, up to a chalk line at the wall.
+vec3 mark_excess(vec3 base, vec3 place) {
+    vec3 on_bed = bed_turn * own + bed_shift;
+    float pencil = stripes(place, HATCH_A * 2.7, 0.42);
+    float room = inside_room(on_bed.xy, on_bed.z);
+    room = min(room, min(bed_ceiling - on_bed.z, on_bed.z - bed_floor));
+    float pixels = room / max(fwidth(room), 1e-5);
+    vec3 out_of_bed = mix(base * 0.42, vec3(0.03, 0.025, 0.02), 0.75 * pencil);
+    vec3 marked = room < -0.02 ? out_of_bed : base;
+    return mix(marked, seam_tone, 1.0 - smoothstep(1.0, 2.2, abs(pixels)));
+}
+
 void main() {
     vec3 towards_eye = normalize(-seen);
     vec3 n = cross(dFdx(own), dFdy(own));
@@ -60,6 +76,7 @@ void main() {
     base = mix(base, vec3(0.62, 0.58, 0.52), 0.10);
     base = mix(base, base * 0.36, 0.8 * ink);
     base = mix(base, vec3(0.86, 0.82, 0.74), 0.34 * cap);
+    if (ground_rows > 0) base = mark_excess(base, place);
     base = mix(base, vec3(1.0), 0.10 * lift);
     if (!gl_FrontFacing) {
         base = inside * mix(1.0, 0.55, stripes(place, HATCH_B, 0.3));

@@ -1,0 +1,122 @@
+//! What to do about what does not fit: the best place nearby for a cut, and advice on every piece that is too big.
+
+use std::time::{Duration, Instant};
+
+use seamwright_geometry::Steps;
+use seamwright_project::{CutId, CutPlane, Edit, Nearest, NearestPlace, Note, Recipe};
+
+use super::App;
+use super::action::{Action, Queue};
+use super::command::Command;
+use super::state::State;
+use super::stepping::{StepAction, StepChoice};
+
+/// What was found out about what to do.
+#[derive(Clone, Debug, Default)]
+pub struct Advice {
+    /// What to do about every piece that does not fit, and the recipe that it is about.
+    pub notes: Option<(Recipe, Vec<Note>)>,
+    /// The best place nearby for a cut, and the recipe that it is about.
+    pub place: Option<(Recipe, CutId, Nearest)>,
+    /// Advice is being looked for.
+    pub is_sought: bool,
+}
+
+impl State {
+    /// What to do about every piece that does not fit; nothing while that is not known of the recipe as it is.
+    pub fn advised(&self) -> &[Note] {
+        match &self.advice.notes {
+            Some((of, notes)) if of == self.recipe() => notes,
+            _ => &[],
+        }
+    }
+
+    /// Whether advice was looked for as things are now.
+    pub fn is_advised(&self) -> bool {
+        self.advice.notes.as_ref().is_some_and(|(of, _)| of == self.recipe())
+    }
+
+    /// The best place nearby for a cut, if it was looked for as things are now.
+    pub fn nearest_place(&self, cut: CutId) -> Option<&Nearest> {
+        let (of, found_for, nearest) = self.advice.place.as_ref()?;
+        (*found_for == cut && of == self.recipe()).then_some(nearest)
+    }
+
+    /// Whether a cut is shown where it would be moved to.
+    pub fn is_shown_at(&self, place: &NearestPlace) -> bool {
+        self.cut_in_hand() == Some(place.cut) && self.shown_plane() == Some(place.plane)
+    }
+}
+
+/// Shows what an edit would do: a cut where it would lie, cuts that would be stepped off.
+pub fn show_edit(edit: &Edit, note: &Note, queue: &mut Queue) {
+    match edit {
+        Edit::SetCutPlane { cut, plane } => show_cut(*cut, *plane, queue),
+        Edit::AddCuts { planes, .. } => {
+            let (Some(piece), Some(first)) = (note.piece.clone(), planes.first()) else { return };
+            let choice = StepChoice { axis: first.axis, backwards: false, bed: 0, steps: Steps::Equal, least_mm: 0.0 };
+            queue.push(Action::SelectPiece(Some(piece)));
+            queue.push(Action::Run(Command::StepOff));
+            queue.push(Action::Step(StepAction::Choose(choice)));
+        }
+        _ => {}
+    }
+}
+
+/// Takes a cut in hand and shows it somewhere else.
+pub fn show_cut(cut: CutId, plane: CutPlane, queue: &mut Queue) {
+    queue.push(Action::TakeCut(Some(cut)));
+    queue.push(Action::Preview { cut, plane: Some(plane) });
+}
+
+/// Advice is looked for unasked once nothing has changed for this long: not between two steps of one thought. Our own
+/// choice, no source.
+const PAUSE: Duration = Duration::from_millis(700);
+/// On larger models advice is looked for when it is asked for: every place that is tried is cut for it, which would heat
+/// the machine for minutes unasked.
+const MOST_FACES_UNASKED: usize = 500_000;
+
+/// Since when the results have been as they are.
+#[derive(Debug, Default)]
+pub(super) struct Pause {
+    since: Option<Instant>,
+}
+
+impl App {
+    /// Looks for the best place nearby for a cut.
+    pub(super) fn find_place(&mut self, cut: CutId) {
+        let (recipe, folder) = (self.state.recipe().clone(), self.state.document.folder());
+        self.engine.find_place(recipe, folder, cut);
+    }
+
+    /// Looks for advice on what does not fit, as it was asked for.
+    pub(super) fn ask_advice(&mut self) {
+        if let Some(outcome) = self.state.outcome.clone() {
+            self.engine.advise(outcome, &self.state.document.folder());
+        }
+    }
+
+    /// Looks for advice by itself where there is something to say, and gives up when things change.
+    pub(super) fn update_advice(&mut self, ctx: &egui::Context) {
+        let changing = self.state.is_out_of_date() || self.state.preview.is_some() || self.engine.is_busy();
+        let unfit = self.state.pieces().iter().any(|piece| !piece.fit.verdict.fits());
+        if changing || !unfit {
+            self.pause.since = None;
+            self.engine.give_up_advice();
+        } else if !self.state.is_advised() && self.is_quickly_advised() {
+            let since = *self.pause.since.get_or_insert_with(Instant::now);
+            match PAUSE.checked_sub(since.elapsed()).filter(|left| !left.is_zero()) {
+                Some(left) => ctx.request_repaint_after(left),
+                None => self.ask_advice(),
+            }
+        }
+        self.state.advice.is_sought = self.engine.is_advising();
+    }
+
+    fn is_quickly_advised(&self) -> bool {
+        let outcome = self.state.outcome.as_ref();
+        let faces: usize =
+            outcome.map_or(0, |outcome| outcome.parts.iter().map(|part| part.solid.mesh.triangles.len()).sum());
+        faces <= MOST_FACES_UNASKED
+    }
+}

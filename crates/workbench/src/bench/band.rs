@@ -1,0 +1,165 @@
+//! Beside the handle that moves a cut: the stretch in which both sides fit, and what is said of each side.
+
+use egui::{Align2, Pos2, Shape, Stroke, Vec2};
+use seamwright_geometry::{Point, Verdict};
+
+use super::handles::{Drag, Handle, Handles};
+use super::overlay::Overlay;
+use super::scene::CutInHand;
+use super::style::Tone;
+
+/// Where along its normal a cut leaves two sides that fit.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Band {
+    /// From where to where, along the normal, mm; the first is larger where there is no such place: below it the upper
+    /// side is too big, above the second the lower one.
+    pub along_mm: [f64; 2],
+    /// What is written at its ends, mm: the same numbers as are typed for the cut's place.
+    pub typed_mm: [f64; 2],
+}
+
+impl Band {
+    /// Whether there is a place at which both sides fit.
+    pub fn is_any(&self) -> bool {
+        self.along_mm[0] <= self.along_mm[1]
+    }
+
+    /// Whether both sides fit with the cut there.
+    pub fn holds(&self, offset_mm: f64) -> bool {
+        self.along_mm[0] <= offset_mm && offset_mm <= self.along_mm[1]
+    }
+}
+
+/// What is said of one side of a cut: the worst of what lies there.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct SideSaid {
+    /// The verdict.
+    pub verdict: Verdict,
+    /// In a word.
+    pub tone: Tone,
+    /// Spare room, mm; negative when it sticks out.
+    pub slack_mm: f64,
+    /// Whether it is the exact answer, not the quick one of a drag.
+    pub exact: bool,
+}
+
+impl SideSaid {
+    /// `fits turned +3.2 mm`, with `≈` before a number that is not the exact one yet.
+    pub fn text(&self) -> String {
+        let about = if self.exact { "" } else { "≈ " };
+        let sign = if self.slack_mm < 0.0 { '−' } else { '+' };
+        // Other tilts are tried only once the hand rests.
+        let open = self.verdict == Verdict::Undecided && !self.exact;
+        let word = if open { "perhaps tilted" } else { self.tone.words() };
+        format!("{word} {about}{sign}{:.1} mm", self.slack_mm.abs())
+    }
+}
+
+/// How far beside the arrow the band lies, points: clear of the arrow's head.
+const BESIDE: f32 = 15.0;
+/// Width of the band, points: thinner than what can be taken hold of.
+const WIDTH: f32 = 9.0;
+/// How far beside the arrow the verdicts stand, points: clear of its head.
+const SAID_BESIDE: f32 = 22.0;
+/// A band shorter than this on the screen is drawn so long, points, so that it can be seen.
+const SHORTEST: f32 = 4.0;
+
+impl Overlay<'_> {
+    /// The band along the arrow of `cut`; its numbers while the arrow is dragged or under the pointer.
+    pub fn band(&self, cut: &CutInHand, handles: &Handles, hovered: Option<Handle>, drag: Option<&Drag>) {
+        // Tilting changes it: it is shown again where the tilt ends.
+        if handles.arrow.is_none() || drag.is_some_and(|d| d.handle != Handle::Move) {
+            return;
+        }
+        let Some(band) = &cut.band else { return };
+        let normal = cut.plane.normal();
+        let at = |offset: f64| self.view.project(&(handles.seat + normal * (offset - cut.plane.offset_mm())));
+        let [Some(mut a), Some(mut b)] = band.along_mm.map(at) else { return };
+        let Some(way) = self.way_along(handles) else { return };
+        let across = way.rot90();
+        a += across * BESIDE;
+        b += across * BESIDE;
+        let said = drag.is_some() || hovered == Some(Handle::Move);
+        if !band.is_any() {
+            if said {
+                let text = "both sides fit nowhere along this line: tilt it, or cut once more";
+                self.tag(
+                    self.seat_on_screen(handles) + across * (BESIDE + 14.0),
+                    Align2::LEFT_CENTER,
+                    text,
+                    self.style.ink,
+                );
+            }
+            return;
+        }
+        if (b - a).length() < SHORTEST {
+            let middle = a + (b - a) / 2.0;
+            (a, b) = (middle - way * (SHORTEST / 2.0), middle + way * (SHORTEST / 2.0));
+        }
+        self.ladder([a, b], band.holds(cut.plane.offset_mm()));
+        // Where the plane is on it.
+        let here = self.seat_on_screen(handles) + across * BESIDE;
+        self.haloed_line(&[here - across * (WIDTH * 0.9), here + across * (WIDTH * 0.9)], 2.2, self.style.ink);
+        if said {
+            for (end, typed, outward) in [(a, band.typed_mm[0], -way), (b, band.typed_mm[1], way)] {
+                let text = format!("{typed:.1}").replace('-', "−");
+                self.tag(end + across * 12.0 + outward * 4.0, align(across), &text, self.style.accent);
+            }
+        }
+    }
+
+    /// What is said of both sides, beside the two halves of the arrow, across from the band.
+    pub fn sides_said(&self, cut: &CutInHand, handles: &Handles) {
+        let (Some(arrow), Some(way)) = (handles.arrow, self.way_along(handles)) else { return };
+        let across = way.rot90() * -SAID_BESIDE;
+        for (said, ends, name, outward) in
+            [(cut.said[0], arrow.below, "below", -way), (cut.said[1], arrow.above, "above", way)]
+        {
+            let [Some(from), Some(to)] = ends.map(|p| self.view.project(&p)) else { continue };
+            let Some(said) = said else { continue };
+            let ink = if said.verdict.fits() { self.style.ink } else { self.style.warning };
+            let text = format!("{name}: {}", said.text());
+            // Beside an arrow that lies, each says it outwards, so that the two do not meet.
+            let side = if across.x.abs() > 0.3 * SAID_BESIDE { across.x } else { outward.x };
+            let align = if side < 0.0 { Align2::RIGHT_CENTER } else { Align2::LEFT_CENTER };
+            self.tag(from + (to - from) / 2.0 + across, align, &text, ink);
+        }
+    }
+
+    /// The direction of the arrow on the screen.
+    fn way_along(&self, handles: &Handles) -> Option<Vec2> {
+        let [a, b] = handles.arrow?.above.map(|p: Point| self.view.project(&p));
+        let way = b? - a?;
+        (way.length() > 1.0).then(|| way.normalized())
+    }
+
+    fn seat_on_screen(&self, handles: &Handles) -> Pos2 {
+        self.view.project(&handles.seat).unwrap_or_default()
+    }
+
+    /// A rail with rungs, closed at both ends: told from everything else by its form. Filled where the cut is on it.
+    fn ladder(&self, [a, b]: [Pos2; 2], holds: bool) {
+        let (way, length) = ((b - a).normalized(), (b - a).length());
+        let half = way.rot90() * (WIDTH / 2.0);
+        let colour = self.style.band;
+        let corners = vec![a - half, a + half, b + half, b - half];
+        self.painter.add(Shape::closed_line(corners.clone(), Stroke::new(3.4, self.style.tag.gamma_multiply(0.85))));
+        // On paper, so that it shows on every piece.
+        let paper = self.style.tag.gamma_multiply(0.9);
+        self.painter.add(egui::epaint::PathShape::convex_polygon(corners.clone(), paper, Stroke::NONE));
+        let fill = colour.gamma_multiply(if holds { 0.9 } else { 0.5 });
+        self.painter.add(egui::epaint::PathShape::convex_polygon(corners, fill, Stroke::new(1.4, self.style.ink)));
+        let rungs = (length / 7.0).floor().max(1.0);
+        for i in 1..rungs as usize {
+            let at = a + way * (length * i as f32 / rungs);
+            self.painter.line_segment([at - half, at + half], Stroke::new(1.0, self.style.ink.gamma_multiply(0.8)));
+        }
+        for end in [a, b] {
+            self.haloed_line(&[end - half * 2.2, end + half * 2.2], 2.2, self.style.ink);
+        }
+    }
+}
+
+fn align(across: Vec2) -> Align2 {
+    if across.x < -0.3 { Align2::RIGHT_CENTER } else { Align2::LEFT_CENTER }
+}

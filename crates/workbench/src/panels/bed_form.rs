@@ -1,0 +1,192 @@
+//! One bed: its plan drawn to scale, and its numbers.
+
+use egui::{ComboBox, Grid, Ui};
+use seamwright_geometry::{Bed, KeepOut, Outline};
+use seamwright_project::adhesion;
+
+use super::bed_plan::bed_plan;
+use super::corners::corners_entry;
+use super::entry::{Entry, Typed, name_entry};
+use super::line::remark;
+use crate::app::Queue;
+use crate::app::beds::{changed, own_name, renamed, reshaped};
+use crate::app::state::State;
+use crate::app::words;
+
+/// Shows the bed with this place among those of the project.
+pub fn bed_form(ui: &mut Ui, state: &State, queue: &mut Queue, at: usize) {
+    let recipe = state.recipe();
+    let Some(bed) = recipe.beds().nth(at) else { return };
+    bed_plan(ui, state, at, bed);
+    ui.push_id(("bed", at), |ui| {
+        let mut next: Option<Bed> = None;
+        Grid::new("bed").num_columns(2).show(ui, |ui| {
+            if let Some(name) = name_entry(ui, "bed name", &own_name(recipe, at), 150.0) {
+                queue.edit(renamed(recipe, at, &name));
+            }
+            ui.end_row();
+            shape(ui, bed, &mut next);
+            sizes(ui, bed, &mut next);
+        });
+        held_down(ui, bed, &mut next);
+        keep_outs(ui, bed, &mut next);
+        if let Some(bed) = next {
+            queue.edit(changed(recipe, at, bed));
+        }
+    });
+    let [x, y, z] = bed.room_mm().map(words::entry);
+    remark(ui, format!("Room for a piece: {x} × {y} × {z} mm."));
+}
+
+const SHAPES: [&str; 3] = ["rectangle", "round", "any outline"];
+
+fn shape(ui: &mut Ui, bed: &Bed, next: &mut Option<Bed>) {
+    let now = match bed.outline {
+        Outline::Rectangle { .. } => 0,
+        Outline::Circle { .. } => 1,
+        Outline::Polygon { .. } => 2,
+    };
+    let label = ui.label("bed shape");
+    let combo = ComboBox::from_id_salt("shape").selected_text(SHAPES[now]).width(120.0).show_ui(ui, |ui| {
+        for (i, name) in SHAPES.into_iter().enumerate() {
+            if ui.selectable_label(i == now, name).clicked() && i != now {
+                *next = Some(reshaped(bed, i));
+            }
+        }
+    });
+    combo.response.labelled_by(label.id);
+    ui.end_row();
+}
+
+/// Shows a length; `change` makes the bed that it would be with another.
+fn length(ui: &mut Ui, bed: &Bed, next: &mut Option<Bed>, entry: Entry<'_>, change: impl Fn(&mut Bed, f64)) {
+    if let Typed::Done(value) = entry.show(ui) {
+        let mut other = bed.clone();
+        change(&mut other, value);
+        *next = Some(other);
+    }
+    ui.end_row();
+}
+
+fn sizes(ui: &mut Ui, bed: &Bed, next: &mut Option<Bed>) {
+    match &bed.outline {
+        &Outline::Rectangle { x_mm, y_mm } => {
+            length(ui, bed, next, Entry::length("bed width", x_mm), |bed, v| {
+                bed.outline = Outline::Rectangle { x_mm: v, y_mm };
+            });
+            length(ui, bed, next, Entry::length("bed depth", y_mm), |bed, v| {
+                bed.outline = Outline::Rectangle { x_mm, y_mm: v };
+            });
+        }
+        &Outline::Circle { diameter_mm } => {
+            length(ui, bed, next, Entry::length("bed diameter", diameter_mm), |bed, v| {
+                bed.outline = Outline::Circle { diameter_mm: v };
+            });
+        }
+        Outline::Polygon { corners_mm } => {
+            if let Some(corners_mm) = corners_entry(ui, "bed corners", corners_mm) {
+                *next = Some(Bed { outline: Outline::Polygon { corners_mm }, ..bed.clone() });
+            }
+            ui.end_row();
+        }
+    }
+    length(ui, bed, next, Entry::length("height", bed.height_mm), |bed, v| bed.height_mm = v);
+    let margin = Entry::length("margin", bed.margin_mm).hint("Kept free at the edge of the bed, mm");
+    length(ui, bed, next, margin, |bed, v| bed.margin_mm = v);
+    let around = Entry::length("around a piece", bed.around_mm)
+        .hint("Width of a brim, a skirt or what a raft is wider: kept free to the edge and to keep-out zones, mm");
+    length(ui, bed, next, around, |bed, v| bed.around_mm = v);
+    length(ui, bed, next, Entry::length("raft", bed.raft_mm).step(0.1).hint("Height of a raft, mm"), |bed, v| {
+        bed.raft_mm = v;
+    });
+}
+
+/// What holds a piece on the bed: widths from the table, by material.
+fn held_down(ui: &mut Ui, bed: &Bed, next: &mut Option<Bed>) {
+    let materials = adhesion::all();
+    let id = ui.make_persistent_id("material");
+    let at = ui.data(|d| d.get_temp::<usize>(id)).unwrap_or(0).min(materials.len().saturating_sub(1));
+    let Some(material) = materials.get(at) else { return };
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 3.0;
+        let label = ui.label("held by, in");
+        let combo = ComboBox::from_id_salt("material").selected_text(&material.name).width(44.0).show_ui(ui, |ui| {
+            for (i, known) in materials.iter().enumerate() {
+                if ui.selectable_label(i == at, &known.name).clicked() {
+                    ui.data_mut(|d| d.insert_temp(id, i));
+                }
+            }
+        });
+        combo.response.labelled_by(label.id);
+        let ways = [
+            ("nothing", 0.0, 0.0),
+            ("skirt", material.skirt_mm, 0.0),
+            ("brim", material.brim_mm, 0.0),
+            ("raft", material.raft_around_mm, material.raft_height_mm),
+        ];
+        for (words, around_mm, raft_mm) in ways {
+            let is_so = bed.around_mm == around_mm && bed.raft_mm == raft_mm;
+            let button = ui.selectable_label(is_so, words);
+            button.widget_info(|| {
+                egui::WidgetInfo::selected(egui::Role::Button, true, is_so, format!("held by {words}"))
+            });
+            let hint = "Widths that are often begun with (common practice, no source); type your own above";
+            if button.on_hover_text(hint).clicked() {
+                *next = Some(Bed { around_mm, raft_mm, ..bed.clone() });
+            }
+        }
+    });
+}
+
+fn keep_outs(ui: &mut Ui, bed: &Bed, next: &mut Option<Bed>) {
+    for (i, zone) in bed.keep_outs.iter().enumerate() {
+        let with = |change: &dyn Fn(&mut Vec<KeepOut>)| {
+            let mut other = bed.clone();
+            change(&mut other.keep_outs);
+            other
+        };
+        ui.push_id(i, |ui| {
+            Grid::new("zone").num_columns(2).show(ui, |ui| {
+                if let Some(corners_mm) = corners_entry(ui, &format!("keep-out {}", i + 1), &zone.corners_mm) {
+                    *next = Some(with(&|zones| zones[i].corners_mm = corners_mm.clone()));
+                }
+                ui.end_row();
+                let from = format!("{} from height", i + 1);
+                let entry = Entry::length(&from, zone.from_mm).hint("It begins at this height; 0 for all of it");
+                ui.horizontal(|ui| {
+                    if let Typed::Done(from_mm) = entry.show(ui) {
+                        *next = Some(with(&|zones| zones[i].from_mm = from_mm));
+                    }
+                });
+                let away = ui.add(egui::Button::new("take away").small());
+                away.widget_info(|| {
+                    egui::WidgetInfo::labeled(egui::Role::Button, true, format!("take keep-out {} away", i + 1))
+                });
+                if away.clicked() {
+                    *next = Some(with(&|zones| drop(zones.remove(i))));
+                }
+                ui.end_row();
+            });
+        });
+    }
+    let add = ui.button("add a keep-out");
+    if add.on_hover_text("A part of the bed that stays free: a clip, a purge area, a lamp overhead").clicked() {
+        let mut other = bed.clone();
+        other.keep_outs.push(first_zone(bed));
+        *next = Some(other);
+    }
+}
+
+/// Side of a zone when it is added, mm: about that of a clip (common practice, no source).
+const ZONE_MM: f64 = 20.0;
+
+/// At the middle of the front edge, where clips often sit.
+fn first_zone(bed: &Bed) -> KeepOut {
+    let [[x0, y0], [x1, _]] = bed.extent_mm();
+    let (left, half) = ((x0 + x1) / 2.0, ZONE_MM / 2.0);
+    let corner = |dx: f64, dy: f64| [left + dx, y0 + dy];
+    KeepOut {
+        corners_mm: vec![corner(-half, 0.0), corner(half, 0.0), corner(half, ZONE_MM), corner(-half, ZONE_MM)],
+        from_mm: 0.0,
+    }
+}

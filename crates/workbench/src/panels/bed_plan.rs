@@ -1,0 +1,254 @@
+//! A bed seen from above, drawn to scale: edge, margin, keep-out zones, and how the selected piece would lie there.
+
+use std::sync::Arc;
+
+use egui::{Align2, Color32, FontId, Painter, Pos2, Rect, Sense, Shape, Stroke, Ui, pos2, vec2};
+use seamwright_geometry::Bed;
+
+use super::bed_list::size_words;
+use crate::app::beds::own_name;
+use crate::app::state::{State, tone_of};
+use crate::app::{Piece, words};
+use crate::bench::ground::{Ground, Spot, shadow, spans, zero_lines};
+use crate::bench::{BenchStyle, Tone};
+use crate::shown::pose_of;
+
+/// The drawing is at most so high, points: the numbers beneath it stay in sight.
+const MOST_HEIGHT: f32 = 210.0;
+/// Room for the measures at the foot and at the left.
+const FOOT: f32 = 18.0;
+
+/// Shows the plan of the bed with this place.
+pub fn bed_plan(ui: &mut Ui, state: &State, at: usize, bed: &Bed) {
+    let lying = lying(state, at);
+    let ([low, high], [x_mm, y_mm]) = (bed.extent_mm(), bed.size_mm());
+    let beyond = beyond_mm([low, high], lying.as_ref());
+    let [drawn_x, drawn_y] = [0, 1].map(|k| (high[k] - low[k] + beyond[0][k] + beyond[1][k]) as f32);
+    let width = ui.available_width();
+    let scale = ((width - FOOT - 4.0) / drawn_x).min((MOST_HEIGHT - FOOT - 4.0) / drawn_y);
+    let (rect, response) = ui.allocate_exact_size(vec2(width, drawn_y * scale + FOOT + 4.0), Sense::hover());
+    let name = match own_name(state.recipe(), at) {
+        name if name.is_empty() => "the bed".to_owned(),
+        name => name,
+    };
+    let piece = lying.as_ref().map_or_else(String::new, |lying| format!(", with {} on it", lying.mark));
+    let zones = words::count(bed.keep_outs.len(), "keep-out zone", "keep-out zones");
+    let said = format!("Plan of {name}: {} mm, {zones}{piece}", size_words(bed));
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &said));
+    let [below_x, below_y] = beyond[0].map(|mm| mm as f32 * scale);
+    let left = rect.left() + FOOT + (rect.width() - FOOT - drawn_x * scale) / 2.0;
+    let origin = pos2(left + below_x, rect.top() + 2.0 + drawn_y * scale - below_y);
+    let style = BenchStyle::of(ui.visuals());
+    let plan = Plan { painter: ui.painter_at(rect), low, high, origin, scale, style };
+    let ground = Ground::of(bed);
+    let outline = bed.drawn_outline_mm();
+    plan.surface(&outline);
+    if let Some(lying) = &lying {
+        plan.piece(lying, &ground);
+    }
+    for (i, zone) in bed.keep_outs.iter().enumerate() {
+        plan.zone(&zone.corners_mm, zone.from_mm, i + 1);
+    }
+    for line in &*margin_lines(ui, bed, &ground) {
+        plan.line(line, Stroke::new(1.0, style.ink_soft));
+    }
+    plan.closed(&outline, Stroke::new(1.8, style.ink));
+    plan.measures(x_mm, y_mm);
+}
+
+/// How far a piece reaches beyond the bed, mm: below and above, along x and y. A much larger one is cut off, so that the
+/// bed stays in sight.
+fn beyond_mm([low, high]: [Spot; 2], lying: Option<&Lying>) -> [[f64; 2]; 2] {
+    let farthest = |k: usize, outwards: &dyn Fn(&Spot) -> f64| {
+        let corners = lying.iter().flat_map(|lying| &lying.corners);
+        corners.map(outwards).fold(0.0, f64::max).min((high[k] - low[k]) * MOST_BEYOND_SHARE)
+    };
+    [[0, 1].map(|k| farthest(k, &|p| low[k] - p[k])), [0, 1].map(|k| farthest(k, &|p| p[k] - high[k]))]
+}
+
+/// So much of its own size is drawn beside a bed at most, on each side.
+const MOST_BEYOND_SHARE: f64 = 0.4;
+
+/// Where the margin ends, made once for each bed.
+fn margin_lines(ui: &Ui, bed: &Bed, ground: &Ground) -> Arc<Vec<[Spot; 2]>> {
+    type Made = (Bed, Arc<Vec<[Spot; 2]>>);
+    let id = egui::Id::unique("margin lines");
+    if let Some((of, lines)) = ui.data(|d| d.get_temp::<Made>(id))
+        && of == *bed
+    {
+        return lines;
+    }
+    let lines = Arc::new(zero_lines(bed.extent_mm(), |p| ground.room_mm(p, 0.0)));
+    ui.data_mut(|d| d.insert_temp(id, (bed.clone(), lines.clone())));
+    lines
+}
+
+/// How a piece lies on a bed, seen from above.
+struct Lying {
+    corners: Vec<Spot>,
+    tone: Tone,
+    mark: String,
+}
+
+/// The selected piece in the pose of its verdict on this bed.
+fn lying(state: &State, at: usize) -> Option<Lying> {
+    let piece: &Piece = state.piece(state.selected_piece.as_ref()?)?;
+    let fit = piece.fits.get(at)?;
+    let pose = pose_of(fit)?;
+    let seen = piece.facts.hull.iter().map(|p| (pose * p).xy().coords.into()).collect();
+    Some(Lying { corners: shadow(seen), tone: tone_of(fit.verdict), mark: piece.mark.clone() })
+}
+
+struct Plan {
+    painter: Painter,
+    low: Spot,
+    high: Spot,
+    /// Where the lower left corner is.
+    origin: Pos2,
+    /// Points to a millimetre.
+    scale: f32,
+    style: BenchStyle,
+}
+
+/// Distance of hatch lines, points.
+const HATCH: f32 = 5.0;
+/// Lines of the grid, mm.
+const GRID_MM: [f64; 2] = [10.0, 50.0];
+/// Closer than this, points, grid lines are left out.
+const CLOSEST: f32 = 5.0;
+
+impl Plan {
+    fn at(&self, p: Spot) -> Pos2 {
+        let [x, y] = [p[0] - self.low[0], p[1] - self.low[1]].map(|x| x as f32 * self.scale);
+        self.origin + vec2(x, -y)
+    }
+
+    fn line(&self, ends: &[Spot; 2], stroke: Stroke) {
+        self.painter.line_segment(ends.map(|p| self.at(p)), stroke);
+    }
+
+    fn closed(&self, ring: &[Spot], stroke: Stroke) {
+        self.painter.add(Shape::closed_line(ring.iter().map(|p| self.at(*p)).collect(), stroke));
+    }
+
+    /// A ring filled in strips of one point: it need not be convex.
+    fn filled(&self, ring: &[Spot], colour: Color32) {
+        let step = 1.0 / f64::from(self.scale);
+        let mut y = self.low[1] + step / 2.0;
+        while y < self.high[1] {
+            for [from, to] in spans(ring, [0.0, 1.0], [1.0, 0.0], y) {
+                let (a, b) = (self.at([from, y]), self.at([to, y]));
+                self.painter.rect_filled(Rect::from_min_max(a - vec2(0.0, 0.5), b + vec2(0.0, 0.5)), 0.0, colour);
+            }
+            y += step;
+        }
+    }
+
+    fn surface(&self, outline: &[Spot]) {
+        self.filled(outline, self.style.bed);
+        for (every, colour) in GRID_MM.into_iter().zip([self.style.grid_fine, self.style.grid_bold]) {
+            if every as f32 * self.scale < CLOSEST {
+                continue;
+            }
+            for (axis, across, along) in [(0, [1.0, 0.0], [0.0, 1.0]), (1, [0.0, 1.0], [1.0, 0.0])] {
+                let mut at = self.low[axis] + every;
+                while at < self.high[axis] {
+                    for span in spans(outline, across, along, at) {
+                        let place = |t: f64| if axis == 0 { [at, t] } else { [t, at] };
+                        self.line(&span.map(place), Stroke::new(0.7, colour.gamma_multiply(0.7)));
+                    }
+                    at += every;
+                }
+            }
+        }
+    }
+
+    /// Slanted lines within a ring, where `is` holds of the place.
+    fn hatched(&self, ring: &[Spot], stroke: Stroke, is: impl Fn(Spot) -> bool) {
+        let step = f64::from(HATCH / self.scale) * std::f64::consts::SQRT_2;
+        let reach = ring
+            .iter()
+            .map(|p| p[0] - p[1])
+            .fold([f64::INFINITY, f64::NEG_INFINITY], |[low, high], s| [low.min(s), high.max(s)]);
+        // So many places along a line are asked, about two points apart.
+        let every = 4.0 / f64::from(self.scale);
+        let mut at = (reach[0] / step).ceil() * step;
+        while at < reach[1] {
+            let place = |t: f64| [(at + t) / 2.0, (t - at) / 2.0];
+            for [from, to] in spans(ring, [1.0, -1.0], [1.0, 1.0], at) {
+                let mut begun: Option<f64> = None;
+                let mut t = from;
+                while t < to {
+                    match (is(place(t)), begun) {
+                        (true, None) => begun = Some(t),
+                        (false, Some(start)) => {
+                            self.line(&[place(start), place(t)], stroke);
+                            begun = None;
+                        }
+                        _ => {}
+                    }
+                    t += every;
+                }
+                if let Some(start) = begun {
+                    self.line(&[place(start), place(to)], stroke);
+                }
+            }
+            at += step;
+        }
+    }
+
+    fn zone(&self, corners: &[Spot], from_mm: f64, number: usize) {
+        // A zone that begins higher up leaves the ground free: its hatch is faint and broken.
+        let faint = from_mm > 0.0;
+        let ink = if faint { self.style.ink_soft } else { self.style.ink };
+        let period = f64::from(2.0 * HATCH / self.scale);
+        self.hatched(corners, Stroke::new(1.0, ink), |p| !faint || (p[0] + p[1]).rem_euclid(2.0 * period) < period);
+        self.closed(corners, Stroke::new(1.2, ink));
+        let middle = corners.iter().fold([0.0; 2], |sum, p| [sum[0] + p[0], sum[1] + p[1]]);
+        let middle = self.at(middle.map(|sum| sum / corners.len() as f64));
+        let text = if faint { format!("{number} from {}", words::entry(from_mm)) } else { number.to_string() };
+        self.tag(middle, &text, ink);
+    }
+
+    fn piece(&self, lying: &Lying, ground: &Ground) {
+        let colour = self.style.colour(lying.tone);
+        let ring: Vec<Pos2> = lying.corners.iter().map(|p| self.at(*p)).collect();
+        let edge = Stroke::new(1.6, self.style.ink);
+        self.painter.add(egui::epaint::PathShape::convex_polygon(ring, colour.gamma_multiply(0.45), edge));
+        self.hatched(&lying.corners, Stroke::new(1.8, self.style.ink), |p| ground.room_mm(p, 0.0) < -OVER_MM);
+        let middle = lying.corners.iter().fold([0.0; 2], |sum, p| [sum[0] + p[0], sum[1] + p[1]]);
+        let middle = middle.map(|sum| sum / lying.corners.len().max(1) as f64);
+        self.tag(self.at(middle), &lying.mark, self.style.ink);
+    }
+
+    fn tag(&self, at: Pos2, text: &str, ink: Color32) {
+        let galley = self.painter.layout_no_wrap(text.to_owned(), FontId::proportional(11.0), ink);
+        let rect = Rect::from_center_size(at, galley.size() + vec2(4.0, 0.0));
+        self.painter.rect_filled(rect, 2.0, self.style.tag.gamma_multiply(0.85));
+        self.painter.galley(rect.min + vec2(2.0, 0.0), galley, ink);
+    }
+
+    /// Width and depth, with lines that end where the bed does.
+    fn measures(&self, x_mm: f64, y_mm: f64) {
+        let (ink, font) = (self.style.ink_soft, FontId::proportional(11.0));
+        let [a, b] = [self.at(self.low), self.at(self.high)];
+        let (foot, side) = (a.y + 5.0, a.x - 5.0);
+        let stroke = Stroke::new(1.0, ink);
+        self.painter.line_segment([pos2(a.x, foot), pos2(b.x, foot)], stroke);
+        self.painter.line_segment([pos2(side, a.y), pos2(side, b.y)], stroke);
+        for x in [a.x, b.x] {
+            self.painter.vline(x, foot - 3.0..=foot + 3.0, stroke);
+        }
+        for y in [a.y, b.y] {
+            self.painter.hline(side - 3.0..=side + 3.0, y, stroke);
+        }
+        let under = pos2((a.x + b.x) / 2.0, foot + 2.0);
+        self.painter.text(under, Align2::CENTER_TOP, words::entry(x_mm), font.clone(), ink);
+        let galley = self.painter.layout_no_wrap(words::entry(y_mm), font, ink);
+        let at = pos2(side - 2.0 - galley.size().y, (a.y + b.y) / 2.0 + galley.size().x / 2.0);
+        self.painter.add(egui::epaint::TextShape::new(at, galley, ink).with_angle(-std::f32::consts::FRAC_PI_2));
+    }
+}
+
+/// What is over by less is rounding, mm: far less than is shown.
+const OVER_MM: f64 = 0.05;

@@ -1,0 +1,150 @@
+//! Stepping off: what is chosen, what comes of it, and one button that makes the cuts.
+
+use egui::{ComboBox, Grid, Ui};
+use seamwright_geometry::Steps;
+use seamwright_project::{Axis, Stepped};
+
+use super::entry::{Entry, Typed};
+use super::line::{remark, trouble};
+use crate::app::command::Command;
+use crate::app::state::State;
+use crate::app::stepping::{StepAction, StepChoice, end_words};
+use crate::app::style::Paper;
+use crate::app::{Action, Queue, words};
+
+/// Shows the slip while stepping off goes on.
+pub fn step_off(ui: &mut Ui, state: &State, queue: &mut Queue) {
+    let Some(stepping) = &state.stepping else { return };
+    let paper = Paper::of(ui.visuals());
+    let frame = paper.slip_frame().stroke(egui::Stroke::new(1.5, paper.accent));
+    frame.show(ui, |ui| {
+        ui.set_width(ui.available_width());
+        let mark = state.stepped_piece().map_or("–", |piece| piece.mark.as_str());
+        ui.strong(format!("Step off {mark}"));
+        let mut choice = stepping.choice.clone();
+        chosen(ui, state, &mut choice);
+        if choice != stepping.choice {
+            queue.push(Action::Step(StepAction::Choose(choice)));
+        }
+        found(ui, state);
+        ui.horizontal_wrapped(|ui| {
+            let stepped = state.stepped().and_then(Result::ok);
+            let count = stepped.map_or(0, |stepped| stepped.planes.len());
+            let words =
+                if count > 0 { format!("make {}", words::count(count, "cut", "cuts")) } else { "make them".into() };
+            let make = ui.add_enabled(count > 0, egui::Button::new(words));
+            if make.on_hover_text("All of them as one step: undo takes them back at once").clicked() {
+                queue.push(Action::Step(StepAction::Make));
+            }
+            if ui.button("leave it").on_hover_text(Command::LayDown.tooltip(ui.ctx())).clicked() {
+                queue.push(Action::Step(StepAction::Leave));
+            }
+        });
+        remark(ui, "Select another piece, and that one is stepped off.");
+    });
+}
+
+fn chosen(ui: &mut Ui, state: &State, choice: &mut StepChoice) {
+    ui.horizontal_wrapped(|ui| {
+        ui.label("square to");
+        for axis in Axis::ALL {
+            named(ui, &mut choice.axis, axis, axis.name(), &format!("step off along {}", axis.name()));
+        }
+    });
+    ui.horizontal(|ui| {
+        ui.label("from the");
+        let [first, last] = end_words(choice.axis);
+        named(ui, &mut choice.backwards, false, first, &format!("begin at the {first}"));
+        named(ui, &mut choice.backwards, true, last, &format!("begin at the {last}"));
+    });
+    let recipe = state.recipe();
+    if !recipe.more_beds.is_empty() {
+        ui.horizontal(|ui| {
+            let label = ui.label("to fit");
+            let at = choice.bed.min(recipe.more_beds.len());
+            let combo = ComboBox::from_id_salt("bed").selected_text(recipe.bed_name(at)).show_ui(ui, |ui| {
+                for i in 0..=recipe.more_beds.len() {
+                    if ui.selectable_label(i == at, recipe.bed_name(i)).clicked() {
+                        choice.bed = i;
+                    }
+                }
+            });
+            combo.response.labelled_by(label.id);
+        });
+    }
+    ui.horizontal_wrapped(|ui| {
+        let equal = choice.steps == Steps::Equal;
+        if ui.selectable_label(equal, "equal parts").on_hover_text("As few as fit, all of one length").clicked() {
+            choice.steps = Steps::Equal;
+        }
+        let far = choice.steps == Steps::AsLongAsFits;
+        let hint = "Each as long as fits, from the end where it begins";
+        if ui.selectable_label(far, "as long as fits").on_hover_text(hint).clicked() {
+            choice.steps = Steps::AsLongAsFits;
+        }
+        let fixed = matches!(choice.steps, Steps::Every { .. });
+        let hint = "All of one length, from the end where it begins; the last is what is left";
+        if ui.selectable_label(fixed, "fixed length").on_hover_text(hint).clicked() && !fixed {
+            choice.steps = Steps::Every { length_mm: first_length(state) };
+        }
+    });
+    Grid::new("steps").num_columns(2).show(ui, |ui| {
+        if let Steps::Every { length_mm } = choice.steps
+            && let Typed::Done(length_mm) = Entry::length("length", length_mm).show(ui)
+        {
+            choice.steps = Steps::Every { length_mm };
+        }
+        if matches!(choice.steps, Steps::Every { .. }) {
+            ui.end_row();
+        }
+        let hint = "Where the last part would be shorter, the one before gives it what is missing";
+        if let Typed::Done(least_mm) = Entry::length("last at least", choice.least_mm).hint(hint).show(ui) {
+            choice.least_mm = least_mm.max(0.0);
+        }
+        ui.end_row();
+    });
+}
+
+/// One of several that exclude each other, with a name for screen readers.
+fn named<T: PartialEq + Copy>(ui: &mut Ui, now: &mut T, value: T, words: &str, name: &str) {
+    let on = *now == value;
+    let label = ui.selectable_label(on, words);
+    label.widget_info(|| egui::WidgetInfo::selected(egui::Role::Button, true, on, name));
+    if label.clicked() {
+        *now = value;
+    }
+}
+
+/// What a fixed length begins with: the one that equal parts have, to the whole millimetre.
+fn first_length(state: &State) -> f64 {
+    let stepped = state.stepped().and_then(Result::ok);
+    let longest = stepped.map_or(0.0, |stepped| stepped.lengths_mm().into_iter().fold(0.0, f64::max));
+    if longest >= 1.0 { longest.floor() } else { USUAL_MM }
+}
+
+/// A length before anything is known, mm: less than most beds are wide. Our own choice, no source.
+const USUAL_MM: f64 = 150.0;
+
+fn found(ui: &mut Ui, state: &State) {
+    match state.stepped() {
+        None => remark(ui, "looking for the fewest cuts…"),
+        Some(Err(why)) => trouble(ui, why),
+        Some(Ok(stepped)) => {
+            ui.label(parts_words(stepped));
+        }
+    }
+}
+
+/// `4 parts of 250.0 mm`, `4 parts: 300.0, 300.0, 300.0, 100.0 mm`.
+fn parts_words(stepped: &Stepped) -> String {
+    let lengths = stepped.lengths_mm();
+    if stepped.planes.is_empty() {
+        return "It fits whole: no cut is needed.".into();
+    }
+    let said: Vec<String> = lengths.iter().map(|mm| words::mm(*mm)).collect();
+    let parts = words::count(lengths.len(), "part", "parts");
+    match said.iter().all(|mm| *mm == said[0]) {
+        true => format!("{parts} of {} mm", said[0]),
+        false => format!("{parts}: {} mm", said.join(", ")),
+    }
+}
