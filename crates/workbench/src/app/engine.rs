@@ -38,7 +38,7 @@ pub struct Engine {
     placing: Lane<(Job, CutId), Result<Placing, Failure>>,
     boring: Lane<(Job, BoreId), Result<Boring, Failure>>,
     resting: Lane<(Placing, Plane), AtRest>,
-    exact: Lane<(Placing, Plane, u64), (u64, Plane, Vec<PlacedSide>)>,
+    exact: Lane<(Placing, Plane, u64), cutting::Exact>,
     stretching: Lane<(Placing, Plane, StretchKey), (StretchKey, Option<Stretch>)>,
     advising: Lane<advice::About, (Recipe, Vec<Note>)>,
     stepping: Lane<(Job, StepAsked), Result<Stepped, String>>,

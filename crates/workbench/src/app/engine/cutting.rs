@@ -7,8 +7,11 @@ use seamwright_geometry::StepOffError;
 use seamwright_geometry::{Cancelled, Plane, Progress};
 use seamwright_project::{Cache, CutId, PlacingError, Recipe, Scope, StepAsked, Stepped, SteppingError};
 
-use super::{Engine, Failure, Job, Placing};
+use super::{Engine, Failure, Job, PlacedSide, Placing};
 use crate::app::cut_found::StretchKey;
+
+/// Both sides exactly: of which preparation of the pieces, along which plane.
+pub(super) type Exact = (u64, Plane, Vec<PlacedSide>);
 
 /// What live placing depends on.
 #[derive(Debug, PartialEq)]
