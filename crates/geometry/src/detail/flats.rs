@@ -48,33 +48,44 @@ pub(super) fn find(
         let sum = &mut sums[group];
         *sum = (sum.0 + area, sum.1 + normal, sum.2 + middle * area);
     }
-    let mut large: Vec<(usize, f64, Plane)> = (sums.iter().enumerate())
+    let mut large: Vec<Large> = (sums.iter().enumerate())
         .filter(|(_, sum)| sum.0 >= AREA_SHARE * size * size)
         .filter_map(|(group, (area, normal, place))| {
-            Some((group, *area, Plane::through(Point::from(place / *area), normal.try_normalize(0.0)?).ok()?))
+            let plane = Plane::through(Point::from(place / *area), normal.try_normalize(0.0)?).ok()?;
+            Some(Large { group, area: *area, plane, off_mm: 0.0, places: Vec::new() })
         })
         .collect();
-    large.sort_by(|a, b| b.1.total_cmp(&a.1));
+    large.sort_by(|a, b| b.area.total_cmp(&a.area));
     // Slowly curved surfaces hang together by small turns as well: those are not flat. Many more than wanted need not be
     // looked at to know.
     large.truncate(4 * OF_A_KIND);
-    let mut of_large: Vec<Vec<Point>> = vec![Vec::new(); large.len()];
-    let mut off_mm = vec![0.0_f64; large.len()];
     for face in 0..faces {
         let group = root(&mut parent, face as u32) as usize;
-        let Some(i) = large.iter().position(|(g, ..)| *g == group) else { continue };
+        let Some(flat) = large.iter_mut().find(|flat| flat.group == group) else { continue };
         for p in mesh.corners(face) {
-            off_mm[i] = off_mm[i].max(large[i].2.distance_mm(&p).abs());
-            of_large[i].push(p);
+            flat.off_mm = flat.off_mm.max(flat.plane.distance_mm(&p).abs());
+            flat.places.push(p);
         }
     }
-    let flat = large.into_iter().zip(of_large).zip(off_mm).filter(|(_, off)| *off <= OFF_SHARE * size);
-    let detail = |(((_, area, plane), places), off_mm): (((usize, f64, Plane), Vec<Point>), f64)| {
-        let step = (places.len() / SHOWN).max(1);
-        let places = places.into_iter().step_by(step).collect();
-        Detail { plane, kind: DetailKind::Flat, off_mm, extent: area, places }
-    };
-    Ok(flat.take(OF_A_KIND).map(detail).collect())
+    let flat = large.into_iter().filter(|flat| flat.off_mm <= OFF_SHARE * size).take(OF_A_KIND);
+    Ok(flat.map(Large::detail).collect())
+}
+
+/// A large group of faces that hang together by small turns.
+struct Large {
+    group: usize,
+    area: f64,
+    plane: Plane,
+    off_mm: f64,
+    places: Vec<Point>,
+}
+
+impl Large {
+    fn detail(self) -> Detail {
+        let step = (self.places.len() / SHOWN).max(1);
+        let places = self.places.into_iter().step_by(step).collect();
+        Detail { plane: self.plane, kind: DetailKind::Flat, off_mm: self.off_mm, extent: self.area, places }
+    }
 }
 
 fn root(parent: &mut [u32], mut face: u32) -> u32 {

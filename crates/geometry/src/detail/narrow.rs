@@ -28,7 +28,8 @@ pub(super) fn find(
         };
         let areas: Vec<f64> = (0..SECTIONS).map(|i| area(at(i as f64 + 0.5))).collect();
         for i in 1..SECTIONS - 1 {
-            if !(areas[i] > 0.0 && areas[i] < areas[i - 1] && areas[i] <= areas[i + 1]) || !is_waist(&areas, i) {
+            let is_least = areas[i] > 0.0 && areas[i] < areas[i - 1] && areas[i] <= areas[i + 1];
+            if !(is_least && is_waist(&areas, i)) {
                 continue;
             }
             let least = least_between(&area, at(i as f64 - 0.5), at(i as f64 + 1.5));

@@ -78,8 +78,7 @@ fn a_ball_has_no_creases_and_no_flat_faces_and_no_waist() {
 
 #[test]
 fn an_hourglass_is_narrowest_at_its_waist() {
-    let outline: Vec<(f64, f64)> =
-        (0..=60).map(|i| f64::from(i)).map(|z| (15.0 + (z - 37.0_f64).powi(2) / 60.0, z)).collect();
+    let outline: Vec<(f64, f64)> = (0..=60).map(f64::from).map(|z| (15.0 + (z - 37.0_f64).powi(2) / 60.0, z)).collect();
     let found = details_of(&turned(&outline, 64));
     assert!(has(&found, DetailKind::Narrowest, Vector::z(), 37.0));
 }

@@ -148,13 +148,13 @@ fn bores_that_cross_are_refused_until_one_may() {
 /// The bar parted halfway, with the line of bores open.
 fn with_parted_bar() -> Bench {
     let mut bench = with_bar();
-    let plane = seamwright_project::CutPlane::square(Axis::Z, 100.0);
-    bench.ask(Action::Edit(seamwright_project::Edit::AddCut {
+    let plane = CutPlane::square(Axis::Z, 100.0);
+    bench.ask(Action::Edit(Edit::AddCut {
         name: "waist".into(),
-        part: seamwright_project::PartId::MAIN,
+        part: PartId::MAIN,
         plane,
-        form: seamwright_project::CutForm::Flat,
-        scope: seamwright_project::Scope::All,
+        form: CutForm::Flat,
+        scope: Scope::All,
     }));
     bench.settle();
     bench.open_line("4 Bores");
