@@ -148,7 +148,7 @@ fn bores_that_cross_are_refused_until_one_may() {
 /// The bar parted halfway, with the line of bores open.
 fn with_parted_bar() -> Bench {
     let mut bench = with_bar();
-    let plane = CutPlane::square(Axis::Z, 100.0);
+    let plane = seamwright_project::CutPlane::square(Axis::Z, 100.0);
     bench.ask(Action::Edit(Edit::AddCut {
         name: "waist".into(),
         part: PartId::MAIN,
