@@ -12,10 +12,10 @@
 //!   grow with a convex body, or the exclusion of every cell of the space of rotations); anything between is
 //!   *undecided*, with the gap that is left.
 //!
-//! *Undecided* is meant for what lies within 0.2 mm of the limit: unless it is certain that it does, a search goes on for
-//! several times as long. What remains farther off than that are round bodies in any pose on beds that are neither a plain
-//! rectangle nor a plain circle: their best poses lie along a curve, turns have to be searched for in each of them, and
-//! what is left open may be some millimetres.
+//! *Undecided* is meant for what lies within 0.2 mm of the limit: on plain rectangles a search goes on for twice as long
+//! unless it is certain that it does. What may remain farther off than that are bodies in any pose on round beds and on
+//! those with corners or zones, round bodies above all: their best poses lie along a curve, turns have to be searched for
+//! in each of them, and what is left open may be some millimetres.
 //!
 //! *Too big* always speaks of the poses asked for with [`Search`]; the [`Reason`] says which were not tried.
 

@@ -45,7 +45,7 @@ impl Effort {
     /// The best turn, to a hundredth of a millimetre.
     pub const BEST: Effort = Effort {
         patience: 4000,
-        most_patience: 20_000,
+        most_patience: 8000,
         settled_mm: 0.01,
         hopeless_mm: f64::NEG_INFINITY,
         content_mm: f64::INFINITY,

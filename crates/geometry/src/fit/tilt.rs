@@ -25,17 +25,16 @@ const PATIENCE_WALLED: usize = 2_500;
 /// a look costs something by itself.
 const FEWEST_COUNTED: usize = 100;
 
-/// Unless it is certain that the limit is near, the search of the whole hull goes on for so many times as long; on walled
-/// beds for less, since there it would be minutes.
-const LONGER: usize = 5;
-const LONGER_WALLED: usize = 3;
+/// Unless it is certain that the limit is near, the search of the whole hull goes on for so many times as long on plain
+/// rectangles; on other beds, where a look costs more, it would be minutes.
+const LONGER: usize = 2;
 
 /// The verdict over all rotations, for a body that no turn about the vertical is known to fit; `turned` is its best turn.
 pub(super) fn any_pose(points: &[Point], room: &Room, preferred_down: &[Vector], turned: Placement) -> Fit {
     let body = Body::new(points, room);
     let (patience_at_first, longer, fewest) = match room.ground {
-        Ground::Walled(_) => (PATIENCE_WALLED, LONGER_WALLED, COARSE_CORNERS[0]),
-        Ground::Disc(_) => (PATIENCE, LONGER, FEWEST_COUNTED),
+        Ground::Walled(_) => (PATIENCE_WALLED, 1, COARSE_CORNERS[0]),
+        Ground::Disc(_) => (PATIENCE, 1, FEWEST_COUNTED),
         Ground::Box => (PATIENCE, LONGER, COARSE_CORNERS[0]),
     };
     let mut best = turned;
