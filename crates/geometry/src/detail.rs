@@ -37,8 +37,8 @@ pub enum DetailKind {
     Narrowest,
 }
 
-/// Finds what a cut through `solid` may be meant to follow, the most telling of each kind first. For the worker: takes about as
-/// long as the health report.
+/// Finds what a cut through `solid` may be meant to follow, the most telling of each kind first. For the worker: it goes over the
+/// whole mesh several times.
 pub fn details(solid: &Solid, support: &SectionSupport, progress: &Progress) -> Result<Vec<Detail>, Cancelled> {
     progress.stage("looking for details");
     let Some(bounds) = solid.mesh.bounds() else { return Ok(Vec::new()) };

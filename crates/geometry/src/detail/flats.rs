@@ -9,7 +9,7 @@ const TURNED: f64 = 0.006;
 const AREA_SHARE: f64 = 0.004;
 /// What a flat face is off its plane at most, as a share of the model's diagonal. Our own choice, no source.
 const OFF_SHARE: f64 = 0.001;
-/// Places shown of each.
+/// Places shown of each, about. Our own choice, no source.
 const SHOWN: usize = 64;
 
 pub(super) fn find(

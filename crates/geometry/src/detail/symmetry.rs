@@ -12,13 +12,17 @@ use crate::closest::on_triangle;
 use crate::tree::FaceTree;
 use crate::{Bounds, Cancelled, Mesh, Plane, Point, Progress, Vector};
 
-/// Places mirrored.
+/// Places mirrored. Our own choice, no source.
 const SAMPLES: usize = 1500;
 /// Distance of a mirrored place from the surface that counts as on it, as a share of the model's diagonal. Our own choice, no
 /// source.
 const OFF_SHARE: f64 = 0.004;
 /// Share of the surface that must be mirrored onto the surface. Our own choice, no source.
 const MIRRORED_SHARE: f64 = 0.9;
+/// Cosine of two and a half degrees: planes nearer than that in direction are the same one, found from two sides. Our own
+/// choice, no source.
+const SAME_DIRECTION: f64 = 0.999;
+/// Times that a plane is moved at most. Our own choice, no source.
 const ROUNDS: usize = 6;
 
 pub(super) fn find(mesh: &Mesh, bounds: &Bounds, progress: &Progress) -> Result<Vec<Detail>, Cancelled> {
@@ -65,11 +69,8 @@ pub(super) fn find(mesh: &Mesh, bounds: &Bounds, progress: &Progress) -> Result<
             plane = better;
         }
         let Some((share, plane)) = last.filter(|(share, _)| *share >= MIRRORED_SHARE) else { continue };
-        let is_known = |detail: &Detail| {
-            detail.plane.normal().dot(&plane.normal()).abs() > 0.999
-                && detail.plane.distance_mm(&bounds.centre()).abs() - plane.distance_mm(&bounds.centre()).abs()
-                    <= OFF_SHARE * size
-        };
+        // Two parallel planes cannot both mirror what has an end.
+        let is_known = |detail: &Detail| detail.plane.normal().dot(&plane.normal()).abs() > SAME_DIRECTION;
         if !found.iter().any(is_known) {
             let off_mm = OFF_SHARE * size;
             found.push(Detail { plane, kind: DetailKind::Symmetry, off_mm, extent: share, places: Vec::new() });

@@ -131,18 +131,10 @@ pub fn place_nearby(
 
 #[cfg(test)]
 mod tests {
-    use super::super::HalfSupport;
+    use super::super::stretch::tests::{bar, support};
     use super::*;
     use crate::{Bed, Search, solids};
     use proptest::prelude::*;
-
-    fn support(mesh: &crate::Mesh) -> HalfSupport {
-        HalfSupport::build(mesh, &Progress::new()).unwrap()
-    }
-
-    fn bar() -> HalfSupport {
-        support(&solids::cuboid(Point::origin(), Point::new(40.0, 40.0, 300.0)))
-    }
 
     proptest! {
         #[test]

@@ -75,15 +75,15 @@ impl HalfSupport {
 }
 
 #[cfg(test)]
-mod tests {
+pub(super) mod tests {
     use super::*;
     use crate::{Point, Progress, solids};
 
-    fn support(mesh: &crate::Mesh) -> HalfSupport {
+    pub(in crate::halves) fn support(mesh: &crate::Mesh) -> HalfSupport {
         HalfSupport::build(mesh, &Progress::new()).unwrap()
     }
 
-    fn bar() -> HalfSupport {
+    pub(in crate::halves) fn bar() -> HalfSupport {
         support(&solids::cuboid(Point::origin(), Point::new(40.0, 40.0, 300.0)))
     }
 

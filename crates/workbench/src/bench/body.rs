@@ -130,7 +130,7 @@ impl Body {
         self.tree();
     }
 
-    /// Has the fewer faces made, which takes about a second for a million.
+    /// Has the fewer faces made, which takes longer than a frame.
     pub(super) fn make_few(&self) {
         self.few.get_or_init(|| self.packed().with_fewer_faces());
     }

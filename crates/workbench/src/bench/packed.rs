@@ -23,12 +23,11 @@ pub struct Packed {
     pub corners: Corners,
 }
 
-/// Bodies of more faces are drawn with fewer while they move. Integrated graphics draw some ten million a second, our own
-/// estimate, no source.
+/// Bodies of more faces are drawn with fewer while they move. Our own choice, no source.
 pub const MANY_FACES: usize = 250_000;
-/// What they are drawn with then, about.
+/// What they are drawn with then, about. Our own choice, no source.
 const FEW_FACES: usize = 80_000;
-/// How far the surface may be off then, as a share of its size: about two pixels of a picture that it fills.
+/// How far the surface may be off then, as a share of its size: two pixels where it fills a thousand.
 const OFF_SHARE: f32 = 0.002;
 
 impl Packed {
@@ -44,7 +43,7 @@ impl Packed {
     }
 
     /// The same with fewer faces on the same vertices; `None` where they are few enough, or cannot be made fewer. Edges where
-    /// the skin ends, at caps and at holes, stay. Takes about a second for a million faces.
+    /// the skin ends, at caps and at holes, stay. Takes longer than a frame.
     pub fn with_fewer_faces(&self) -> Option<Corners> {
         let faces = (self.corners.skin.len() + self.corners.caps.len()) / 3;
         if faces <= MANY_FACES || !self.positions.iter().flatten().all(|x| x.is_finite()) {
