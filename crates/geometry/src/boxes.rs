@@ -70,6 +70,31 @@ impl SmallBox {
         (0..3).map(|k| off(k) * off(k)).sum()
     }
 
+    /// What `part`, which lies in it, takes of it, rounded outwards.
+    pub(crate) fn part(&self, part: &SmallBox) -> PartBox {
+        let share = |k: usize, x: f64| {
+            let steps = x / (f64::from(self.high[k]) - f64::from(self.low[k])) * PartBox::STEPS;
+            // What is no number, for a flat box, becomes 0.
+            // One less outweighs all rounding, here and where it is told.
+            (steps.clamp(0.0, PartBox::STEPS) as u8).saturating_sub(1)
+        };
+        PartBox {
+            above_low: [0, 1, 2].map(|k| share(k, f64::from(part.low[k]) - f64::from(self.low[k]))),
+            below_high: [0, 1, 2].map(|k| share(k, f64::from(self.high[k]) - f64::from(part.high[k]))),
+        }
+    }
+
+    /// The side of a plane on which all of a part of it surely lies. It must have bounds.
+    pub(crate) fn side_of_part(&self, part: &PartBox, sieve: &Sieve) -> Option<Side> {
+        let low = [0, 1, 2].map(|k| f64::from(self.low[k]) + self.steps_mm(k, part.above_low[k]));
+        let high = [0, 1, 2].map(|k| f64::from(self.high[k]) - self.steps_mm(k, part.below_high[k]));
+        sieve.side_of_box(low, high)
+    }
+
+    fn steps_mm(&self, k: usize, steps: u8) -> f64 {
+        (f64::from(self.high[k]) - f64::from(self.low[k])) * (f64::from(steps) / PartBox::STEPS)
+    }
+
     pub(crate) fn has_bounds(&self) -> bool {
         self.low[0].is_finite()
     }
@@ -79,6 +104,17 @@ impl SmallBox {
         let largest = (0..3).fold(0.0_f32, |most, k| most.max(-self.low[k]).max(self.high[k]));
         if self.has_bounds() { f64::from(largest) } else { 0.0 }
     }
+}
+
+/// A box in a [`SmallBox`], told in steps of that: a quarter of the memory.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct PartBox {
+    above_low: [u8; 3],
+    below_high: [u8; 3],
+}
+
+impl PartBox {
+    const STEPS: f64 = 255.0;
 }
 
 /// The largest number of single precision that is not above `x`.
@@ -100,5 +136,28 @@ mod tests {
         let nowhere = SmallBox::around([Point::origin(), Point::new(0.0, f64::NAN, 0.0)].into_iter());
         let all = SmallBox::around_all(&[nowhere, SmallBox::around([Point::origin()].into_iter())]);
         assert!(!nowhere.has_bounds() && !all.has_bounds());
+    }
+
+    #[test]
+    fn a_part_of_a_box_is_never_told_smaller_than_it_is() {
+        let mut seed = 1_u32;
+        let mut number = || {
+            seed = seed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            f64::from(seed >> 8) / f64::from(1 << 24) * 300.0 - 100.0
+        };
+        for round in 0..2000 {
+            let flat = round % 5 == 0;
+            let mut place = || Point::new(number(), if flat { 7.0 } else { number() }, number() * 1e-3);
+            let all = [place(), place(), place(), place()];
+            let (whole, part) = (SmallBox::around(all.into_iter()), SmallBox::around(all[..2].iter().copied()));
+            let told = whole.part(&part);
+            for k in 0..3 {
+                let low = f64::from(whole.low[k]) + whole.steps_mm(k, told.above_low[k]);
+                let high = f64::from(whole.high[k]) - whole.steps_mm(k, told.below_high[k]);
+                let step = (f64::from(whole.high[k]) - f64::from(whole.low[k])) / PartBox::STEPS;
+                assert!(low <= f64::from(part.low[k]) && high >= f64::from(part.high[k]), "{part:?} in {whole:?}");
+                assert!(f64::from(part.low[k]) - low <= 2.01 * step && high - f64::from(part.high[k]) <= 2.01 * step);
+            }
+        }
     }
 }

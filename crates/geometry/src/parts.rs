@@ -18,8 +18,12 @@ pub(crate) struct Part {
 /// Parts `mesh` by the numbers of its faces, from 0 up to `count`; faces with higher ones are left out. Takes the same
 /// time for one part and for many.
 pub(crate) fn split(mesh: &Mesh, of_face: &[u32], count: usize) -> Vec<Part> {
+    split_owned(mesh, of_face, count, owners(mesh, of_face, count as u32))
+}
+
+/// The same, where it is known which part uses each vertex.
+pub(crate) fn split_owned(mesh: &Mesh, of_face: &[u32], count: usize, owners: Vec<u32>) -> Vec<Part> {
     let of_vertices = || {
-        let owners = owners(mesh, of_face, count as u32);
         let mut shared = shared(mesh, of_face, count as u32, &owners);
         let (numbers, vertices) = number(&owners, &mut shared, count);
         (shared, numbers, vertices)
@@ -59,12 +63,13 @@ type Runs = Vec<Range<usize>>;
 /// No face of a part uses the vertex.
 const NOBODY: u32 = u32::MAX;
 /// Faces of several parts use the vertex.
-const SHARED: u32 = u32::MAX - 1;
+pub(crate) const SHARED: u32 = u32::MAX - 1;
 /// Faces that one thread looks at in one go: enough that handing them out costs nothing beside it.
 const BLOCK: usize = 1 << 14;
 
-/// The part that uses each vertex. The order in which threads come by does not show.
-fn owners(mesh: &Mesh, of_face: &[u32], count: u32) -> Vec<u32> {
+/// The part that uses each vertex: a number below `count`, [`SHARED`] or [`NOBODY`]. The order in which threads come by
+/// does not show.
+pub(crate) fn owners(mesh: &Mesh, of_face: &[u32], count: u32) -> Vec<u32> {
     let owners: Vec<AtomicU32> = (0..mesh.vertices.len()).map(|_| AtomicU32::new(NOBODY)).collect();
     mesh.triangles.par_chunks(BLOCK).zip(of_face.par_chunks(BLOCK)).for_each(|(faces, parts)| {
         for (face, &part) in faces.iter().zip(parts).filter(|(_, part)| **part < count) {

@@ -72,6 +72,7 @@ fn options() -> eframe::NativeOptions {
         viewport: egui::ViewportBuilder::default()
             .with_app_id("seamwright")
             .with_title("Seamwright")
+            .with_icon(icon())
             .with_inner_size([1280.0, 800.0])
             .with_min_inner_size([880.0, 560.0])
             .with_drag_and_drop(true),
@@ -80,6 +81,11 @@ fn options() -> eframe::NativeOptions {
         renderer: eframe::Renderer::Glow,
         ..Default::default()
     }
+}
+
+/// The picture of the program, for the title bar and wherever the desktop lists its windows; none where it cannot be read.
+fn icon() -> egui::IconData {
+    eframe::icon_data::from_png_bytes(include_bytes!("../../../assets/icons/seamwright.png")).unwrap_or_default()
 }
 
 fn settings() -> Settings {
@@ -124,6 +130,12 @@ fn quietly<T>(start: impl FnOnce() -> T) -> Result<T, String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn the_icon_is_a_square_picture() {
+        let icon = icon();
+        assert_eq!((icon.width, icon.height), (256, 256));
+    }
 
     #[test]
     fn an_error_is_told_without_its_place_in_the_source() {

@@ -13,7 +13,7 @@ use super::look::Look;
 use super::room::{Ground, Room};
 use super::swing::Effort;
 use super::{ROUNDING_MM, is_near_limit};
-use crate::Vector;
+use crate::{Cancelled, Progress, Vector};
 use rayon::prelude::*;
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
@@ -69,14 +69,15 @@ pub(crate) fn explore(
     diameter_mm: f64,
     room: &Room,
     patience: Patience,
+    progress: &Progress,
     accept: impl Fn(&Look) -> bool,
-) -> Option<Exploration> {
-    let limits = Limits::of(figure, diameter_mm, room)?;
+) -> Result<Option<Exploration>, Cancelled> {
+    let Some(limits) = Limits::of(figure, diameter_mm, room) else { return Ok(None) };
     let look = |cell: &Cell| {
         let (chord, effort) = (cell.radius(), |height_mm: f64| limits.effort(height_mm, cell.radius()));
         Look::around(figure, &cell.centre(), room, effort, limits.moved_mm(chord))
     };
-    let climb = |from: Look| climb(figure, room, from);
+    let climb = |from: Look| climb(figure, room, from, progress);
 
     let cells = first_cells(matches!(room.ground, Ground::Walled(_)));
     let mut looks: Vec<(Look, Cell)> = cells.into_par_iter().filter_map(|c| Some((look(&c)?, c))).collect();
@@ -84,25 +85,26 @@ pub(crate) fn explore(
     let mut open: BinaryHeap<Open> = looks.iter().map(|(look, cell)| cell.open(look, &limits, f64::INFINITY)).collect();
     looks.sort_by(|a, b| b.0.slack_mm.total_cmp(&a.0.slack_mm));
     let climbed: Vec<(Look, usize)> =
-        looks[..CLIMBS.min(looks.len())].par_iter().map(|(look, _)| climb(*look)).collect();
+        looks[..CLIMBS.min(looks.len())].par_iter().map(|(look, _)| climb(*look)).collect::<Result<_, _>>()?;
     looked_at += climbed.iter().map(|(_, looks)| looks).sum::<usize>();
-    let mut best = climbed.iter().map(|(look, _)| *look).reduce(better)?;
+    let Some(mut best) = climbed.iter().map(|(look, _)| *look).reduce(better) else { return Ok(None) };
     let fits = |look: &Look| look.slack_mm >= -ROUNDING_MM;
     if let Some((found, _)) = climbed.iter().find(|(look, _)| fits(look) && accept(look)) {
-        return Some(Exploration { best: *found, looked_at, end: End::Found });
+        return Ok(Some(Exploration { best: *found, looked_at, end: End::Found }));
     }
 
     loop {
+        progress.check()?;
         let mut batch = Vec::with_capacity(BATCH);
         while batch.len() < BATCH && open.peek().is_some_and(|o| o.at_most_mm >= -ROUNDING_MM) {
             batch.extend(open.pop());
         }
         if batch.is_empty() {
-            return Some(Exploration { best, looked_at, end: End::Excluded });
+            return Ok(Some(Exploration { best, looked_at, end: End::Excluded }));
         }
         let at_most_mm = batch.iter().map(|o| o.at_most_mm).fold(f64::NEG_INFINITY, f64::max);
         if patience.is_over(looked_at, best.slack_mm, at_most_mm) {
-            return Some(Exploration { best, looked_at, end: End::Open { at_most_mm } });
+            return Ok(Some(Exploration { best, looked_at, end: End::Open { at_most_mm } }));
         }
         let children: Vec<(Look, Open)> = batch
             .par_iter()
@@ -118,11 +120,11 @@ pub(crate) fn explore(
                 open.push(child);
             }
             if look.slack_mm > best.slack_mm {
-                let (top, looks) = climb(look);
+                let (top, looks) = climb(look)?;
                 looked_at += looks;
                 best = better(best, top);
                 if fits(&top) && accept(&top) {
-                    return Some(Exploration { best: top, looked_at, end: End::Found });
+                    return Ok(Some(Exploration { best: top, looked_at, end: End::Found }));
                 }
             }
         }
@@ -140,17 +142,24 @@ const CLIMB_TO_RAD: f64 = 1e-10;
 const CLIMB_WALLED_TO_RAD: f64 = 1e-4;
 /// A climb's step shrinks by this when nothing better is around.
 const CLIMB_SHRINK: f64 = 0.5;
+/// Steps of a climb at most: some fifty are usual, and a ridge that takes more is climbed by ever smaller ones. What is
+/// left above is found, or excluded, by the cells.
+const CLIMB_STEPS: usize = 300;
 /// Directions tried around the current one.
 const CLIMB_AROUND: u32 = 6;
 
 /// Climbs from a direction to where none around is better, and says in how many looks. The star of directions tried
 /// turns between steps, so that a ridge does not hold it up.
-fn climb(figure: &Figure, room: &Room, from: Look) -> (Look, usize) {
+fn climb(figure: &Figure, room: &Room, from: Look, progress: &Progress) -> Result<(Look, usize), Cancelled> {
     /// The golden angle: stars turned by it never repeat.
     const STAR_TURN_RAD: f64 = 2.399_963_229_728_653;
     let (mut best, mut looks, mut step, mut turn) = (from, 0, CLIMB_FROM_RAD, 0.0);
     let finest_rad = if matches!(room.ground, Ground::Walled(_)) { CLIMB_WALLED_TO_RAD } else { CLIMB_TO_RAD };
-    while step > finest_rad {
+    for _ in 0..CLIMB_STEPS {
+        if step <= finest_rad {
+            break;
+        }
+        progress.check()?;
         let [x, y, _] = super::Levelled::by(&best.down).axes;
         turn += STAR_TURN_RAD;
         let around = (0..CLIMB_AROUND).filter_map(|k| {
@@ -165,7 +174,7 @@ fn climb(figure: &Figure, room: &Room, from: Look) -> (Look, usize) {
             step *= CLIMB_SHRINK;
         }
     }
-    (best, looks)
+    Ok((best, looks))
 }
 
 /// A triangle on the sphere of directions.

@@ -42,7 +42,7 @@ pub(crate) use swing::{Effort, best_swing};
 pub(crate) use turn::Outline2;
 pub use verdict::{Axis, Excess, Fit, Reason, Search, Verdict};
 
-use crate::{Bed, BedError, Point, Vector};
+use crate::{Bed, BedError, Cancelled, Point, Progress, Vector};
 use look::Look;
 use nalgebra::UnitQuaternion;
 
@@ -73,43 +73,67 @@ fn is_near_limit(least_mm: f64, at_most_mm: f64) -> bool {
 /// assert_eq!(fit(&rod.vertices, &bed, Search::Turned).verdict, Verdict::Turned);
 /// ```
 pub fn fit(points: &[Point], bed: &Bed, search: Search) -> Fit {
-    fit_preferring(points, bed, search, &[])
+    // Nobody else holds this handle, so that nobody cancels it.
+    fit_preferring(points, bed, search, &[], &Progress::new()).unwrap_or_else(|_| Fit::undecided(Reason::Nothing))
 }
 
 /// Like [`fit`], and among tilted poses first tries those that bring a direction of `preferred_down` (piece frame, of
-/// any length; the outward normals of caps) to point down.
-pub fn fit_preferring(points: &[Point], bed: &Bed, search: Search, preferred_down: &[Vector]) -> Fit {
+/// any length; the outward normals of caps) to point down. It can be cancelled: near the limit an answer may take seconds.
+pub fn fit_preferring(
+    points: &[Point],
+    bed: &Bed,
+    search: Search,
+    preferred_down: &[Vector],
+    progress: &Progress,
+) -> Result<Fit, Cancelled> {
+    match up_to_turned(points, bed, search) {
+        Ok(fit) => Ok(fit),
+        Err(Turned { room, placement }) => tilt::any_pose(points, &room, preferred_down, placement, progress),
+    }
+}
+
+/// What is left to be tilted.
+struct Turned {
+    room: Room,
+    /// The best turn about the vertical.
+    placement: Placement,
+}
+
+/// The verdict, if no tilting is needed for it.
+fn up_to_turned(points: &[Point], bed: &Bed, search: Search) -> Result<Fit, Turned> {
     let room = match room_of(bed) {
         Ok(room) => room,
-        Err(error) => return Fit::undecided(error.into()),
+        Err(error) => return Ok(Fit::undecided(error.into())),
     };
     if points.iter().any(|p| p.iter().any(|x| !x.is_finite())) {
-        return Fit::undecided(Reason::NotFinite);
+        return Ok(Fit::undecided(Reason::NotFinite));
     }
     let figure = Figure::of(points, &room);
     let Some(standing) = Placement::of(&figure, UnitQuaternion::identity(), &room) else {
-        return Fit::undecided(Reason::Nothing);
+        return Ok(Fit::undecided(Reason::Nothing));
     };
     if standing.slack_mm() >= -ROUNDING_MM {
-        return Fit::given(Verdict::AsItStands, standing, Reason::Stands);
+        return Ok(Fit::given(Verdict::AsItStands, standing, Reason::Stands));
     }
     if search == Search::AsItStands {
         let at_most_mm = standing.at_most_mm();
-        return Fit::bounded(standing, Reason::NotAsItStands, at_most_mm, 1);
+        return Ok(Fit::bounded(standing, Reason::NotAsItStands, at_most_mm, 1));
     }
     let Some(look) = Look::at(&figure, &-Vector::z(), &room, Effort::BEST) else {
-        return Fit::undecided(Reason::Nothing);
+        return Ok(Fit::undecided(Reason::Nothing));
     };
-    let Some(turned) = Placement::of(&figure, look.rotation(), &room) else { return Fit::undecided(Reason::Nothing) };
+    let Some(turned) = Placement::of(&figure, look.rotation(), &room) else {
+        return Ok(Fit::undecided(Reason::Nothing));
+    };
     if turned.slack_mm() >= -ROUNDING_MM {
-        return Fit::given(Verdict::Turned, turned, Reason::Turns { turn_deg: look.turn.turn_rad.to_degrees() });
+        return Ok(Fit::given(Verdict::Turned, turned, Reason::Turns { turn_deg: look.turn.turn_rad.to_degrees() }));
     }
     match search {
         Search::AsItStands | Search::Turned => {
             let at_most_mm = look.at_most_mm.min(room.size_mm[2] - look.height_mm);
-            Fit::bounded(turned, Reason::NoTurn, at_most_mm, look.looked_at)
+            Ok(Fit::bounded(turned, Reason::NoTurn, at_most_mm, look.looked_at))
         }
-        Search::AnyPose => tilt::any_pose(points, &room, preferred_down, turned),
+        Search::AnyPose => Err(Turned { room, placement: turned }),
     }
 }
 

@@ -197,7 +197,8 @@ fn a_slab_stands_on_its_edge_where_the_bed_is_narrow() {
     let bed = Bed::rectangle(100.0, 20.0, 100.0);
     let answer = sound_fit(&slab, &bed, Search::AnyPose);
     assert!(matches!(answer.reason, Reason::StandsOnFlat { .. }), "{:?}", answer.reason);
-    let answer = fit_preferring(&slab, &bed, Search::AnyPose, &[Vector::zeros(), Vector::new(0.0, 9.0, 0.0)]);
+    let down = [Vector::zeros(), Vector::new(0.0, 9.0, 0.0)];
+    let answer = fit_preferring(&slab, &bed, Search::AnyPose, &down, &Progress::new()).unwrap();
     assert_sound(&slab, &bed, &answer);
     assert_eq!(answer.reason, Reason::StandsOnGiven { index: 1 });
     assert!((answer.pose.unwrap() * Vector::y() + Vector::z()).norm() < 1e-12);

@@ -8,7 +8,7 @@ use super::proof::too_big;
 use super::room::{Ground, Room};
 use super::swing::Effort;
 use super::{Fit, ROUNDING_MM, Reason, Verdict};
-use crate::{Hull, Point, Vector};
+use crate::{Cancelled, Hull, Point, Progress, Vector};
 use rayon::prelude::*;
 
 /// The search of a body with more than twice as many looks at hulls of at most this many corners, then at the whole hull, going on to the next only where
@@ -30,7 +30,13 @@ const FEWEST_COUNTED: usize = 100;
 const LONGER: usize = 2;
 
 /// The verdict over all rotations, for a body that no turn about the vertical is known to fit; `turned` is its best turn.
-pub(super) fn any_pose(points: &[Point], room: &Room, preferred_down: &[Vector], turned: Placement) -> Fit {
+pub(super) fn any_pose(
+    points: &[Point],
+    room: &Room,
+    preferred_down: &[Vector],
+    turned: Placement,
+    progress: &Progress,
+) -> Result<Fit, Cancelled> {
     let body = Body::new(points, room);
     let (patience_at_first, longer, fewest) = match room.ground {
         Ground::Walled(_) => (PATIENCE_WALLED, 1, COARSE_CORNERS[0]),
@@ -38,9 +44,10 @@ pub(super) fn any_pose(points: &[Point], room: &Room, preferred_down: &[Vector],
         Ground::Box => (PATIENCE, LONGER, COARSE_CORNERS[0]),
     };
     let mut best = turned;
+    progress.check()?;
     for (placement, reason) in body.standing(preferred_down) {
         if placement.slack_mm() >= -ROUNDING_MM {
-            return Fit::given(Verdict::Tilted, placement, reason);
+            return Ok(Fit::given(Verdict::Tilted, placement, reason));
         }
         best = better(best, placement);
     }
@@ -56,13 +63,12 @@ pub(super) fn any_pose(points: &[Point], room: &Room, preferred_down: &[Vector],
         let is_whole = index + 1 == body.coarse_to_fine.len();
         let patience = Patience { looks, most_looks: if is_whole { looks * longer } else { looks } };
         let fits = |look: &Look| body.place(look).is_some_and(|p| p.slack_mm() >= -ROUNDING_MM);
-        let Some(search) = explore(&Figure::of_hull(hull, room), body.diameter_at_most_mm, room, patience, fits) else {
-            break;
-        };
+        let figure = Figure::of_hull(hull, room);
+        let Some(search) = explore(&figure, body.diameter_at_most_mm, room, patience, progress, fits)? else { break };
         (looked_at, end) = (looked_at + search.looked_at, search.end);
         if let Some(placement) = body.place(&search.best) {
             if end == End::Found {
-                return Fit::given(Verdict::Tilted, placement, Reason::TiltsFreely);
+                return Ok(Fit::given(Verdict::Tilted, placement, Reason::TiltsFreely));
             }
             best = better(best, placement);
         }
@@ -70,13 +76,13 @@ pub(super) fn any_pose(points: &[Point], room: &Room, preferred_down: &[Vector],
             break;
         }
     }
-    match (proof, end) {
+    Ok(match (proof, end) {
         (Some(proof), _) => Fit::refused(Verdict::TooBig, best, proof),
         (None, End::Open { at_most_mm }) => {
             Fit::refused(Verdict::Undecided, best, Reason::OutOfPatience { looked_at, at_most_mm })
         }
         (None, End::Excluded | End::Found) => Fit::refused(Verdict::TooBig, best, Reason::NoRotation { looked_at }),
-    }
+    })
 }
 
 fn better(a: Placement, b: Placement) -> Placement {

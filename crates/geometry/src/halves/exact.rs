@@ -2,7 +2,7 @@
 
 use super::Halves;
 use super::tree::{Node, Parts};
-use crate::{Bed, Fit, Hull, Point, Search, Side, fit_preferring};
+use crate::{Bed, Cancelled, Fit, Hull, Point, Progress, Search, Side, fit_preferring};
 
 impl Halves<'_> {
     /// Points that span one half, all the others within: no tolerance of the live fit is in them. Empty when nothing
@@ -16,8 +16,8 @@ impl Halves<'_> {
         for node in &half.whole {
             add_vertices(node, &mut points);
         }
-        for (_, faces) in &half.crossed {
-            half.points_of(faces, |p| points.push(p));
+        for crossed in &half.crossed {
+            points.extend(half.points_of(crossed));
         }
         Hull::of(&points).vertices
     }
@@ -27,9 +27,18 @@ impl Halves<'_> {
     /// two and belongs on a worker.
     ///
     /// A half that falls apart into several bodies is taken as one.
-    pub fn exact_fit(&self, side: Side, bed: &Bed, search: Search) -> Option<Fit> {
+    pub fn exact_fit(
+        &self,
+        side: Side,
+        bed: &Bed,
+        search: Search,
+        progress: &Progress,
+    ) -> Result<Option<Fit>, Cancelled> {
         let span = self.span(side);
-        (!span.is_empty()).then(|| fit_preferring(&span, bed, search, &[self.cap_normal(side)]))
+        if span.is_empty() {
+            return Ok(None);
+        }
+        fit_preferring(&span, bed, search, &[self.cap_normal(side)], progress).map(Some)
     }
 }
 

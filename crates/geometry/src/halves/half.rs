@@ -3,6 +3,7 @@
 
 use super::tree::{Faces, Node, Parts};
 use crate::{Bounds, Plane, Point, Vector};
+use std::sync::OnceLock;
 
 /// What lies between two parallel planes; the half on one side of a plane where the other is infinitely far.
 #[derive(Clone, Debug)]
@@ -15,7 +16,22 @@ pub(super) struct Half<'a> {
     /// Boxes wholly in it, as large as they come.
     pub whole: Vec<&'a Node>,
     /// Smallest boxes that a plane crosses.
-    pub crossed: Vec<(&'a Node, &'a Faces)>,
+    pub crossed: Vec<Crossed<'a>>,
+}
+
+/// A smallest box that a plane crosses.
+#[derive(Clone, Debug)]
+pub(super) struct Crossed<'a> {
+    pub node: &'a Node,
+    faces: &'a Faces,
+    /// Its points in the half, once they were asked for: several questions are asked of each half.
+    points: OnceLock<Vec<Point>>,
+}
+
+impl<'a> Crossed<'a> {
+    fn new(node: &'a Node, faces: &'a Faces) -> Crossed<'a> {
+        Crossed { node, faces, points: OnceLock::new() }
+    }
 }
 
 impl<'a> Half<'a> {
@@ -31,7 +47,7 @@ impl<'a> Half<'a> {
                 _ if least >= at => halves[1].whole.push(node),
                 _ if most < at => halves[0].whole.push(node),
                 Parts::Boxes(boxes) => open.extend(boxes.iter()),
-                Parts::Faces(faces) => halves.iter_mut().for_each(|half| half.crossed.push((node, faces))),
+                Parts::Faces(faces) => halves.iter_mut().for_each(|half| half.crossed.push(Crossed::new(node, faces))),
             }
         }
         halves
@@ -47,7 +63,7 @@ impl<'a> Half<'a> {
                 _ if most < low || least > high => {}
                 _ if least >= low && most < high => half.whole.push(node),
                 Parts::Boxes(boxes) => open.extend(boxes.iter()),
-                Parts::Faces(faces) => half.crossed.push((node, faces)),
+                Parts::Faces(faces) => half.crossed.push(Crossed::new(node, faces)),
             }
         }
         half
@@ -57,10 +73,18 @@ impl<'a> Half<'a> {
         Half { normal, low, high, whole: Vec::new(), crossed: Vec::new() }
     }
 
-    /// Visits the points of a crossed box that belong to this half: its vertices in it, and the points where edges
+    /// The points of a crossed box that belong to this half: its vertices in it, and the points where edges
     /// cross a plane. A vertex on a plane counts as above it, and reaches what is below as the crossing point of an
     /// edge that ends there.
-    pub fn points_of(&self, faces: &Faces, mut visit: impl FnMut(Point)) {
+    pub fn points_of<'c>(&self, crossed: &'c Crossed<'_>) -> &'c [Point] {
+        crossed.points.get_or_init(|| {
+            let mut points = Vec::with_capacity(crossed.faces.vertices.len());
+            self.visit_points(crossed.faces, |p| points.push(p));
+            points
+        })
+    }
+
+    fn visit_points(&self, faces: &Faces, mut visit: impl FnMut(Point)) {
         let heights: Vec<f64> = faces.vertices.iter().map(|p| self.normal.dot(&p.coords)).collect();
         for (p, &height) in faces.vertices.iter().zip(&heights) {
             if height >= self.low && height < self.high {
@@ -91,9 +115,9 @@ impl<'a> Half<'a> {
         for (_, node) in whole {
             farthest_in(node, direction, &mut best);
         }
-        for (node, faces) in &self.crossed {
-            if reach(&node.bounds, direction) > best {
-                self.points_of(faces, |p| best = best.max(direction.dot(&p.coords)));
+        for crossed in &self.crossed {
+            if reach(&crossed.node.bounds, direction) > best {
+                best = self.points_of(crossed).iter().map(|p| direction.dot(&p.coords)).fold(best, f64::max);
             }
         }
         best.is_finite().then_some(best)
@@ -102,14 +126,14 @@ impl<'a> Half<'a> {
     /// The upright box, exact; `None` when the half is empty.
     pub fn bounds(&self) -> Option<Bounds> {
         let mut bounds = self.whole.iter().map(|node| node.bounds).reduce(|a, b| a.union(&b));
-        for (node, faces) in &self.crossed {
-            if bounds.is_some_and(|b| b.union(&node.bounds) == b) {
+        for crossed in &self.crossed {
+            if bounds.is_some_and(|b| b.union(&crossed.node.bounds) == b) {
                 continue;
             }
-            self.points_of(faces, |p| {
+            for &p in self.points_of(crossed) {
                 let here = Bounds { min: p, max: p };
                 bounds = Some(bounds.map_or(here, |b| b.union(&here)));
-            });
+            }
         }
         bounds
     }

@@ -32,19 +32,29 @@ impl Portion<'_> {
             let verdict = if fits(slack_mm) { Verdict::AsItStands } else { no(standing.at_most_mm.min(spare_height)) };
             return Some(HalfFit { verdict, sizes_mm, slack_mm, error_mm: error_standing_mm });
         }
-        let turn = self.turn(&Vector::z(), room, size.z)?;
-        let turned = turn.slack_mm.min(spare_height);
-        if fits(turned) {
-            return answer(Verdict::Turned, turned);
+        // Where it is too tall, and by more than it is too wide, no turn helps.
+        let mut best = slack_mm;
+        if spare_height > slack_mm {
+            let turn = self.turn(&Vector::z(), room, size.z)?;
+            let turned = turn.slack_mm.min(spare_height);
+            if fits(turned) {
+                return answer(Verdict::Turned, turned);
+            }
+            if search == Search::Turned {
+                return answer(no(turn.at_most_mm.min(spare_height)), turned);
+            }
+            best = best.max(turned);
+        } else if search == Search::Turned {
+            return answer(Verdict::TooBig, spare_height);
         }
-        if search == Search::Turned {
-            return answer(no(turn.at_most_mm.min(spare_height)), turned);
-        }
-        let mut best = turned;
         for cap in self.caps {
             let up = -cap;
             let height = self.half.width_mm(&up)?;
-            let on_cut = self.turn(&up, room, height)?.slack_mm.min(room.size_mm[2] - height);
+            let spare_height = room.size_mm[2] - height;
+            if spare_height <= best {
+                continue;
+            }
+            let on_cut = self.turn(&up, room, height)?.slack_mm.min(spare_height);
             if fits(on_cut) {
                 return answer(Verdict::Tilted, on_cut);
             }

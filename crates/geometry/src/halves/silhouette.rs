@@ -23,15 +23,15 @@ pub(super) fn silhouette(half: &Half, up: &Vector, tolerance_mm: f64) -> Option<
     };
     seen.centre = seen.flat(&half.bounds()?.centre());
     let mut whole: Vec<(f64, &Node)> = half.whole.iter().map(|node| (seen.remoteness(node), *node)).collect();
-    let mut crossed: Vec<_> = half.crossed.iter().map(|&(node, faces)| (seen.remoteness(node), node, faces)).collect();
+    let mut crossed: Vec<_> = half.crossed.iter().map(|crossed| (seen.remoteness(crossed.node), crossed)).collect();
     whole.sort_unstable_by(|a, b| b.0.total_cmp(&a.0));
     crossed.sort_unstable_by(|a, b| b.0.total_cmp(&a.0));
     for (_, node) in whole {
         seen.look_into(node);
     }
-    for (_, node, faces) in crossed {
-        if !seen.hides(node) {
-            half.points_of(faces, |p| seen.add(&p));
+    for (_, crossed) in crossed {
+        if !seen.hides(crossed.node) {
+            half.points_of(crossed).iter().for_each(|p| seen.add(p));
         }
     }
     seen.take_in();

@@ -246,12 +246,12 @@ proptest! {
         let halves = support.split(&plane);
         for (side, brute) in [Side::Below, Side::Above].into_iter().zip(brute_halves(&mesh, &plane)) {
             let (Some(exact), Some(live)) =
-                (halves.exact_fit(side, &bed, Search::AnyPose), halves.fit(side, &bed, Search::AnyPose))
+                (exact_fit(&halves, side, &bed), halves.fit(side, &bed, Search::AnyPose))
             else {
                 continue;
             };
             let hull = crate::Hull::of(&brute).vertices;
-            let truth = crate::fit_preferring(&hull, &bed, Search::AnyPose, &[halves.cap_normal(side)]);
+            let truth = crate::fit_preferring(&hull, &bed, Search::AnyPose, &[halves.cap_normal(side)], &Progress::new()).unwrap();
             if exact.verdict != Verdict::Undecided && truth.verdict != Verdict::Undecided {
                 prop_assert_eq!(exact.verdict.fits(), truth.verdict.fits());
             }
@@ -266,13 +266,29 @@ proptest! {
     }
 }
 
+fn exact_fit(halves: &Halves<'_>, side: Side, bed: &Bed) -> Option<crate::Fit> {
+    halves.exact_fit(side, bed, Search::AnyPose, &Progress::new()).unwrap()
+}
+
+#[test]
+fn an_exact_verdict_can_be_stopped() {
+    // Near the limit, so that it has to be searched for.
+    let mesh = solids::sphere(Point::origin(), 50.0, 20);
+    let support = HalfSupport::build(&mesh, &Progress::new()).unwrap();
+    let halves = support.split(&plane([0.0, 0.0, 1.0], 49.0));
+    let stopped = Progress::new();
+    stopped.cancel();
+    let bed = Bed::rectangle(99.0, 200.0, 99.5);
+    assert_eq!(halves.exact_fit(Side::Below, &bed, Search::AnyPose, &stopped), Err(crate::Cancelled));
+}
+
 #[test]
 fn nothing_has_no_exact_verdict() {
     let mesh = solids::cuboid(Point::origin(), Point::new(10.0, 10.0, 10.0));
     let support = HalfSupport::build(&mesh, &Progress::new()).unwrap();
     let halves = support.split(&plane([0.0, 0.0, 1.0], 11.0));
     let bed = Bed::rectangle(20.0, 20.0, 20.0);
-    assert_eq!(halves.exact_fit(Side::Above, &bed, Search::AnyPose), None);
-    assert_eq!(halves.exact_fit(Side::Below, &bed, Search::AnyPose).unwrap().verdict, Verdict::AsItStands);
+    assert_eq!(exact_fit(&halves, Side::Above, &bed), None);
+    assert_eq!(exact_fit(&halves, Side::Below, &bed).unwrap().verdict, Verdict::AsItStands);
     assert_eq!(halves.span(Side::Below).len(), 8);
 }

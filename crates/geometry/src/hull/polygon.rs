@@ -63,6 +63,66 @@ pub(crate) struct Holder {
     below: Vec<Point2>,
     /// From the leftmost to the rightmost corner above; the second may be above the first.
     above: Vec<Point2>,
+    /// What it surely holds, told so that most questions are answered by a look.
+    inner: Strips,
+}
+
+/// Upright strips of the same width, each with heights between which all of it lies in a polygon.
+#[derive(Clone, Debug, Default)]
+struct Strips {
+    left: f64,
+    per_mm: f64,
+    heights: Vec<[f64; 2]>,
+}
+
+/// Strips of a polygon: enough that little of it lies in none, and made in less time than they save.
+const STRIPS: usize = 64;
+/// Share of the largest coordinate that strips stay away from the rim: far above all rounding.
+const AWAY: f64 = 1e-9;
+
+impl Strips {
+    /// Of the lower and upper chain of a polygon, from left to right.
+    fn between(below: &[Point2], above: &[Point2]) -> Strips {
+        let (Some(left), Some(right)) = (below.first(), above.last()) else { return Strips::default() };
+        let per_mm = STRIPS as f64 / (right.x - left.x);
+        if !per_mm.is_finite() {
+            return Strips::default();
+        }
+        let largest = below.iter().chain(above).fold(0.0, |most: f64, p| most.max(p.x.abs()).max(p.y.abs()));
+        let away = AWAY * largest;
+        let at = |i: usize| left.x + i as f64 / per_mm;
+        let (low, high) = (heights(below, at), heights(above, at));
+        // Between two places a chain lies within the polygon of where it is at both; one place more to either side is for
+        // rounding of which strip something falls into.
+        let around = |i: usize| i.saturating_sub(1)..=(i + 2).min(STRIPS);
+        let strip = |i: usize| {
+            let lowest = around(i).map(|i| low[i]).fold(f64::NEG_INFINITY, f64::max);
+            let highest = around(i).map(|i| high[i]).fold(f64::INFINITY, f64::min);
+            [lowest + away, highest - away]
+        };
+        Strips { left: left.x, per_mm, heights: (0..STRIPS).map(strip).collect() }
+    }
+
+    fn holds(&self, p: Point2) -> bool {
+        let strip = ((p.x - self.left) * self.per_mm) as usize;
+        self.heights.get(strip).is_some_and(|[low, high]| p.y >= *low && p.y <= *high)
+    }
+}
+
+/// Heights of a chain at the ends of strips.
+fn heights(chain: &[Point2], at: impl Fn(usize) -> f64) -> Vec<f64> {
+    let mut k = 1;
+    let height = |i: usize| {
+        let x = at(i);
+        while k + 1 < chain.len() && chain[k].x < x {
+            k += 1;
+        }
+        let (Some(a), Some(b)) = (chain.get(k - 1), chain.get(k)) else { return f64::NAN };
+        // An upright edge, at one of the ends, is told from its inner end by the strip beside it.
+        let share = ((x - a.x) / (b.x - a.x)).clamp(0.0, 1.0);
+        if share.is_nan() { a.y } else { a.y + (b.y - a.y) * share }
+    };
+    (0..=STRIPS).map(height).collect()
 }
 
 impl Holder {
@@ -73,8 +133,10 @@ impl Holder {
             if (a.x, a.y) > (b.x, b.y) { k } else { best }
         });
         let Some(&first) = corners.first() else { return Holder::default() };
-        let above = std::iter::once(first).chain(corners[right..].iter().rev().copied()).collect();
-        Holder { below: corners[..=right].to_vec(), above }
+        let above: Vec<Point2> = std::iter::once(first).chain(corners[right..].iter().rev().copied()).collect();
+        let below = corners[..=right].to_vec();
+        let inner = Strips::between(&below, &above);
+        Holder { below, above, inner }
     }
 
     /// Whether it holds `p`, rim included; nothing is held by fewer than three corners. A point outside is held too if
@@ -86,6 +148,9 @@ impl Holder {
         let ([left, ..], [.., right]) = (&self.below[..], &self.above[..]) else { return false };
         if self.below.len() + self.above.len() < 5 || !(p.x >= left.x && p.x <= right.x) {
             return false;
+        }
+        if self.inner.holds(p) {
+            return true;
         }
         // The edge of each chain that spans p.x, never an upright one.
         let low = match self.below.partition_point(|corner| corner.x < p.x) {

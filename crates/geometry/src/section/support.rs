@@ -4,7 +4,7 @@ use rayon::prelude::*;
 
 use super::keys::along_curve;
 use super::{Section, drawn};
-use crate::boxes::SmallBox;
+use crate::boxes::{PartBox, SmallBox};
 use crate::cut::outline_among;
 use crate::predicates::{Sieve, Where, side_of_plane};
 use crate::{Cancelled, Plane, Progress, Side, Solid};
@@ -18,6 +18,9 @@ use crate::{Cancelled, Plane, Progress, Side, Solid};
 pub struct SectionSupport {
     /// Faces, near ones beside each other.
     faces: Vec<u32>,
+    /// What each face takes of its smallest box: most that lie beside the plane are known by this, without a look at
+    /// corners that lie anywhere in memory.
+    parts: Vec<[PartBox; FACES]>,
     /// Boxes of the first level hold [`FACES`] faces each, those of a higher one [`BOXES`] boxes of the level before. The
     /// last level has few.
     levels: Vec<Vec<SmallBox>>,
@@ -37,14 +40,21 @@ impl SectionSupport {
         let mesh = &solid.mesh;
         let faces = along_curve(mesh, None);
         progress.check()?;
-        let around = |faces: &[u32]| SmallBox::around(faces.iter().flat_map(|&face| mesh.corners(face as usize)));
-        let mut levels = vec![faces.par_chunks(FACES).map(around).collect::<Vec<_>>()];
+        let around = |faces: &[u32]| {
+            let each = |face: &u32| SmallBox::around(mesh.corners(*face as usize).into_iter());
+            let mut boxes = [SmallBox::NOTHING; FACES];
+            boxes.iter_mut().zip(faces).for_each(|(one, face)| *one = each(face));
+            let all = SmallBox::around_all(&boxes);
+            (all, boxes.map(|one| all.part(&one)))
+        };
+        let (smallest, parts): (Vec<SmallBox>, Vec<_>) = faces.par_chunks(FACES).map(around).unzip();
+        let mut levels = vec![smallest];
         while let Some(last) = levels.last().filter(|level| level.len() > BOXES) {
             progress.check()?;
             levels.push(last.par_chunks(BOXES).map(SmallBox::around_all).collect());
         }
         let largest_mm = levels[0].par_iter().map(SmallBox::largest_mm).reduce(|| 0.0, f64::max);
-        Ok(SectionSupport { faces, levels, largest_mm })
+        Ok(SectionSupport { faces, parts, levels, largest_mm })
     }
 
     /// The outline of `plane` on `solid`, which must be the one that this was built for: the same loops as
@@ -57,7 +67,7 @@ impl SectionSupport {
     /// Memory that this takes, bytes.
     pub fn bytes(&self) -> usize {
         let boxes: usize = self.levels.iter().map(|level| size_of_val(level.as_slice())).sum();
-        size_of_val(self.faces.as_slice()) + boxes
+        size_of_val(self.faces.as_slice()) + size_of_val(self.parts.as_slice()) + boxes
     }
 
     /// What `plane` finds.
@@ -66,8 +76,17 @@ impl SectionSupport {
         let mut met = Met { special: Vec::new(), clear: [false; 2] };
         for i in self.opened(&sieve, &mut met.clear) {
             let faces = &self.faces[i * FACES..((i + 1) * FACES).min(self.faces.len())];
-            let sieve = Some(&sieve).filter(|_| self.levels[0][i].has_bounds());
-            faces.iter().for_each(|&face| met.look_at(solid, plane, sieve, face));
+            let around = &self.levels[0][i];
+            if !around.has_bounds() {
+                faces.iter().for_each(|&face| met.look_at(solid, plane, None, face));
+                continue;
+            }
+            for (&face, part) in faces.iter().zip(&self.parts[i]) {
+                match around.side_of_part(part, &sieve) {
+                    Some(side) => met.clear[side as usize] = true,
+                    None => met.look_at(solid, plane, Some(&sieve), face),
+                }
+            }
         }
         // In the order in which a cut meets them.
         met.special.sort_unstable();

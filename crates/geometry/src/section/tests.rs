@@ -189,11 +189,12 @@ fn a_section_of_a_shell_has_its_outline_and_its_hole() {
 }
 
 #[test]
-fn a_tree_takes_little_memory_beside_the_mesh() {
+fn a_tree_takes_less_memory_than_the_mesh() {
     let solid = Solid::from_stock(solids::torus(Point::origin(), 20.0, 7.0, 400, 200));
     let support = SectionSupport::build(&solid, &Progress::new()).unwrap();
     let mesh_bytes = size_of_val(solid.mesh.triangles.as_slice()) + size_of_val(solid.mesh.vertices.as_slice());
-    assert!(support.bytes() * 3 < mesh_bytes, "{} for {mesh_bytes}", support.bytes());
+    // The boxes of single faces take half of it: they spare most looks at corners.
+    assert!(support.bytes() * 5 < mesh_bytes * 3, "{} for {mesh_bytes}", support.bytes());
 }
 
 #[test]

@@ -4,9 +4,12 @@ use rayon::prelude::*;
 use rustc_hash::FxHashMap;
 
 use crate::Mesh;
+use crate::parts::SHARED;
 use crate::topology::EdgeTable;
 
-/// For each face a lower one of its shell, or itself if it is the lowest: steps downwards end at the lowest.
+/// For each face a lower one that it hangs together with, or itself if it is the lowest: steps downwards end at the
+/// lowest. Only where more than three faces share an edge may their pairs be found and not that it is the same edge:
+/// faces of one shell then end at different ones.
 ///
 /// Union by lower face number over all shared edges, paths halved on the way (Tarjan and van Leeuwen, "Worst-case
 /// analysis of set union algorithms", 1984). Most edges have both their faces close together in the file: a small table
@@ -81,39 +84,88 @@ impl Recent {
     }
 
     /// Joins the faces of a block; `parent` counts within it. Gives what found no second face.
+    ///
+    /// Faces that follow each other in a file share an edge more often than not: two at a time are looked at, and an edge
+    /// between them needs no place in the table.
     fn alone_among(&mut self, parent: &mut [u32], faces: &[[u32; 3]], first: u32) -> Vec<Use> {
         let mut alone = Vec::new();
-        let unwanted_bits = u64::BITS - self.held.len().ilog2();
-        for (face, corners) in (0..).zip(faces) {
-            for edge in edges(*corners) {
-                // Fibonacci hashing (Knuth, "The Art of Computer Programming" 3, section 6.4).
-                let place = edge.wrapping_mul(0x9e37_79b9_7f4a_7c15) >> unwanted_bits;
-                let held = &mut self.held[place as usize];
-                if held.0 == edge {
-                    join(parent, held.1 & !Self::MATCHED, face);
-                    held.1 |= Self::MATCHED;
-                } else {
-                    if held.1 & Self::MATCHED == 0 {
-                        alone.push((held.0, held.1 + first));
-                    }
-                    *held = (edge, face);
+        let mut lose = |(edge, face): Use| alone.push((edge, face + first));
+        let mut face = 0;
+        while let Some(corners) = faces.get(face as usize) {
+            let one = sides(*corners);
+            let next = faces.get(face as usize + 1).map(|corners| sides(*corners));
+            let Some((other, [i, j])) = next.and_then(|other| Some((other, in_common(&one, &other)?))) else {
+                one.into_iter().for_each(|edge| self.look(edge, face, parent, &mut lose));
+                face += 1;
+                continue;
+            };
+            join(parent, face, face + 1);
+            for k in 0..3 {
+                if k != i {
+                    self.look(one[k], face, parent, &mut lose);
+                }
+                if k != j {
+                    self.look(other[k], face + 1, parent, &mut lose);
                 }
             }
+            face += 2;
         }
         for held in &mut self.held {
             if held.1 & Self::MATCHED == 0 {
-                alone.push((held.0, held.1 + first));
+                lose(*held);
             }
             *held = (Self::NOTHING, Self::MATCHED);
         }
         alone
     }
+
+    /// Joins a face with that seen at the same edge before, or remembers it in the place of another, which is lost.
+    #[inline(always)]
+    fn look(&mut self, edge: u64, face: u32, parent: &mut [u32], lose: impl FnOnce(Use)) {
+        if edge == Self::NOTHING {
+            return;
+        }
+        // Fibonacci hashing (Knuth, "The Art of Computer Programming" 3, section 6.4).
+        let place = edge.wrapping_mul(0x9e37_79b9_7f4a_7c15) >> (u64::BITS - self.held.len().ilog2());
+        let held = &mut self.held[place as usize];
+        if held.0 == edge {
+            join(parent, held.1 & !Self::MATCHED, face);
+            held.1 |= Self::MATCHED;
+            return;
+        }
+        if held.1 & Self::MATCHED == 0 {
+            lose(*held);
+        }
+        *held = (edge, face);
+    }
+}
+
+/// The three sides of a face; those that join a vertex to itself are no edge.
+fn sides([a, b, c]: [u32; 3]) -> [u64; 3] {
+    [(a, b), (b, c), (c, a)].map(|(from, to)| if from == to { Recent::NOTHING } else { edge_between(from, to) })
+}
+
+/// Which sides of two faces are the same edge. All nine pairs are compared without a jump.
+fn in_common(one: &[u64; 3], other: &[u64; 3]) -> Option<[usize; 2]> {
+    let mut found = None;
+    for i in 0..3 {
+        for j in 0..3 {
+            if one[i] == other[j] {
+                found = Some([i, j]);
+            }
+        }
+    }
+    found.filter(|[i, _]| one[*i] != Recent::NOTHING)
+}
+
+fn edge_between(from: u32, to: u32) -> u64 {
+    u64::from(from.min(to)) << 32 | u64::from(from.max(to))
 }
 
 /// The edges of a face. Sides that join a vertex to itself are none.
 fn edges([a, b, c]: [u32; 3]) -> impl Iterator<Item = u64> {
     let sides = [(a, b), (b, c), (c, a)].into_iter().filter(|(from, to)| from != to);
-    sides.map(|(from, to)| u64::from(from.min(to)) << 32 | u64::from(from.max(to)))
+    sides.map(|(from, to)| edge_between(from, to))
 }
 
 /// Joins faces at the same edge; gives what is alone at its edge.
@@ -148,8 +200,33 @@ fn join_others(parent: &mut [u32], mesh: &Mesh, uses: Vec<Use>) {
     pairs.into_iter().flatten().for_each(|(one, other)| join(parent, one, other));
 }
 
+/// For each of the sets of faces a lower one that has an edge in common with it, or itself if it is the lowest. `owners`
+/// says which set uses each vertex.
+pub(super) fn join_at_edges(mesh: &Mesh, of_face: &[u32], count: u32, owners: &[u32]) -> Vec<u32> {
+    let mut parent: Vec<u32> = (0..count).collect();
+    if count < 2 || !owners.par_iter().any(|owner| *owner == SHARED) {
+        return parent;
+    }
+    let is_shared = |v: u64| owners[v as usize] == SHARED;
+    let of_lot = |(faces, sets): (&[[u32; 3]], &[u32])| {
+        let at_edges = faces.iter().zip(sets).flat_map(|(corners, set)| edges(*corners).map(move |edge| (edge, *set)));
+        at_edges.filter(|(edge, _)| is_shared(edge >> 32) && is_shared(edge & 0xffff_ffff)).collect::<Vec<Use>>()
+    };
+    let lots = mesh.triangles.par_chunks(BLOCK).zip(of_face.par_chunks(BLOCK));
+    let mut uses: Vec<Use> = lots.map(of_lot).collect::<Vec<_>>().concat();
+    uses.par_sort_unstable();
+    for pair in uses.windows(2).filter(|pair| pair[0].0 == pair[1].0) {
+        join(&mut parent, pair[0].1, pair[1].1);
+    }
+    parent
+}
+
 /// Makes one of the sets of two faces; the lower one stands for it.
 fn join(parent: &mut [u32], a: u32, b: u32) {
+    // So it is for most: their paths are one step long already.
+    if parent[a as usize] == parent[b as usize] {
+        return;
+    }
     let (a, b) = (find(parent, a), find(parent, b));
     parent[a.max(b) as usize] = a.min(b);
 }
@@ -172,7 +249,7 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::Point;
+    use crate::{Point, Shells};
 
     /// For each face the lowest of its shell.
     fn settled(mut parent: Vec<u32>) -> Vec<u32> {
@@ -181,6 +258,17 @@ mod tests {
             parent[face] = parent[parent[face] as usize];
         }
         parent
+    }
+
+    /// Two faces at an edge, many elsewhere, which the small table holds in their place, and two more at that edge.
+    #[test]
+    fn two_pairs_of_faces_at_one_edge_are_one_shell_however_far_apart_they_stand() {
+        let elsewhere = (2..40).map(|i| [10 * i, 10 * i + 1, 10 * i + 2]);
+        let triangles = [[0, 1, 2], [1, 0, 3]].into_iter().chain(elsewhere).chain([[0, 1, 4], [1, 0, 5]]);
+        let mesh = Mesh { vertices: vec![Point::origin(); 400], triangles: triangles.collect() };
+        let by_blocks = Shells::joined_at_edges(&mesh, Shells::numbered(parents_by_blocks(&mesh, 64, 1))).0;
+        assert_eq!(by_blocks, Shells::of_edges(&EdgeTable::new(&mesh)));
+        assert_eq!((by_blocks.count, by_blocks.of_triangle[41]), (39, 0));
     }
 
     proptest! {
@@ -192,8 +280,8 @@ mod tests {
             held in 1..6_u32,
         ) {
             let mesh = Mesh { vertices: vec![Point::origin(); 25], triangles: faces };
-            let by_blocks = settled(parents_by_blocks(&mesh, size, held));
-            prop_assert_eq!(by_blocks, settled(parents_of(&EdgeTable::new(&mesh))));
+            let by_blocks = Shells::joined_at_edges(&mesh, Shells::numbered(parents_by_blocks(&mesh, size, held))).0;
+            prop_assert_eq!(by_blocks, Shells::of_edges(&EdgeTable::new(&mesh)));
         }
 
         #[test]

@@ -57,7 +57,7 @@ impl NearestPlace {
 ///
 /// That is the least move along its normal, to a tenth of a millimetre. Where no move is enough it is the least tilt about
 /// the middle of its section, with a move where the tilt alone is not enough; tilts of up to 30° in twelve directions
-/// are looked through with the quick verdicts of a drag, on the first bed. Whatever is told was made and found to fit.
+/// are looked through with the quick verdicts of a drag. Whatever is told was made and found to fit.
 /// Runs on a worker.
 pub fn nearest_place(
     recipe: &Recipe,

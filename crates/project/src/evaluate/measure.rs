@@ -32,7 +32,7 @@ pub(crate) fn pieces(
             let fit_on = |bed: &Bed| {
                 cache.get_or_make(node.key.then("fit").with_numbers(&bed_numbers(bed)), || {
                     progress.check()?;
-                    Ok::<_, Stop>(fit_of(&facts, bed))
+                    fit_of(&facts, bed, progress)
                 })
             };
             let fits = recipe.beds().map(fit_on).collect::<Result<Vec<_>, _>>()?;
@@ -53,10 +53,10 @@ pub(crate) fn pieces(
         .collect()
 }
 
-fn fit_of(facts: &PieceFacts, bed: &Bed) -> Fit {
+fn fit_of(facts: &PieceFacts, bed: &Bed, progress: &Progress) -> Result<Fit, Stop> {
     let flat = facts.caps.iter().filter(|cap| cap.flat);
     let down: Vec<Vector> = flat.map(|cap| Vector::from(cap.normal)).collect();
-    fit_preferring(&facts.hull, bed, Search::AnyPose, &down)
+    Ok(fit_preferring(&facts.hull, bed, Search::AnyPose, &down, progress)?)
 }
 
 /// The first bed that a piece fits, else that on which it sticks out least.

@@ -1,9 +1,9 @@
 //! The exact verdicts on both sides of a cut that rests.
 
 use rayon::prelude::*;
-use seamwright_geometry::{Cancelled, Plane, Progress, Search, Side};
+use seamwright_geometry::{Cancelled, Fit, Halves, Plane, Progress, Search, Side};
 
-use super::{PlacedSide, Placing, PlacingPiece};
+use super::{PlacedSide, Placing, PlacingPiece, is_better_off};
 use crate::recipe::PieceId;
 
 impl Placing {
@@ -36,13 +36,14 @@ impl Placing {
         for (part, support) in all {
             progress.check()?;
             let halves = support.support.split(plane);
-            let fit = halves.exact_fit(side, &self.bed, Search::AnyPose);
+            let fit = self.exact_fit(&halves, side, progress)?;
             let told = |part: &PieceId| {
-                let (fit, bounds) = (fit?, halves.bounds(side)?);
+                let ((bed, fit), bounds) = (fit?, halves.bounds(side)?);
                 Some(PlacedSide {
                     piece: piece.id.clone(),
                     part: part.clone(),
                     side,
+                    bed,
                     verdict: fit.verdict,
                     sizes_mm: bounds.size().into(),
                     slack_mm: fit.slack_mm,
@@ -52,5 +53,26 @@ impl Placing {
             placed.extend(told(part));
         }
         Ok(placed)
+    }
+
+    /// The exact verdict on the first bed that one side fits, else on that where it is best off.
+    fn exact_fit(
+        &self,
+        halves: &Halves<'_>,
+        side: Side,
+        progress: &Progress,
+    ) -> Result<Option<(usize, Fit)>, Cancelled> {
+        let mut best: Option<(usize, Fit)> = None;
+        for (number, bed) in self.beds.iter().enumerate() {
+            let Some(fit) = halves.exact_fit(side, bed, Search::AnyPose, progress)? else { return Ok(None) };
+            if fit.verdict.fits() {
+                return Ok(Some((number, fit)));
+            }
+            let of = |fit: &Fit| (fit.verdict, fit.slack_mm);
+            if best.as_ref().is_none_or(|(_, best)| is_better_off(of(&fit), of(best))) {
+                best = Some((number, fit));
+            }
+        }
+        Ok(best)
     }
 }

@@ -13,8 +13,8 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 use seamwright_geometry::{
-    Bed, Bounds, Cancelled, CutSurface, HalfFit, HalfSupport, Plane, Progress, Search, SectionLoop, SectionSupport,
-    Side, Solid, Verdict, surface_outline,
+    Bed, Bounds, Cancelled, CutSurface, HalfFit, HalfSupport, Halves, Plane, Progress, Search, SectionLoop,
+    SectionSupport, Side, Solid, Verdict, surface_outline,
 };
 
 use crate::cache::{Cache, Weigh};
@@ -26,7 +26,7 @@ use crate::recipe::{CutId, PartId, PieceId, Recipe, Scope};
 #[derive(Clone, Debug)]
 pub struct Placing {
     pieces: Vec<PlacingPiece>,
-    bed: Bed,
+    beds: Vec<Bed>,
 }
 
 /// A piece that the moving cut may cross.
@@ -75,6 +75,9 @@ pub struct PlacedSide {
     pub part: PieceId,
     /// Which side of the cut.
     pub side: Side,
+    /// The bed that the rest is about, in the order of the recipe: the first that it fits, else that on which it is best
+    /// off.
+    pub bed: usize,
     /// Whether it would fit.
     pub verdict: Verdict,
     /// Width, depth and height as it stands, mm.
@@ -201,7 +204,7 @@ impl Placing {
             })
         };
         let pieces = parting.nodes.par_iter().map(piece).collect::<Result<_, Stop>>()?;
-        Ok(Placing { pieces, bed: recipe.bed.clone() })
+        Ok(Placing { pieces, beds: recipe.beds().cloned().collect() })
     }
 
     /// The pieces as the other cuts leave them.
@@ -232,7 +235,7 @@ impl Placing {
             .par_iter()
             .filter(|piece| piece.in_scope)
             .map(|piece| {
-                let sides = piece.sides(plane, &self.bed);
+                let sides = piece.sides(plane, &self.beds);
                 let outline = if sides.is_empty() { Vec::new() } else { piece.outline(plane) };
                 (sides, outline)
             })
@@ -264,15 +267,16 @@ impl PlacingPiece {
     }
 
     /// Both sides under `plane`, part by part; nothing where it misses the piece.
-    fn sides(&self, plane: &Plane, bed: &Bed) -> Vec<PlacedSide> {
+    fn sides(&self, plane: &Plane, beds: &[Bed]) -> Vec<PlacedSide> {
         let halves = self.support.support.split(plane);
         if Side::BOTH.iter().any(|side| halves.bounds(*side).is_none()) {
             return Vec::new();
         }
-        let placed = |part: &PieceId, side: Side, fit: HalfFit| PlacedSide {
+        let placed = |part: &PieceId, side: Side, (bed, fit): (usize, HalfFit)| PlacedSide {
             piece: self.id.clone(),
             part: part.clone(),
             side,
+            bed,
             verdict: fit.verdict,
             sizes_mm: fit.sizes_mm,
             slack_mm: fit.slack_mm,
@@ -280,11 +284,9 @@ impl PlacingPiece {
         };
         let of_side = |side: Side| -> Vec<PlacedSide> {
             match self.parts[side as usize].as_slice() {
-                [] => {
-                    halves.fit(side, bed, Search::AnyPose).map(|fit| placed(&self.id, side, fit)).into_iter().collect()
-                }
+                [] => fit_on(&halves, side, beds).map(|fit| placed(&self.id, side, fit)).into_iter().collect(),
                 parts => {
-                    let fit = |part: &SidePart| part.support.support.split(plane).fit(side, bed, Search::AnyPose);
+                    let fit = |part: &SidePart| fit_on(&part.support.support.split(plane), side, beds);
                     parts.iter().filter_map(|part| Some(placed(&part.id, side, fit(part)?))).collect()
                 }
             }
@@ -293,6 +295,31 @@ impl PlacingPiece {
         below.extend(above);
         below
     }
+}
+
+/// The quick verdict on the first bed that one side fits, else on that where it is best off.
+fn fit_on(halves: &Halves<'_>, side: Side, beds: &[Bed]) -> Option<(usize, HalfFit)> {
+    let mut best: Option<(usize, HalfFit)> = None;
+    for (number, bed) in beds.iter().enumerate() {
+        let fit = halves.fit(side, bed, Search::AnyPose)?;
+        if fit.verdict.fits() {
+            return Some((number, fit));
+        }
+        if best
+            .as_ref()
+            .is_none_or(|(_, best)| is_better_off((fit.verdict, fit.slack_mm), (best.verdict, best.slack_mm)))
+        {
+            best = Some((number, fit));
+        }
+    }
+    best
+}
+
+/// Of two verdicts that are no yes: what is undecided may fit still, and what is proven too big is less bad the less it
+/// sticks out.
+fn is_better_off((verdict, slack_mm): (Verdict, f64), (than, than_slack_mm): (Verdict, f64)) -> bool {
+    let may_fit = |verdict: Verdict| verdict != Verdict::TooBig;
+    (may_fit(verdict), slack_mm) > (may_fit(than), than_slack_mm)
 }
 
 impl Placement {

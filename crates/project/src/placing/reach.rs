@@ -15,7 +15,7 @@ impl Placing {
     /// asked for again while a cut is moved along its normal through the same ones.
     pub fn stretch(&self, plane: &Plane) -> Option<Stretch> {
         let crossed = self.pieces.iter().filter(|piece| piece.in_scope && piece.is_crossed(plane));
-        let stretches = crossed.filter_map(|piece| piece.stretch(&plane.normal(), &self.bed));
+        let stretches = crossed.filter_map(|piece| piece.stretch(&plane.normal(), &self.beds));
         stretches.reduce(|a, b| a.and(&b))
     }
 
@@ -33,7 +33,7 @@ impl Placing {
         let crossed: Vec<&PlacingPiece> =
             self.pieces.iter().filter(|piece| piece.in_scope && piece.is_crossed(plane)).collect();
         let stretch = |normal: &Vector| {
-            let stretches = crossed.iter().filter_map(|piece| piece.stretch(normal, &self.bed));
+            let stretches = crossed.iter().filter_map(|piece| piece.stretch(normal, &self.beds));
             stretches.reduce(|a, b| a.and(&b))
         };
         place_nearby(plane, through, stretch, progress)
@@ -54,7 +54,8 @@ impl Placing {
         let plane = like.plane().map_err(|_| StepOffError::NoLength)?;
         let axis = if backwards { -plane.normal() } else { plane.normal() };
         let how = StepOff { axis, steps, last, search: Search::AnyPose };
-        let offsets = piece.support.support.step_off(&how, &self.bed, progress)?;
+        let bed = self.beds.first().ok_or(StepOffError::Nothing)?;
+        let offsets = piece.support.support.step_off(&how, bed, progress)?;
         let moved = |offset: f64| {
             let along = if backwards { -offset } else { offset };
             let plane = Plane::new(plane.normal(), along).map_err(|_| StepOffError::NoLength)?;
@@ -70,12 +71,15 @@ impl PlacingPiece {
         Side::BOTH.iter().all(|side| halves.bounds(*side).is_some())
     }
 
-    fn stretch(&self, normal: &Vector, bed: &Bed) -> Option<Stretch> {
+    /// Where each side fits one of the beds.
+    fn stretch(&self, normal: &Vector, beds: &[Bed]) -> Option<Stretch> {
         let extent = self.support.support.extent_mm(normal)?;
         Some(Stretch::find(extent, |side, offset| {
             let Ok(plane) = Plane::new(*normal, offset) else { return false };
             let of = |support: &seamwright_geometry::HalfSupport| {
-                support.split(&plane).fit(side, bed, Search::AnyPose).is_none_or(|fit| fit.verdict.fits())
+                let halves = support.split(&plane);
+                let fits = |bed: &Bed| halves.fit(side, bed, Search::AnyPose).is_none_or(|fit| fit.verdict.fits());
+                beds.iter().any(fits)
             };
             match self.parts[side as usize].as_slice() {
                 [] => of(&self.support.support),

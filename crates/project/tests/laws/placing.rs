@@ -6,7 +6,8 @@ use std::fs;
 use proptest::prelude::*;
 use seamwright_geometry::{Bed, Bounds, Mesh, Progress, SectionLoop, Side, Verdict, section};
 use seamwright_project::{
-    Axis, CutId, CutPlane, Edit, Outcome, PieceId, PlacedSide, Placement, Placing, PlacingError, Recipe, Scope, Stage,
+    Axis, CutId, CutPlane, Edit, NamedBed, Outcome, PieceId, PlacedSide, Placement, Placing, PlacingError, Recipe,
+    Scope, Stage,
 };
 
 use crate::workshop::{Workshop, assert_near, block, only, ring, shell, slanted, some_cases};
@@ -111,11 +112,30 @@ fn sides_are_told_by_whether_they_fit() {
 }
 
 #[test]
+fn each_side_is_told_of_the_first_of_several_beds_that_it_fits() {
+    let mut workshop = Workshop::with(&block());
+    let bed = |name: &str, size: f64| NamedBed { name: name.into(), bed: Bed::rectangle(size, size, size) };
+    workshop.edit(&Edit::SetBeds(vec![bed("small", 61.0), bed("tall", 200.0)]));
+    let placing = placing(&workshop, None);
+    let plane = CutPlane::square(Axis::X, 5.0).plane().unwrap();
+    let told = |sides: &[PlacedSide]| -> Vec<(Side, usize, bool)> {
+        sides.iter().map(|side| (side.side, side.bed, side.verdict.fits())).collect()
+    };
+    let live = told(&placing.at(&plane).sides);
+    assert_eq!(live, [(Side::Below, 0, true), (Side::Above, 1, true)]);
+    assert_eq!(told(&placing.exact(&plane, &Progress::new()).unwrap()), live);
+    // On the tall one all of it fits, wherever the cut is.
+    let stretch = placing.stretch(&plane).unwrap();
+    assert!(stretch.above_fits_from_mm <= 5.0 && stretch.below_fits_to_mm >= 95.0, "{stretch:?}");
+}
+
+#[test]
 fn what_is_proven_too_big_is_the_worst() {
     let side = |verdict| PlacedSide {
         piece: PieceId::default(),
         part: PieceId::default(),
         side: Side::Below,
+        bed: 0,
         verdict,
         sizes_mm: [1.0; 3],
         slack_mm: 0.0,

@@ -226,7 +226,7 @@ mod tests {
 
     fn placed(whole: &PieceId, part: &PieceId, side: Side, verdict: Verdict) -> PlacedSide {
         let (piece, part) = (whole.clone(), part.clone());
-        PlacedSide { piece, part, side, verdict, sizes_mm: [1.0; 3], slack_mm: 0.0, error_mm: 0.0 }
+        PlacedSide { piece, part, side, bed: 0, verdict, sizes_mm: [1.0; 3], slack_mm: 0.0, error_mm: 0.0 }
     }
 
     #[test]

@@ -45,7 +45,11 @@ pub(super) fn sides(ui: &mut Ui, state: &State, cut: &Cut) {
         }
         ui.horizontal(|ui| {
             ui.add_space(28.0);
-            remark(ui, format!("{} mm", words::sizes(&side.sizes_mm.into())));
+            let sizes = words::sizes(&side.sizes_mm.into());
+            let recipe = state.recipe();
+            let on =
+                if recipe.more_beds.is_empty() { String::new() } else { format!(", {}", recipe.bed_name(side.bed)) };
+            remark(ui, format!("{sizes} mm{on}"));
         });
     }
     let known = if exact { "exact" } else { "quick, as it moves" };
@@ -53,7 +57,7 @@ pub(super) fn sides(ui: &mut Ui, state: &State, cut: &Cut) {
     let hint = if exact {
         "The hand rests: both sides were looked at point by point, in any pose"
     } else {
-        "Upright, turned and lying on the cut, to a hundredth of a millimetre. The exact answer comes as soon as the hand rests"
+        "Upright, turned and lying on the cut, to a few hundredths of a millimetre. The exact answer comes as soon as the hand rests"
     };
     said.response.on_hover_text(hint);
 }

@@ -46,8 +46,10 @@ pub enum Work {
     Bodies,
     /// Boring for a rod right through. Figure: the volume left.
     Bore,
-    /// The wall around that rod, through a tree built before. Figure: the least. Only by us.
+    /// The wall around a rod along the glaive, through a tree built before. Figure: the least. Only by us.
     Wall,
+    /// Moving that rod to where its least wall is greatest. Figure: that wall. Only by us.
+    Centre,
     /// Verdicts on both sides of a plane that moves. Figure: what they measure. Only by us.
     LiveFit,
     /// Exact verdicts on five beds, each timed once; the model is a file of its own. Figure: how many were undecided. Only

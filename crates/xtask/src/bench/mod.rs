@@ -51,6 +51,9 @@ pub struct Options {
     /// Only the work whose title holds these words, and print the tables only
     #[arg(long, default_value = "")]
     only: String,
+    /// Only the work whose title holds these words, put in the place of what the last whole run had of it
+    #[arg(long, conflicts_with_all = ["quick", "only", "again"])]
+    renew: Option<String>,
     /// Measure nothing: make the tables and plots of the last run anew (with --quick of the last quick one)
     #[arg(long)]
     again: bool,
@@ -91,10 +94,19 @@ pub fn run(steps: &mut Steps, options: &Options) -> Result<(), Stopped> {
         Ok(())
     })?;
     let mut results = Results::new(Machine::now());
+    let only = options.renew.as_ref().unwrap_or(&options.only);
     steps.run("measurements", || {
-        plan::measure_all(&models, options.quick, &options.only, &mut results)?;
-        plan::measure_fits(options.quick, &options.only, &mut results)
+        plan::measure_all(&models, options.quick, only, &mut results)?;
+        plan::measure_fits(options.quick, only, &mut results)
     })?;
+    if let Some(words) = &options.renew {
+        let renewed = || {
+            let mut whole = last_results(false)?;
+            whole.renew(results, words);
+            write(&whole, false)
+        };
+        return steps.run("tables and plots", renewed);
+    }
     if !options.only.is_empty() {
         // Plots of everything would be of nothing.
         return steps.run("tables", || {

@@ -60,6 +60,9 @@ impl Model {
         write_arrays(&model.torn(), &spoilt::torn(&solid.mesh))?;
         write_arrays(&model.turned(), &spoilt::turned(&solid.mesh))?;
         write_arrays(&model.untidy(), &spoilt::untidy(&solid.mesh))?;
+        if !with_extension(&model.glaive(), "triangles").exists() {
+            write_arrays(&model.glaive(), &build(DemoModel::Glaive, triangles))?;
+        }
         write_arrays(&model.pushed(), &moved(&solid, &model, &[model.middle_mm], -PUSH_MM)?)?;
         Ok(model)
     }
@@ -87,6 +90,11 @@ impl Model {
     /// The files of the whole mesh, without extension.
     pub fn whole(&self) -> PathBuf {
         self.stem.clone()
+    }
+
+    /// The files of the glaive with as many triangles, through which a rod runs lengthways, without extension.
+    pub fn glaive(&self) -> PathBuf {
+        self.named("glaive")
     }
 
     /// The files of the nine pieces, without extension.

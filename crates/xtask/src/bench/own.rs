@@ -121,13 +121,23 @@ fn measure(task: &Task) -> Result<Measured, StepError> {
             )
         }
         Work::Wall => {
-            let channel = rod::channel(job, &solid)?;
+            let channel = rod::spine()?;
             let walls = Walls::build(&solid, &Progress::new()).map_err(|error| error.to_string())?;
             repeat(
                 task,
                 || (),
                 |()| walls.least(&solid, &channel, 2.0),
                 |wall| Ok(vec![wall.least.ok_or("no wall around the rod")?.wall_mm]),
+            )
+        }
+        Work::Centre => {
+            let channel = rod::spine()?;
+            let walls = Walls::build(&solid, &Progress::new()).map_err(|error| error.to_string())?;
+            repeat(
+                task,
+                || (),
+                |()| walls.centred(&solid, &channel, &[], &Progress::new()),
+                |centred| Ok(vec![centred.map_err(|error| error.to_string())?.after_mm]),
             )
         }
         Work::Shells => repeat(task, || (), |()| shells(&solid.mesh), |shells| Ok(rising(volumes_mm3(&shells)))),
@@ -146,7 +156,7 @@ fn support(solid: &Solid) -> Result<SectionSupport, StepError> {
 }
 
 fn shells(mesh: &Mesh) -> Vec<Mesh> {
-    Shells::of(mesh).split(mesh)
+    Shells::apart(mesh).1
 }
 
 fn volumes_mm3<'a>(meshes: impl IntoIterator<Item = &'a Mesh>) -> Vec<f64> {

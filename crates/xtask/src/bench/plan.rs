@@ -107,7 +107,8 @@ fn work(model: &Model, quick: bool) -> Vec<(&'static str, Job)> {
         (SHELLS, job(Work::Shells, model, Vec::new(), quick)),
         ("nine shells into bodies, nested ones kept together", job(Work::Bodies, model, Vec::new(), quick)),
         (BORE, job(Work::Bore, model, Vec::new(), quick)),
-        ("wall around that rod, tree of boxes built before", job(Work::Wall, model, Vec::new(), quick)),
+        (WALL, job(Work::Wall, model, Vec::new(), quick)),
+        ("centring that rod, tree of boxes built before", job(Work::Centre, model, Vec::new(), quick)),
         ("copy of the mesh in memory", job(Work::Copy, model, Vec::new(), quick)),
     ]
 }
@@ -133,6 +134,8 @@ pub const EIGHT_CUTS: &str = "eight parallel cuts, nine pieces";
 
 /// Title of the bore.
 pub const BORE: &str = "boring for a rod, 64 sides";
+/// Title of the wall readout.
+pub const WALL: &str = "wall around a rod along the glaive, tree of boxes built before";
 /// Title of the section while a plane moves.
 pub const LIVE: &str = "section outline, tree of boxes built before";
 /// Title of the verdicts while a plane moves.
@@ -145,6 +148,7 @@ pub const SHELLS: &str = "nine shells into nine meshes";
 fn job(work: Work, model: &Model, offsets_mm: Vec<f64>, quick: bool) -> Job {
     let files = match work {
         Work::Shells | Work::Bodies => model.pieces(),
+        Work::Wall | Work::Centre => model.glaive(),
         Work::Edges | Work::Report | Work::Fill => model.torn(),
         Work::Turn => model.turned(),
         Work::Mend => model.untidy(),

@@ -20,6 +20,9 @@ pub struct Results {
     /// How long exact verdicts take.
     #[serde(default)]
     pub fits: Option<Fits>,
+    /// What was measured once more after the whole run: the words that its titles hold, and where and when.
+    #[serde(default)]
+    pub renewed: Vec<(String, Machine)>,
 }
 
 /// Exact verdicts on meshes made by others, each on five beds.
@@ -94,7 +97,22 @@ impl Results {
             rows: Vec::new(),
             scaling: Vec::new(),
             fits: None,
+            renewed: Vec::new(),
         }
+    }
+
+    /// Puts what was measured once more in the place of what was measured before; `words` are those that its titles hold.
+    pub fn renew(&mut self, newer: Results, words: &str) {
+        for row in newer.rows {
+            let is_same = |old: &&mut Row| (&old.title, old.triangles) == (&row.title, row.triangles);
+            match self.rows.iter_mut().find(is_same) {
+                Some(old) => *old = row,
+                None => self.rows.push(row),
+            }
+        }
+        self.fits = newer.fits.or(self.fits.take());
+        self.renewed.retain(|(before, _)| before != words);
+        self.renewed.push((words.to_owned(), newer.machine));
     }
 }
 

@@ -33,7 +33,7 @@ pub fn markdown(results: &Results) -> String {
 
 fn head(results: &Results) -> String {
     let machine = &results.machine;
-    format!(
+    let mut text = format!(
         "# Speed beside general-purpose libraries\n\n\
          Written by `cargo xtask bench`; do not edit. Measured on {} at commit {} on {} cores ({}) with {:.0} GiB of \
          memory; load average {} at the start, {} at the end.\n\n\
@@ -47,7 +47,16 @@ fn head(results: &Results) -> String {
         machine.memory_gib,
         machine.load_at_start,
         results.load_at_end
-    )
+    );
+    for (words, then) in &results.renewed {
+        _ = writeln!(
+            text,
+            "\nMeasured once more, with all its contenders, on {} at commit {} ({}, load average {} at the start): every \
+             row whose work has \u{201c}{words}\u{201d} in its name.",
+            then.date, then.commit, then.processor, then.load_at_start
+        );
+    }
+    text
 }
 
 fn times(results: &Results) -> String {
