@@ -88,7 +88,7 @@ pub fn fit_preferring(
 ) -> Result<Fit, Cancelled> {
     match up_to_turned(points, bed, search) {
         Ok(fit) => Ok(fit),
-        Err(Turned { room, placement }) => tilt::any_pose(points, &room, preferred_down, placement, progress),
+        Err(turned) => tilt::any_pose(points, &turned.room, preferred_down, turned.placement, progress),
     }
 }
 
@@ -100,7 +100,7 @@ struct Turned {
 }
 
 /// The verdict, if no tilting is needed for it.
-fn up_to_turned(points: &[Point], bed: &Bed, search: Search) -> Result<Fit, Turned> {
+fn up_to_turned(points: &[Point], bed: &Bed, search: Search) -> Result<Fit, Box<Turned>> {
     let room = match room_of(bed) {
         Ok(room) => room,
         Err(error) => return Ok(Fit::undecided(error.into())),
@@ -133,7 +133,7 @@ fn up_to_turned(points: &[Point], bed: &Bed, search: Search) -> Result<Fit, Turn
             let at_most_mm = look.at_most_mm.min(room.size_mm[2] - look.height_mm);
             Ok(Fit::bounded(turned, Reason::NoTurn, at_most_mm, look.looked_at))
         }
-        Search::AnyPose => Err(Turned { room, placement: turned }),
+        Search::AnyPose => Err(Box::new(Turned { room, placement: turned })),
     }
 }
 

@@ -14,29 +14,51 @@ pub(super) struct Portion<'a> {
     pub tolerance_mm: f64,
 }
 
+/// Tolerance of the outlines that are looked at first, mm: most answers are far enough from the limit to be told by them in
+/// half the time (our own choice, no source).
+const COARSE_MM: f64 = 0.1;
+
+/// A verdict near enough to the limit that coarse outlines do not tell it.
+struct Unsure;
+
 impl Portion<'_> {
     /// The verdict in a room, given the size of the upright box. `None` where there is nothing.
     pub fn fit(&self, room: &Room, search: Search, size: Vector) -> Option<HalfFit> {
+        if self.tolerance_mm > 0.0 && self.tolerance_mm < COARSE_MM {
+            let coarse = Portion { tolerance_mm: COARSE_MM, ..*self };
+            if let Ok(surely) = coarse.told(room, search, size, 2.0 * COARSE_MM) {
+                return surely;
+            }
+        }
+        self.told(room, search, size, -ROUNDING_MM).unwrap_or(None)
+    }
+
+    /// The verdict, where every slack is either none or at least so much. Where all of a half lies is known no better than
+    /// within the tolerance.
+    fn told(&self, room: &Room, search: Search, size: Vector, sure_mm: f64) -> Result<Option<HalfFit>, Unsure> {
         let sizes_mm = size.into();
         // Each of two opposite walls may be short by the tolerance.
         let error_mm = 2.0 * self.tolerance_mm;
-        let answer = |verdict, slack_mm| Some(HalfFit { verdict, sizes_mm, slack_mm, error_mm });
+        let answer = |verdict, slack_mm| Ok(Some(HalfFit { verdict, sizes_mm, slack_mm, error_mm }));
         let fits = |slack_mm: f64| slack_mm >= -ROUNDING_MM;
+        let surely = |slack_mm: f64| if fits(slack_mm) && slack_mm < sure_mm { Err(Unsure) } else { Ok(slack_mm) };
         let no = |at_most_mm: f64| if fits(at_most_mm) { Verdict::Undecided } else { Verdict::TooBig };
         let spare_height = room.size_mm[2] - size.z;
 
-        let standing = self.stands(room, size)?;
+        let Some(standing) = self.stands(room, size) else { return Ok(None) };
         let slack_mm = standing.slack_mm.min(spare_height);
-        let error_standing_mm = if matches!(room.ground, Ground::Box) { 0.0 } else { error_mm };
+        let is_exact = matches!(room.ground, Ground::Box);
+        let slack_mm = if is_exact { slack_mm } else { surely(slack_mm)? };
         if fits(slack_mm) || search == Search::AsItStands {
             let verdict = if fits(slack_mm) { Verdict::AsItStands } else { no(standing.at_most_mm.min(spare_height)) };
-            return Some(HalfFit { verdict, sizes_mm, slack_mm, error_mm: error_standing_mm });
+            let error_mm = if is_exact { 0.0 } else { error_mm };
+            return Ok(Some(HalfFit { verdict, sizes_mm, slack_mm, error_mm }));
         }
         // Where it is too tall, and by more than it is too wide, no turn helps.
         let mut best = slack_mm;
         if spare_height > slack_mm {
-            let turn = self.turn(&Vector::z(), room, size.z)?;
-            let turned = turn.slack_mm.min(spare_height);
+            let Some(turn) = self.turn(&Vector::z(), room, size.z) else { return Ok(None) };
+            let turned = surely(turn.slack_mm.min(spare_height))?;
             if fits(turned) {
                 return answer(Verdict::Turned, turned);
             }
@@ -49,12 +71,13 @@ impl Portion<'_> {
         }
         for cap in self.caps {
             let up = -cap;
-            let height = self.half.width_mm(&up)?;
+            let Some(height) = self.half.width_mm(&up) else { return Ok(None) };
             let spare_height = room.size_mm[2] - height;
             if spare_height <= best {
                 continue;
             }
-            let on_cut = self.turn(&up, room, height)?.slack_mm.min(spare_height);
+            let Some(turn) = self.turn(&up, room, height) else { return Ok(None) };
+            let on_cut = surely(turn.slack_mm.min(spare_height))?;
             if fits(on_cut) {
                 return answer(Verdict::Tilted, on_cut);
             }

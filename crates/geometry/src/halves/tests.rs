@@ -279,7 +279,7 @@ fn an_exact_verdict_can_be_stopped() {
     let stopped = Progress::new();
     stopped.cancel();
     let bed = Bed::rectangle(99.0, 200.0, 99.5);
-    assert_eq!(halves.exact_fit(Side::Below, &bed, Search::AnyPose, &stopped), Err(crate::Cancelled));
+    assert_eq!(halves.exact_fit(Side::Below, &bed, Search::AnyPose, &stopped), Err(Cancelled));
 }
 
 #[test]

@@ -148,9 +148,9 @@ fn sides([a, b, c]: [u32; 3]) -> [u64; 3] {
 /// Which sides of two faces are the same edge. All nine pairs are compared without a jump.
 fn in_common(one: &[u64; 3], other: &[u64; 3]) -> Option<[usize; 2]> {
     let mut found = None;
-    for i in 0..3 {
-        for j in 0..3 {
-            if one[i] == other[j] {
+    for (i, one) in one.iter().enumerate() {
+        for (j, other) in other.iter().enumerate() {
+            if one == other {
                 found = Some([i, j]);
             }
         }
