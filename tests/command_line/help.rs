@@ -11,7 +11,7 @@ fn the_help_names_every_verb_and_every_option_and_the_page_documents_them() {
     let page = include_str!("../../crates/workbench/COMMANDS.md");
     let out = shop.run(&["--help"]);
     let top = String::from_utf8(out.stdout).unwrap();
-    let verbs: [(&str, &[&str]); 12] = [
+    let verbs: [(&str, &[&str]); 13] = [
         ("inspect", &["--unit", "--closely", "--print-width", "--json"]),
         (
             "mend",
@@ -30,6 +30,7 @@ fn the_help_names_every_verb_and_every_option_and_the_page_documents_them() {
             "size",
             &["--factor", "--width", "--depth", "--height", "--points", "--distance", "--wearer", "--out", "--json"],
         ),
+        ("measure", &["--distance", "--thickness", "--girth", "--out", "--force", "--json"]),
         (
             "bore",
             &[

@@ -6,6 +6,7 @@ mod cut;
 mod fit;
 mod help;
 mod inspect;
+mod measure;
 mod mend;
 mod project;
 mod real_meshes;

@@ -22,6 +22,7 @@ mod cut;
 mod detail;
 mod distance;
 mod fit;
+mod gauge;
 mod halves;
 mod health;
 mod hull;
@@ -37,6 +38,7 @@ mod predicates;
 pub mod profile_line;
 mod progress;
 mod relief;
+mod rim;
 mod section;
 mod shells;
 mod solid;
@@ -50,6 +52,7 @@ pub use bodies::{PROBES, bodies, bodies_with, count_bodies, count_bodies_of_side
 pub use cut::{cut, cut_parallel, part};
 pub use detail::{Detail, DetailKind, Pull, details, drawn_to};
 pub use fit::{Axis, Excess, Fit, ROUNDING_MM, Reason, Search, Verdict, fit, fit_preferring, sticks_out_mm};
+pub use gauge::{Girth, far_side};
 pub use halves::{
     HalfFit, HalfSupport, Halves, LIVE_TOLERANCE_MM, LastPiece, MOVE_MM, Nearby, Slab, StepOff, StepOffError, Steps,
     Stretch, nearest_offset, place_nearby,
@@ -69,9 +72,10 @@ pub use progress::{Cancelled, Progress};
 pub use relief::{
     ROOM_SHARE, ReliefError, ReliefReport, Relieved, Which, relieve, relieve_among, solid_with, taken_out,
 };
+pub use rim::{ThinRim, thin_rim};
 pub use section::{
-    ClearSection, FACING_DEG, OPENING_DEG, Passage, STEP_MM, Section, SectionLoop, SectionSupport, ThinWall,
-    clear_section, narrowest_below, section, surface_outline,
+    ClearSection, FACING_DEG, Graze, Lip, OPENING_DEG, Passage, STEP_MM, Section, SectionLoop, SectionSupport,
+    ThinWall, clear_section, narrowest_below, section, surface_outline,
 };
 pub use shells::{ShellReport, Shells};
 pub use solid::{CutOutcome, FaceOrigin, Parted, Resolution, Solid};

@@ -2,6 +2,7 @@
 
 mod clear;
 mod frame;
+mod graze;
 mod keys;
 mod support;
 mod wall;
@@ -11,6 +12,7 @@ use rustc_hash::FxHashMap;
 use crate::cut::{OutlineEdge, outline_of, outline_of_finite, outline_of_profile};
 use crate::{CutSurface, Plane, Point, Solid};
 pub use clear::{ClearSection, OPENING_DEG, Passage, STEP_MM, clear_section, narrowest_below};
+pub use graze::{Graze, Lip};
 pub(crate) use keys::along_curve;
 pub use support::SectionSupport;
 pub use wall::{FACING_DEG, ThinWall};

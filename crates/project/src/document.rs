@@ -33,6 +33,17 @@ impl Document {
         })
     }
 
+    /// Begins a project with what another one holds, and without its file: saving asks where. `change` is made to it
+    /// before anything is remembered.
+    pub fn copy_of(path: &Path, change: impl FnOnce(&mut Recipe)) -> Result<Document, StoreError> {
+        let mut recipe = store::open(path)?;
+        let mut document = Document::new(Recipe::new(recipe.name.clone()));
+        see_from(&mut recipe, &folder_of(path), &document.folder());
+        change(&mut recipe);
+        document.history = History::new("copied", recipe);
+        Ok(document)
+    }
+
     /// Puts recovered work on top of what the file holds, as one step that undo takes back.
     pub fn recover(&mut self, recipe: Recipe) {
         self.history.push("recovered unsaved work", recipe);

@@ -1,6 +1,7 @@
 //! Every change of a recipe is one value of [`Edit`].
 
 mod bores;
+mod measures;
 
 use std::collections::BTreeSet;
 
@@ -9,6 +10,7 @@ use seamwright_geometry::{Bed, BedError, PlaneError};
 use crate::bore::{BoreChange, BoreId, BoreTrouble};
 use crate::cut_form::{CutForm, FormError};
 use crate::cut_plane::CutPlane;
+use crate::measure::{MeasureId, MeasureTrouble, Measured};
 use crate::mending::{self, MendStepError};
 use crate::recipe::{Cut, CutId, LoosePart, Mend, NamedBed, PartId, Recipe, Scope, Size, SizedBy, SourceFile};
 use crate::relief::{self, Relief, ReliefStepError};
@@ -173,6 +175,15 @@ pub enum Edit {
         /// What about it.
         change: BoreChange,
     },
+    /// Notes something that was measured.
+    AddMeasure {
+        /// The part that it was taken on.
+        part: PartId,
+        /// What was measured.
+        what: Measured,
+    },
+    /// Takes a measure away.
+    RemoveMeasure(MeasureId),
     /// Whether bodies that a cut leaves unconnected stay one piece.
     SetKeepBodiesTogether(bool),
     /// Sets the first bed.
@@ -241,6 +252,15 @@ pub enum EditError {
     /// There is no place for magnets.
     #[error("no magnets there: {0}")]
     Magnets(String),
+    /// The recipe has no such measure.
+    #[error("there is no measure {}; it may have been removed", .0.0)]
+    NoSuchMeasure(MeasureId),
+    /// The numbers of a measure make none.
+    #[error(transparent)]
+    Measure(#[from] MeasureTrouble),
+    /// Every identity was given to a measure before.
+    #[error("every number that a measure can have was used: begin a new project with this model")]
+    NoMeasureIdLeft,
     /// Every identity was given to a bore before.
     #[error("every number that a bore can have was used: begin a new project with this model")]
     NoBoreIdLeft,
@@ -260,6 +280,8 @@ impl Edit {
                 next.stock = Some(source.clone());
                 next.beside.clear();
                 next.forget_shells();
+                // Of another model, they would say nothing.
+                next.measures.clear();
             }
             Edit::AddSource(source) => {
                 if next.stock.is_none() {
@@ -328,6 +350,7 @@ impl Edit {
                 next.loose.remove(at);
                 next.cuts.retain(|cut| cut.part != *part);
                 next.bores.retain(|bore| bore.part != *part);
+                next.measures.retain(|measure| measure.part != *part);
             }
             Edit::RenameLoosePart { part, name } => {
                 let loose = next.loose.iter_mut().find(|loose| loose.id == *part);
@@ -384,6 +407,8 @@ impl Edit {
             Edit::AddMagnets(new) => bores::add_magnets(&mut next, new)?,
             Edit::RemoveBore(bore) => bores::remove(&mut next, *bore)?,
             Edit::ChangeBore { bore, change } => bores::change(&mut next, *bore, change)?,
+            Edit::AddMeasure { part, what } => measures::add(&mut next, *part, what)?,
+            Edit::RemoveMeasure(measure) => measures::remove(&mut next, *measure)?,
             Edit::SetKeepBodiesTogether(keep) => next.keep_bodies_together = *keep,
             Edit::SetBed(bed) => {
                 bed.check()?;
@@ -478,6 +503,8 @@ impl Edit {
             Edit::AddMagnets(new) => format!("add {} × 2 magnets at {}", new.places_mm.len(), name(&new.cut)),
             Edit::RemoveBore(bore) => format!("remove {}", bores::name(recipe, *bore)),
             Edit::ChangeBore { bore, change } => bores::change_title(recipe, *bore, change),
+            Edit::AddMeasure { what, .. } => format!("measure a {} of {}", what.kind(), what.value_words()),
+            Edit::RemoveMeasure(measure) => measures::remove_title(recipe, *measure),
             Edit::SetKeepBodiesTogether(true) => "keep bodies together".into(),
             Edit::SetKeepBodiesTogether(false) => "part bodies".into(),
             Edit::SetBed(_) => "change the bed".into(),
@@ -557,9 +584,10 @@ fn take_from_loose(recipe: &mut Recipe, shells: &BTreeSet<u32>, but: Option<Part
     let parts: Vec<PartId> = recipe.parts().collect();
     recipe.cuts.retain(|cut| parts.contains(&cut.part));
     recipe.bores.retain(|bore| parts.contains(&bore.part));
+    recipe.measures.retain(|measure| parts.contains(&measure.part));
 }
 
-/// Cuts and bores stay at their place on the model.
+/// Cuts, bores and measures stay at their place on the model.
 fn turn(recipe: &mut Recipe, stance: Stance) -> Result<(), EditError> {
     if !stance.is_usable() {
         return Err(EditError::Stance);
@@ -571,6 +599,10 @@ fn turn(recipe: &mut Recipe, stance: Stance) -> Result<(), EditError> {
     }
     for bore in &mut recipe.bores {
         *bore = bore.turned(&from, &to);
+    }
+    for measure in &mut recipe.measures {
+        measure.what = measure.what.turned(&from, &to);
+        measure.what.check_kept()?;
     }
     recipe.stance = stance;
     Ok(())
@@ -606,7 +638,7 @@ pub(crate) fn check_kerf(kerf_mm: f64) -> Result<(), EditError> {
     if (0.0..=MOST_KERF_MM).contains(&kerf_mm) { Ok(()) } else { Err(EditError::Kerf(kerf_mm)) }
 }
 
-/// Cuts and bores scale about the origin with the model, so that they stay at the same detail. A kerf is a gap in the real
+/// Cuts, bores and measures scale about the origin with the model, so that they stay at the same detail. A kerf is a gap in the real
 /// thing and keeps its width; so is a rod.
 fn resize(recipe: &mut Recipe, size: Size) -> Result<(), EditError> {
     if !size.is_usable() {
@@ -621,6 +653,10 @@ fn resize(recipe: &mut Recipe, size: Size) -> Result<(), EditError> {
     for bore in &mut recipe.bores {
         *bore = bore.enlarged(after / before);
         bore.check()?;
+    }
+    for measure in &mut recipe.measures {
+        measure.what = measure.what.enlarged(after / before);
+        measure.what.check_kept()?;
     }
     recipe.size = size;
     Ok(())

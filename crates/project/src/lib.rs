@@ -22,9 +22,11 @@ mod evaluate;
 pub mod health;
 mod history;
 pub mod kit;
+mod measure;
 pub mod mending;
 mod outcome;
 mod placing;
+pub mod recent;
 mod recipe;
 pub mod relief;
 pub mod rods;
@@ -50,11 +52,14 @@ pub use drawn_line::{DrawnLineError, cut_along};
 pub use edit::{Edit, EditError, MOST_KERF_MM, NewBore, NewMagnets};
 pub use evaluate::evaluate;
 pub use history::{History, Step};
+pub use measure::{Measure, MeasureId, MeasureTrouble, Measured, MeasuringError};
 pub use outcome::{
     BoreDone, BoreFacts, BoreInPiece, CapFacts, Failed, Failure, MendDone, Note, Outcome, Part, Piece, PieceFacts,
     ReliefDone, Seam, Stage, Stock, Timings, Weight,
 };
-pub use placing::{AtRest, PlacedSide, Placement, Placing, PlacingError, PlacingPiece};
+pub use placing::{
+    AtRest, GRAZING_DEG, PRINT_LINE_MM, PlacedSide, Placement, Placing, PlacingError, PlacingPiece, Sliver,
+};
 pub use recipe::{
     Cut, CutId, LoosePart, Mend, NamedBed, NotAPieceId, PartId, PieceId, Recipe, Scope, Size, SizedBy, SourceFile,
     default_bed,

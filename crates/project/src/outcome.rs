@@ -6,7 +6,7 @@ use std::sync::Arc;
 use seamwright_geometry::bore::WallProfile;
 use seamwright_geometry::exchange::Unit;
 use seamwright_geometry::mend::{MendReport, MendStep};
-use seamwright_geometry::{Bounds, Fit, Mesh, Point, ReliefReport, Report, Side, Solid};
+use seamwright_geometry::{Bounds, Fit, Mesh, Point, ReliefReport, Report, Side, Solid, ThinRim};
 
 use crate::bore::BoreId;
 use crate::edit::Edit;
@@ -255,6 +255,8 @@ pub struct CapFacts {
     pub flat: bool,
     /// Area, mm².
     pub area_mm2: f64,
+    /// Where the piece ends in a thin wedge along its rim, if that is long enough to be told.
+    pub thin_rim: Option<ThinRim>,
 }
 
 /// Where two pieces meet again.

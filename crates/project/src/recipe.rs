@@ -9,6 +9,7 @@ use seamwright_geometry::{Bed, FaceOrigin, Side};
 use crate::bore::{Bore, BoreId};
 use crate::cut_form::CutForm;
 use crate::cut_plane::{Axis, CutPlane};
+use crate::measure::{Measure, MeasureId};
 use crate::relief::Relief;
 use crate::stance::Stance;
 
@@ -41,6 +42,8 @@ pub struct Recipe {
     pub bores: Vec<Bore>,
     /// The cuts, in the order in which they are made.
     pub cuts: Vec<Cut>,
+    /// What was measured on the model: notes, which change nothing that is made.
+    pub measures: Vec<Measure>,
     /// Bodies that a cut leaves unconnected stay one piece.
     pub keep_bodies_together: bool,
     /// The printer's bed; with several, the one that is shown and that cuts are placed for.
@@ -54,6 +57,8 @@ pub struct Recipe {
     pub next_cut: CutId,
     /// The identity that the next bore gets.
     pub next_bore: BoreId,
+    /// The identity that the next measure gets.
+    pub next_measure: MeasureId,
     /// The identity that the next loose part gets.
     pub next_part: PartId,
 }
@@ -75,12 +80,14 @@ impl Recipe {
             reliefs: Vec::new(),
             bores: Vec::new(),
             cuts: Vec::new(),
+            measures: Vec::new(),
             keep_bodies_together: false,
             bed: default_bed(),
             bed_name: String::new(),
             more_beds: Vec::new(),
             next_cut: CutId(1),
             next_bore: BoreId(1),
+            next_measure: MeasureId(1),
             next_part: PartId(1),
         }
     }
@@ -112,6 +119,7 @@ impl Recipe {
         self.reliefs.clear();
         self.cuts.retain(|cut| cut.part == PartId::MAIN);
         self.bores.retain(|bore| bore.part == PartId::MAIN);
+        self.measures.retain(|measure| measure.part == PartId::MAIN);
     }
 
     /// The files of the stock, the first one first.

@@ -3,6 +3,7 @@
 mod bed;
 mod bore;
 mod cut;
+mod measure;
 mod mend;
 mod part;
 mod relief;
@@ -13,11 +14,13 @@ use serde::{Deserialize, Serialize};
 
 use crate::bore::BoreId;
 use crate::cut_plane::Axis;
+use crate::measure::MeasureId;
 use crate::recipe::{CutId, PartId, Recipe, Size, SourceFile};
 use crate::stance::Stance;
 pub(crate) use bed::{SavedBed, load_bed, save_bed};
 use bore::{SavedBore, load_bore, save_bore};
 use cut::{SavedCut, load_cut, save_cut};
+use measure::{SavedMeasure, load_measures, save_measure};
 use mend::{SavedMend, load_mend, save_mend};
 use part::{SavedLoose, SavedSizedBy, load_loose, load_sized_by, save_loose, save_sized_by};
 use relief::{SavedRelief, load_reliefs, save_relief};
@@ -78,11 +81,13 @@ pub fn to_json(recipe: &Recipe) -> String {
         reliefs: recipe.reliefs.iter().map(save_relief).collect(),
         bores: recipe.bores.iter().map(save_bore).collect(),
         cuts: recipe.cuts.iter().map(save_cut).collect(),
+        measures: recipe.measures.iter().map(save_measure).collect(),
         keep_bodies_together: recipe.keep_bodies_together,
         bed: save_bed(&recipe.bed_name, &recipe.bed),
         more_beds: recipe.more_beds.iter().map(|more| save_bed(&more.name, &more.bed)).collect(),
         next_cut: recipe.next_cut.0,
         next_bore: recipe.next_bore.0,
+        next_measure: recipe.next_measure.0,
         next_part: recipe.next_part.0,
     };
     // Plain structs of numbers and strings always serialise; numbers that JSON lacks (NaN) are kept out by `Edit`.
@@ -140,6 +145,8 @@ struct Saved {
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     bores: Vec<SavedBore>,
     cuts: Vec<SavedCut>,
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    measures: Vec<SavedMeasure>,
     #[serde(default)]
     keep_bodies_together: bool,
     bed: SavedBed,
@@ -148,8 +155,19 @@ struct Saved {
     next_cut: u32,
     #[serde(default)]
     next_bore: u32,
+    #[serde(default = "one", skip_serializing_if = "is_one")]
+    next_measure: u32,
     #[serde(default)]
     next_part: u32,
+}
+
+/// Left out while nothing was measured.
+fn is_one(n: &u32) -> bool {
+    *n == 1
+}
+
+fn one() -> u32 {
+    1
 }
 
 #[derive(Serialize, Deserialize)]
@@ -228,6 +246,8 @@ impl Saved {
         if !stance.is_usable() {
             return Err(wrong("down", "a direction needs a length"));
         }
+        let measures = load_measures(self.measures, known)?;
+        let last_measure = measures.iter().map(|measure| measure.id.0).max().unwrap_or(0);
         let last_part = loose.iter().map(|part| part.id.0).max().unwrap_or(0);
         Ok(Recipe {
             name: self.name,
@@ -243,12 +263,14 @@ impl Saved {
             mends: self.mends.into_iter().enumerate().map(load_mend).collect::<Result<_, _>>()?,
             bores,
             cuts,
+            measures,
             keep_bodies_together: self.keep_bodies_together,
             bed: main_bed.bed,
             bed_name: main_bed.name,
             more_beds,
             next_cut: CutId(self.next_cut.max(last + 1)),
             next_bore: BoreId(self.next_bore.max(last_bore + 1)),
+            next_measure: MeasureId(self.next_measure.max(last_measure.saturating_add(1))),
             next_part: PartId(self.next_part.max(last_part.saturating_add(1))),
         })
     }

@@ -1,9 +1,10 @@
 //! How a piece is shown on the bench: in the window and in pictures alike.
 
+use std::collections::BTreeSet;
 use std::sync::Arc;
 
-use seamwright_geometry::{Bounds, Fit, Motion, Solid, Vector, Verdict};
-use seamwright_project::{Piece, Recipe};
+use seamwright_geometry::{Bounds, Fit, Motion, Side, Solid, Vector, Verdict};
+use seamwright_project::{CutId, Piece, Recipe};
 
 use crate::bench::{Body, HeldAgainst, Tone};
 
@@ -41,14 +42,20 @@ pub fn held_against(recipe: &Recipe, piece: &Piece, bed: usize) -> Option<Arc<He
 /// How far a cut pulls its sides apart when exploded in full, as a share of the part's diagonal.
 const EXPLODED_SHARE: f64 = 0.12;
 
-/// Where a piece is drawn, relative to where it is: away from every cut, to its side of it. `exploded` is 0 for
+/// Where a piece is drawn, relative to where it is: along the normals of the cuts that parted it and what it was cut
+/// from, to its side of each; a cut that parted neither does not move them apart. `exploded` is 0 for
 /// together and 1 for as far as it goes; `part` is the box around the uncut part.
 pub fn exploded_offset(recipe: &Recipe, piece: &Piece, part: &Bounds, exploded: f64) -> Vector {
     let step_mm = exploded * EXPLODED_SHARE * part.diagonal();
     if step_mm == 0.0 {
         return Vector::zeros();
     }
-    let centre = piece.facts.bounds.centre();
-    let planes = recipe.cuts.iter().filter(|cut| cut.enabled).filter_map(|cut| cut.plane.plane().ok());
-    planes.map(|plane| plane.normal() * (step_mm / 2.0).copysign(plane.distance_mm(&centre))).sum()
+    let parted: BTreeSet<(CutId, Side)> =
+        piece.lineage.iter().chain([&piece.id]).flat_map(|id| id.path.iter().copied()).collect();
+    let along = |(cut, side): &(CutId, Side)| {
+        let normal = recipe.cut(*cut)?.plane.plane().ok()?.normal();
+        let half_mm = if *side == Side::Above { step_mm / 2.0 } else { -step_mm / 2.0 };
+        Some(normal * half_mm)
+    };
+    parted.iter().filter_map(along).sum()
 }

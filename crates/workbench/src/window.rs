@@ -5,22 +5,32 @@ use std::path::{Path, PathBuf};
 
 use eframe::egui;
 
-use crate::app::{Action, App, Settings};
+use crate::app::{Action, App, Settings, crash};
 use crate::bench::GlowPaint;
 
 /// Debian packages that a window with OpenGL needs at run time.
 const PACKAGES: &str = "libgl1 libglx-mesa0 libgl1-mesa-dri libx11-6 libx11-xcb1 libxcursor1 libxi6 \
                         libxkbcommon-x11-0 libxkbcommon0";
 
-/// Why no window could be opened. Its text says what to install and how to do without a window.
+/// Why no window could be opened, or why it closed by itself. Its text says what to install and how to do without a window.
 #[derive(Debug)]
 pub struct NoWindow {
     why: String,
     file: Option<PathBuf>,
+    /// What was left of a window that was open and broke down.
+    report: Option<PathBuf>,
 }
 
 impl fmt::Display for NoWindow {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Some(report) = &self.report {
+            return write!(
+                f,
+                "the window broke down: {}\n{}.\nWork that was not saved is offered at the next start.",
+                self.why,
+                crash::words(report)
+            );
+        }
         let project = match &self.file {
             Some(path) => path.display().to_string(),
             None => "PROJECT".into(),
@@ -41,7 +51,7 @@ impl std::error::Error for NoWindow {}
 
 /// Opens the window, with `file` (a project or a model) in it, and returns when it is closed.
 pub fn run(file: Option<&Path>) -> Result<(), NoWindow> {
-    let no_window = |why: String| NoWindow { why, file: file.map(Path::to_path_buf) };
+    let no_window = |why: String| NoWindow { why, file: file.map(Path::to_path_buf), report: crash::take_fresh() };
     let to_open = file.map(Path::to_path_buf);
     let start = move || {
         eframe::run_native(
@@ -50,7 +60,12 @@ pub fn run(file: Option<&Path>) -> Result<(), NoWindow> {
             Box::new(move |cc| {
                 let gl = cc.gl.clone().ok_or("there is no OpenGL")?;
                 let painter = GlowPaint::new(gl)?;
-                let mut app = App::new(&cc.egui_ctx, Box::new(painter), settings());
+                let settings = settings();
+                // Only now: that there is no display is no fault of the program.
+                if let Some(reports) = settings.reports.clone() {
+                    crash::install(reports);
+                }
+                let mut app = App::new(&cc.egui_ctx, Box::new(painter), settings);
                 if let Some(path) = to_open {
                     app.ask(Action::OpenAny(path));
                 }
@@ -91,7 +106,14 @@ fn icon() -> egui::IconData {
 fn settings() -> Settings {
     let folders = directories::ProjectDirs::from("", "", "seamwright");
     let spare_folder = folders.map_or_else(std::env::temp_dir, |d| d.data_dir().to_path_buf());
-    Settings { spare_folder, own_beds: seamwright_project::saved_beds::default_path(), system_dialogs: true }
+    Settings {
+        spare_folder,
+        own_beds: seamwright_project::saved_beds::default_path(),
+        recent: seamwright_project::recent::default_path(),
+        demo_folders: crate::app::demos::folders(),
+        reports: crash::default_folder(),
+        system_dialogs: true,
+    }
 }
 
 struct Window {
@@ -145,7 +167,7 @@ mod tests {
 
     #[test]
     fn without_a_window_the_way_out_is_named() {
-        let error = NoWindow { why: "no display".into(), file: Some("a/helm.seamwright.json".into()) };
+        let error = NoWindow { why: "no display".into(), file: Some("a/helm.seamwright.json".into()), report: None };
         let text = error.to_string();
         assert!(text.contains("libgl1-mesa-dri") && text.contains("seamwright kit a/helm.seamwright.json --out DIR"));
     }

@@ -7,6 +7,7 @@
 //! | `cargo xtask bench` | [`mod@bench`] |
 //! | `cargo xtask fuzz` | [`fuzz`] |
 //! | `cargo xtask demo-models` | [`demo_models`], [`demo`] |
+//! | `cargo xtask manual-pictures` | [`manual_pictures`] |
 
 #![forbid(unsafe_code)]
 #![warn(missing_docs)]
@@ -17,6 +18,7 @@ pub mod demo;
 pub mod demo_models;
 pub mod dependencies;
 pub mod fuzz;
+pub mod manual_pictures;
 pub mod packages;
 pub mod process;
 pub mod python;

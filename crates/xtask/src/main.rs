@@ -3,7 +3,7 @@
 use std::{path::PathBuf, process::ExitCode};
 
 use clap::{Parser, Subcommand};
-use xtask::{bench, check, demo_models, fuzz, steps::Steps, test};
+use xtask::{bench, check, demo_models, fuzz, manual_pictures, steps::Steps, test};
 
 /// That of the program, so that benchmarks measure what the maker gets.
 #[global_allocator]
@@ -22,6 +22,7 @@ fn main() -> ExitCode {
             }
         },
         Command::Fuzz(options) => Steps::run_all("fuzz", |steps| fuzz::run(steps, &options)),
+        Command::ManualPictures => Steps::run_all("manual-pictures", manual_pictures::run),
         Command::DemoModels { triangles, out } => {
             Steps::run_all("demo-models", |steps| demo_models::run(steps, triangles, out))
         }
@@ -49,6 +50,8 @@ enum Command {
     BenchJob,
     /// Run the fuzz targets of the geometry for a while each.
     Fuzz(fuzz::Options),
+    /// Make the pictures of the manual anew.
+    ManualPictures,
     /// Make the models of the demo projects anew.
     DemoModels {
         /// About how many triangles each model gets [default: as many as are committed]

@@ -5,9 +5,9 @@ use rayon::prelude::*;
 use super::keys::along_curve;
 use super::{Section, drawn};
 use crate::boxes::{PartBox, SmallBox};
-use crate::cut::outline_among;
+use crate::cut::{OutlineEdge, outline_among};
 use crate::predicates::{Sieve, Where, side_of_plane};
-use crate::{Cancelled, Plane, Progress, Side, Solid};
+use crate::{Cancelled, Plane, Point, Progress, Side, Solid};
 
 /// A solid prepared so that its section with any plane is found in time that grows with the outline.
 ///
@@ -60,8 +60,13 @@ impl SectionSupport {
     /// The outline of `plane` on `solid`, which must be the one that this was built for: the same loops as
     /// [`section`](super::section()) gives. Runs on the calling thread alone.
     pub fn section(&self, solid: &Solid, plane: &Plane) -> Section {
+        drawn(solid, plane, self.edges(solid, plane))
+    }
+
+    /// The edges of that outline, and the points that they have beside the vertices of the solid.
+    pub(super) fn edges(&self, solid: &Solid, plane: &Plane) -> (Vec<OutlineEdge>, Vec<Point>) {
         let met = self.met(solid, plane);
-        drawn(solid, plane, outline_among(solid, plane, &met.special, met.clear))
+        outline_among(solid, plane, &met.special, met.clear)
     }
 
     /// Memory that this takes, bytes.
@@ -142,7 +147,7 @@ impl Met {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::{Point, Vector, solids};
+    use crate::{Vector, solids};
 
     #[test]
     fn what_is_opened_grows_with_the_outline() {

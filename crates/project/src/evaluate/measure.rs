@@ -6,12 +6,14 @@ use std::sync::Arc;
 use rayon::prelude::*;
 use seamwright_geometry::{
     Bed, FaceOrigin, Fit, Hull, Outline, Point, Progress, Search, Side, Solid, Vector, edge_report, fit_preferring,
+    thin_rim,
 };
 
 use super::{Node, Stop};
 use crate::bore::BoreId;
 use crate::cache::{Cache, Weigh};
 use crate::outcome::{BoreDone, BoreFacts, BoreInPiece, CapFacts, Piece, PieceFacts};
+use crate::placing::{GRAZING_DEG, LEAST_GRAZING_MM};
 use crate::recipe::{CutId, Recipe};
 
 /// Measures every piece and asks for its fit; in the order of `nodes`, without marks.
@@ -136,7 +138,9 @@ fn caps(node: &Node) -> Vec<CapFacts> {
         let normal = sum.try_normalize(0.0)?;
         let flat = normals.iter().all(|n| n.dot(&normal) >= n.norm() * FLAT_COSINE);
         let area_mm2 = normals.iter().map(Vector::norm).sum();
-        Some(CapFacts { cut: *cut, side: *side, normal: normal.into(), flat, area_mm2 })
+        let thin_rim = thin_rim(&node.body.solid, FaceOrigin::cap(cut.0, *side), GRAZING_DEG)
+            .filter(|rim| rim.length_mm >= LEAST_GRAZING_MM);
+        Some(CapFacts { cut: *cut, side: *side, normal: normal.into(), flat, area_mm2, thin_rim })
     };
     let mut caps: Vec<CapFacts> = node.body.caps.iter().filter_map(of_cap).collect();
     caps.sort_by(|a, b| b.area_mm2.total_cmp(&a.area_mm2));

@@ -7,7 +7,7 @@ mod bores;
 use super::parting::{CutMet, Parting};
 use super::roofs::OffRoof;
 use crate::mending;
-use crate::outcome::{MendDone, Note, Outcome, Part, Piece, ReliefDone, Stock, Weight};
+use crate::outcome::{CapFacts, MendDone, Note, Outcome, Part, Piece, ReliefDone, Stock, Weight};
 use crate::recipe::Recipe;
 use crate::relief;
 
@@ -20,6 +20,7 @@ pub(super) fn notice(stock: &Stock, parting: &Parting, outcome: &Outcome, off: &
     notes.extend(bores::notice(outcome, off));
     notes.extend(parting.met.iter().flat_map(|met| on_cut(recipe, met)));
     notes.extend(pieces.iter().flat_map(on_piece));
+    notes.extend(pieces.iter().flat_map(|piece| on_rims(recipe, piece)));
     notes.sort_by_key(|note| std::cmp::Reverse(note.weight));
     notes
 }
@@ -161,6 +162,22 @@ fn on_piece(piece: &Piece) -> Vec<Note> {
         notes.push(about(format!("{} is not closed", piece.mark), place));
     }
     notes
+}
+
+/// Caps that meet the surface so flatly that the piece ends in a thin wedge.
+fn on_rims(recipe: &Recipe, piece: &Piece) -> Vec<Note> {
+    let told = |cap: &CapFacts| {
+        let rim = cap.thin_rim?;
+        let name = recipe.cut(cap.cut).map_or_else(String::new, |cut| cut.name.clone());
+        let text = format!(
+            "{name} grazes the surface: {} ends in a wedge of {:.0}° there, for {:.0} mm",
+            piece.mark,
+            rim.angle_deg.max(1.0),
+            rim.length_mm
+        );
+        Some(Note { cut: Some(cap.cut), place: Some(rim.place), ..note(Weight::Remark, text) })
+    };
+    piece.facts.caps.iter().filter_map(told).collect()
 }
 
 fn count(n: usize, what: &str) -> String {

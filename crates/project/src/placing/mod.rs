@@ -1,10 +1,13 @@
 //! A cut that is being placed: what both its sides would be, fast enough for every frame of a drag.
 
 mod exact;
+mod outline;
 mod reach;
 mod rest;
 mod sides;
 
+pub(crate) use outline::LEAST_GRAZING_MM;
+pub use outline::{GRAZING_DEG, PRINT_LINE_MM, Sliver};
 pub use rest::AtRest;
 
 use std::collections::BTreeSet;
@@ -13,8 +16,8 @@ use std::sync::Arc;
 
 use rayon::prelude::*;
 use seamwright_geometry::{
-    Bed, Bounds, Cancelled, CutSurface, HalfFit, HalfSupport, Halves, Plane, Progress, Search, SectionLoop,
-    SectionSupport, Side, Solid, Verdict, surface_outline,
+    Bed, Bounds, Cancelled, CutSurface, Graze, HalfFit, HalfSupport, Halves, Plane, Progress, Search, SectionLoop,
+    SectionSupport, Side, Solid, ThinWall, Verdict, surface_outline,
 };
 
 use crate::cache::{Cache, Weigh};
@@ -64,6 +67,10 @@ pub struct Placement {
     pub outline: Vec<SectionLoop>,
     /// Area of its caps, mm².
     pub area_mm2: f64,
+    /// Where it grazes the surface, within [`GRAZING_DEG`].
+    pub grazes: Vec<Graze>,
+    /// The thinnest wall of its section, where that is found within a frame.
+    pub thinnest_wall: Option<ThinWall>,
 }
 
 /// One side of a piece that the moving cut crosses.
@@ -230,22 +237,24 @@ impl Placing {
 
     /// What a cut along `plane` would do now. Made anew for every frame of a drag.
     pub fn at(&self, plane: &Plane) -> Placement {
-        let met: Vec<(Vec<PlacedSide>, Vec<SectionLoop>)> = self
+        let met: Vec<(Vec<PlacedSide>, Vec<SectionLoop>, Vec<Graze>)> = self
             .pieces
             .par_iter()
             .filter(|piece| piece.in_scope)
             .map(|piece| {
                 let sides = piece.sides(plane, &self.beds);
-                let outline = if sides.is_empty() { Vec::new() } else { piece.outline(plane) };
-                (sides, outline)
+                let (outline, grazes) = if sides.is_empty() { Default::default() } else { piece.told_outline(plane) };
+                (sides, outline, grazes)
             })
             .collect();
         let mut placement = Placement { sides_known: true, ..Placement::default() };
-        for (sides, outline) in met {
+        for (sides, outline, grazes) in met {
             placement.sides.extend(sides);
             placement.area_mm2 += outline.iter().map(|line| line.area_mm2).sum::<f64>();
             placement.outline.extend(outline);
+            placement.grazes.extend(grazes);
         }
+        placement.thinnest_wall = placement.quick_thinnest_wall(plane);
         placement
     }
 }

@@ -1,6 +1,6 @@
 //! What is asked of a cut once the hand rests: too slow for every frame, quick enough not to be waited for.
 
-use seamwright_geometry::{Cancelled, Plane, Progress, Section, ThinWall, count_bodies_of_sides};
+use seamwright_geometry::{Cancelled, Lip, Plane, Progress, Section, ThinWall, count_bodies_of_sides};
 
 use super::Placing;
 
@@ -9,6 +9,8 @@ use super::Placing;
 pub struct AtRest {
     /// The thinnest wall of its section.
     pub thinnest_wall: Option<ThinWall>,
+    /// The widest lip that is thinner than a printed line.
+    pub lip: Option<Lip>,
     /// How many unconnected bodies there would be below and above it, of the pieces that it crosses.
     pub bodies: [usize; 2],
 }
@@ -29,6 +31,8 @@ impl Placing {
             (0..2).for_each(|side| rest.bodies[side] += bodies[side]);
         }
         rest.thinnest_wall = section.thinnest_wall(plane);
+        progress.check()?;
+        rest.lip = self.lip(plane);
         Ok(rest)
     }
 }

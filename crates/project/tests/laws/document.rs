@@ -145,3 +145,20 @@ fn recovered_work_is_one_step_that_undo_takes_back() {
     assert!(document.undo());
     assert_eq!((document.recipe().name.as_str(), document.is_unsaved()), ("saved", false));
 }
+
+#[test]
+fn a_copy_finds_the_model_has_no_file_and_leaves_the_first_one_alone() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut first = document(folder.path());
+    let path = in_folder(folder.path(), "deep/helm.seamwright.json");
+    first.save(Some(&path)).unwrap();
+    let before = fs::read(&path).unwrap();
+    let mut copy = Document::copy_of(&path, |recipe| recipe.name = "visor".into()).unwrap();
+    assert_eq!((copy.path(), copy.is_unsaved(), copy.recipe().name.as_str()), (None, false, "visor"));
+    assert_eq!(model_of(copy.recipe(), &copy.folder()), "the model");
+    rename(&mut copy, "jaw");
+    assert!(copy.is_unsaved() && copy.save(None).is_err());
+    copy.save(Some(&in_folder(folder.path(), "mine/jaw.seamwright.json"))).unwrap();
+    assert_eq!(model_of(copy.recipe(), &copy.folder()), "the model");
+    assert_eq!(fs::read(&path).unwrap(), before);
+}

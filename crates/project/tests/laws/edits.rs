@@ -1,7 +1,10 @@
 //! Single edits.
 
 use seamwright_geometry::Bed;
-use seamwright_project::{Axis, CutForm, CutId, CutPlane, Edit, EditError, PartId, Recipe, Scope, Size, Unit};
+use seamwright_project::{
+    Axis, CutForm, CutId, CutPlane, Edit, EditError, MeasureId, Measured, PartId, Recipe, Scope, Size, SourceFile,
+    Stance, Unit,
+};
 
 fn with_cuts(names: &[&str]) -> Recipe {
     names.iter().fold(Recipe::new("part"), |recipe, name| {
@@ -16,6 +19,10 @@ fn with_cuts(names: &[&str]) -> Recipe {
     })
 }
 
+fn distance(from_mm: [f64; 3], to_mm: [f64; 3]) -> Measured {
+    Measured::Distance { from_mm, to_mm }
+}
+
 fn names(recipe: &Recipe) -> Vec<&str> {
     recipe.cuts.iter().map(|cut| cut.name.as_str()).collect()
 }
@@ -26,6 +33,7 @@ fn edits_that_make_no_sense_say_what_is_wrong() {
     let nowhere = CutPlane::square(Axis::X, f64::INFINITY);
     let spinning = CutPlane { tilt_deg: [f64::NAN, 0.0], ..CutPlane::square(Axis::X, 0.0) };
     let edge_on = CutPlane { tilt_deg: [90.0, -90.0], ..CutPlane::square(Axis::X, 0.0) };
+    let measure = |from, to| Edit::AddMeasure { part: PartId::MAIN, what: distance(from, to) };
     let inch = |factor| Edit::SetSize(Size { unit: Unit::Inch, factor });
     for (edit, word) in [
         (Edit::SetName("  ".into()), "letter"),
@@ -45,6 +53,10 @@ fn edits_that_make_no_sense_say_what_is_wrong() {
             "finite",
         ),
         (Edit::SetCutPlane { cut: CutId(1), plane: edge_on }, "another axis"),
+        (measure([1.0; 3], [1.0; 3]), "the same"),
+        (measure([1.0; 3], [1.0, 2.0, f64::NAN]), "finite"),
+        (Edit::AddMeasure { part: PartId(3), what: distance([0.0; 3], [1.0; 3]) }, "no loose part 3"),
+        (Edit::RemoveMeasure(MeasureId(1)), "no measure 1"),
         (inch(0.0), "not by 0"),
         (inch(-2.0), "not by -2"),
         (inch(f64::NAN), "not by NaN"),
@@ -91,9 +103,27 @@ fn a_moved_cut_goes_no_further_than_the_end() {
 #[test]
 fn another_model_keeps_its_shells_and_a_found_one_stays_as_it_was() {
     let dropped = Edit::SetShellKept { shell: 1, kept: false }.apply(&with_cuts(&["brow"])).unwrap();
-    let source = seamwright_project::SourceFile { path: "b.stl".into(), bytes: 1, sha256: "0".repeat(64) };
+    let source = SourceFile { path: "b.stl".into(), bytes: 1, sha256: "0".repeat(64) };
     let other = Edit::SetStock(source.clone()).apply(&dropped).unwrap();
     assert!(other.dropped_shells.is_empty());
     let found = Edit::RelocateStock(source).apply(&dropped).unwrap();
     assert_eq!(found, Recipe { stock: found.stock.clone(), ..dropped });
+}
+
+#[test]
+fn measures_follow_the_model_and_leave_with_it() {
+    let add = |what| Edit::AddMeasure { part: PartId::MAIN, what };
+    let girth = Measured::Girth { at_mm: [10.0, 0.0, 5.0], normal: [1.0, 0.0, 0.0], along_mm: 100.0, taut_mm: 90.0 };
+    let recipe = add(distance([0.0, 0.0, 0.0], [0.0, 30.0, 40.0])).apply(&Recipe::new("part")).unwrap();
+    let recipe = add(girth).apply(&recipe).unwrap();
+    assert_eq!(recipe.measures.iter().map(|measure| measure.id.0).collect::<Vec<_>>(), [1, 2]);
+    let larger = Edit::SetSize(Size { unit: Unit::Millimetre, factor: 2.0 }).apply(&recipe).unwrap();
+    assert_eq!(larger.measures.iter().map(|measure| measure.what.value()).collect::<Vec<_>>(), [100.0, 200.0]);
+    let mirrored = Edit::SetStance(Stance { mirrored: Some(Axis::X), down: None }).apply(&recipe).unwrap();
+    assert_eq!(mirrored.measures[1].what.places()[0].x, -10.0);
+    let less = Edit::RemoveMeasure(MeasureId(1)).apply(&recipe).unwrap();
+    let again = add(distance([0.0; 3], [1.0; 3])).apply(&less).unwrap();
+    assert_eq!(again.measures.iter().map(|measure| measure.id.0).collect::<Vec<_>>(), [2, 3], "none is used twice");
+    let source = SourceFile { path: "other.stl".into(), bytes: 1, sha256: "0".repeat(64) };
+    assert!(Edit::SetStock(source).apply(&recipe).unwrap().measures.is_empty(), "of another model they say nothing");
 }

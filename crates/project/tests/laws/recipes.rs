@@ -1,13 +1,14 @@
 //! Random recipes and random edits.
 
 pub mod bores;
+pub mod measures;
 
 use proptest::collection::{btree_set, vec};
 use proptest::prelude::*;
 use seamwright_geometry::{Bed, KeepOut, Outline, Side};
 use seamwright_project::{
-    Axis, BoreId, Cut, CutForm, CutId, CutPlane, CutProfile, Edge, Edit, Line, LoosePart, NamedBed, PartId, PieceId,
-    Recipe, Relief, Scope, Size, SizedBy, SourceFile, Stance, Unit, Waves, default_bed,
+    Axis, BoreId, Cut, CutForm, CutId, CutPlane, CutProfile, Edge, Edit, Line, LoosePart, MeasureId, NamedBed, PartId,
+    PieceId, Recipe, Relief, Scope, Size, SizedBy, SourceFile, Stance, Unit, Waves, default_bed,
 };
 
 /// Any number that a plane may be made of, very large and very small ones included.
@@ -151,7 +152,7 @@ pub fn recipe() -> impl Strategy<Value = Recipe> {
     let texts = ("\\PC{0,12}", "\\PC{0,12}");
     let switches = (btree_set(any::<u32>(), 0..4), any::<bool>(), any::<bool>(), 1..100_u32);
     let stand = (vec(source(), 0..3), sized_by(), stance());
-    let parts = (vec(btree_set(any::<u32>(), 1..4), 0..4), reliefs(), bores::bores());
+    let parts = (vec(btree_set(any::<u32>(), 1..4), 0..4), reliefs(), bores::bores(), measures::measures());
     (texts, prop::option::of(source()), size(), cuts, beds(), switches, stand, parts).prop_map(
         |(
             (name, costume),
@@ -161,7 +162,7 @@ pub fn recipe() -> impl Strategy<Value = Recipe> {
             mut beds,
             switches,
             (beside, sized_by, stance),
-            (parts, reliefs, mut bores),
+            (parts, reliefs, mut bores, mut measures),
         )| {
             let (dropped_shells, keep_bodies_together, turned, more) = switches;
             let mut taken = dropped_shells.clone();
@@ -182,6 +183,11 @@ pub fn recipe() -> impl Strategy<Value = Recipe> {
                 bore.part = if choice == 0 { PartId::MAIN } else { loose[choice - 1].id };
             }
             let next_bore = BoreId(bores.last().map_or(0, |bore| bore.id.0) + more);
+            for (i, measure) in measures.iter_mut().enumerate() {
+                let choice = i % (loose.len() + 1);
+                measure.part = if choice == 0 { PartId::MAIN } else { loose[choice - 1].id };
+            }
+            let next_measure = MeasureId(measures.last().map_or(0, |measure| measure.id.0) + more);
             let next_part = PartId(loose.last().map_or(0, |part| part.id.0) + more);
             let next_cut = CutId(cuts.last().map_or(0, |cut| cut.id.0) + more);
             if turned {
@@ -205,10 +211,12 @@ pub fn recipe() -> impl Strategy<Value = Recipe> {
                 reliefs,
                 bores,
                 cuts,
+                measures,
                 keep_bodies_together,
                 bed,
                 next_cut,
                 next_bore,
+                next_measure,
                 next_part,
             }
         },
@@ -258,6 +266,8 @@ pub fn edit() -> impl Strategy<Value = Edit> {
         (2, bores::added().prop_map(|new| Edit::AddBore(Box::new(new))).boxed()),
         (1, bores::id().prop_map(Edit::RemoveBore).boxed()),
         (3, (bores::id(), bores::change()).prop_map(|(bore, change)| Edit::ChangeBore { bore, change }).boxed()),
+        (2, (loose_id(), measures::added()).prop_map(|(part, what)| Edit::AddMeasure { part, what }).boxed()),
+        (1, measures::id().prop_map(Edit::RemoveMeasure).boxed()),
         (1, source().prop_map(Edit::AddSource).boxed()),
         (1, (0..3_usize).prop_map(Edit::RemoveSource).boxed()),
         (

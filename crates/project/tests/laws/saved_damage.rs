@@ -48,6 +48,29 @@ fn values_without_sense_are_refused_with_their_place() {
 }
 
 #[test]
+fn measures_without_sense_are_refused_with_their_place() {
+    let with_measures = |measures: Value| {
+        let mut file: Value = serde_json::from_str(GOOD).unwrap();
+        file["measures"] = measures;
+        serde_json::to_string_pretty(&file).unwrap()
+    };
+    let distance = json!({"from_mm": [0, 0, 0], "to_mm": [3, 4, 0]});
+    let good = saved::from_json(&with_measures(json!([{"id": 7, "distance": distance}]))).unwrap();
+    assert_eq!((good.measures[0].what.value(), good.next_measure.0), (5.0, 8));
+    for (measures, words) in [
+        (json!([{"id": 1, "distance": distance}, {"id": 1, "distance": distance}]), ["measures[1].id", "another"]),
+        (json!([{"id": 1, "part": 9, "distance": distance}]), ["measures[0].part", "not there"]),
+        (
+            json!([{"id": 1, "angle": {"at_mm": [[0, 0, 0], [1, 0, 0]], "normals": [[0, 0, 0], [0, 0, 1]]}}]),
+            ["measures[0].angle", "no length"],
+        ),
+    ] {
+        let error = error(&with_measures(measures));
+        assert!(words.iter().all(|word| error.contains(word)), "{error}");
+    }
+}
+
+#[test]
 fn fields_of_the_wrong_kind_are_refused_with_line_and_column() {
     for (pointer, value) in [
         ("/name", json!(7)),

@@ -3,7 +3,8 @@
 use proptest::prelude::*;
 use seamwright_geometry::{Bed, Plane, Point, Vector};
 use seamwright_project::{
-    Axis, CutForm, CutId, CutPlane, Edit, PartId, Recipe, Relief, Scope, Size, SizedBy, SourceFile, Stance, Unit,
+    Axis, CutForm, CutId, CutPlane, Edit, MeasureId, Measured, PartId, Recipe, Relief, Scope, Size, SizedBy,
+    SourceFile, Stance, Unit,
 };
 
 use crate::recipes;
@@ -48,6 +49,14 @@ fn titles_read_like_what_the_maker_did() {
         (Edit::SetStance(Stance::default()), "stand as made"),
         (Edit::AddLoosePart { name: String::new(), shells: [1].into() }, "set loose part 1 aside"),
         (Edit::AddLoosePart { name: "visor".into(), shells: [1].into() }, "set visor aside"),
+        (
+            Edit::AddMeasure {
+                part: PartId::MAIN,
+                what: Measured::Distance { from_mm: [0.0; 3], to_mm: [3.0, 4.0, 0.0] },
+            },
+            "measure a distance of 5.0 mm",
+        ),
+        (Edit::RemoveMeasure(MeasureId(4)), "forget measure 4"),
         (Edit::RemoveLoosePart(PartId::MAIN), "put helm back"),
         (Edit::SetShellKept { shell: 0, kept: false }, "drop shell 1"),
         (Edit::DropShells([0].into()), "drop shell 1"),

@@ -3,14 +3,20 @@
 use std::path::PathBuf;
 
 use seamwright_geometry::Point;
-use seamwright_project::{CutForm, CutId, CutPlane, Edit, PartId, PieceId, Recipe};
+use seamwright_project::{CutForm, CutId, CutPlane, Edit, MeasureId, PartId, PieceId, Recipe};
 
 use super::beds::BedAction;
 use super::bores::BoreAction;
 use super::command::Command;
 use super::files::Purpose;
+use super::first_job::JobAction;
+use super::manual::ManualAction;
+use super::sets::SetAction;
+use super::start::StartAction;
 use super::state::{LedgerOrder, Line, Next, Question};
 use super::stepping::StepAction;
+use super::typing::TypingAction;
+use crate::bench::SurfaceHit;
 use crate::panels::wearer::Wearing;
 
 /// One thing that a panel asks for.
@@ -34,10 +40,18 @@ pub enum Action {
         /// What it would be made along; `None` ends the preview.
         form: Option<CutForm>,
     },
+    /// Something about the number that is typed at a handle.
+    Typing(TypingAction),
     /// Something about a bore.
     Bore(BoreAction),
     /// Something about the beds.
     Bed(BedAction),
+    /// Something on the start sheet.
+    Start(StartAction),
+    /// Something about the manual.
+    Manual(ManualAction),
+    /// Something about the first job.
+    FirstJob(JobAction),
     /// Looks for the best place nearby for a cut.
     FindPlace(CutId),
     /// Looks for what to do about what does not fit.
@@ -54,6 +68,8 @@ pub enum Action {
     TakeCut(Option<CutId>),
     /// Selects a piece, or none.
     SelectPiece(Option<PieceId>),
+    /// Something about sets of pieces.
+    Set(SetAction),
     /// Lights a piece up while the pointer is over its row.
     LightPiece(Option<PieceId>),
     /// Moves the camera to a place.
@@ -66,6 +82,12 @@ pub enum Action {
     Sort(LedgerOrder),
     /// Picks a point, on one of the parts.
     PickPoint(Point, PartId),
+    /// Picks a point for a measure.
+    PickForMeasure(SurfaceHit),
+    /// Shows the measures on the model, or does not.
+    ShowMeasures(bool),
+    /// Brings a measure into the picture.
+    ShowMeasure(MeasureId),
     /// Takes back a picked point.
     DropPoint(usize),
     /// Makes the cut of the points picked so far.

@@ -6,6 +6,9 @@ use super::action::Action;
 use super::command::Command;
 use super::engine::MeasureFor;
 use super::files::{Choice, Purpose};
+use super::first_job::JobAction;
+use super::manual::{ManualAction, OpenManual, Page};
+use super::sets::SetAction;
 use super::state::{Line, Next, Preview, Question, Tool};
 use super::{App, scene};
 
@@ -24,8 +27,12 @@ impl App {
                 let held = self.state.held_cut().filter(|held| held.id == cut);
                 self.state.preview = held.and_then(|held| Some(Preview { plane: held.plane, form: form? }));
             }
+            Action::Typing(action) => self.apply_typing(action),
             Action::Bore(action) => self.apply_bore(action),
             Action::Bed(action) => self.apply_bed(action),
+            Action::Start(action) => self.apply_start(action),
+            Action::Manual(action) => self.state.manual = manual_after(self.state.manual, action),
+            Action::FirstJob(action) => self.apply_first_job(action),
             Action::FindPlace(cut) => self.find_place(cut),
             Action::Advise => self.ask_advice(),
             Action::Step(action) => self.apply_step(action),
@@ -38,11 +45,13 @@ impl App {
             }
             Action::OpenLine(line) => self.state.open_line = Some(line),
             Action::TakeCut(cut) => self.take_in_hand(cut),
-            Action::SelectPiece(piece) => self.state.selected_piece = piece,
+            Action::SelectPiece(piece) => self.select_piece(piece),
+            Action::Set(action) => self.apply_set(action),
             Action::LightPiece(piece) => self.state.lit_piece = piece,
             Action::ShowPlace(place) => self.look_at_place(place),
             Action::ShowPiece(id) => {
-                self.state.selected_piece = Some(id);
+                self.apply_set(SetAction::Show(id.clone()));
+                self.select_piece(Some(id));
                 self.look_at_selection();
             }
             Action::Explode(share) => self.state.exploded = share.clamp(0.0, 1.0),
@@ -62,10 +71,16 @@ impl App {
                         }
                         points.push(point);
                     }
-                    Tool::Look | Tool::CutOnSurface | Tool::StandOn => {}
+                    Tool::Look | Tool::CutOnSurface | Tool::StandOn | Tool::Measure(_) => {}
                 }
             }
+            Action::PickForMeasure(hit) => self.pick_for_measure(&hit),
+            Action::ShowMeasures(shown) => self.state.shows_measures = shown,
+            Action::ShowMeasure(id) => self.show_measure(id),
             Action::DropPoint(at) => {
+                if let Tool::Measure(measuring) = &mut self.state.tool {
+                    measuring.drop_point(at);
+                }
                 if let Tool::PickPoints(points)
                 | Tool::Distance(points)
                 | Tool::BorePoints(points)
@@ -124,6 +139,9 @@ impl App {
             }
             Command::History => self.state.history_open = !self.state.history_open,
             Command::Commands => self.state.commands_open = !self.state.commands_open,
+            Command::Manual => self.queue.push(Action::Manual(ManualAction::Toggle)),
+            Command::StartSheet => self.state.start.open = !self.state.start.open,
+            Command::FirstJob => self.leaving(Next::FirstJob),
             Command::OpenStock => self.choose(Purpose::OpenStock),
             Command::CutOnSurface => self.begin_tool(Tool::CutOnSurface, Line::Cuts),
             Command::CutThroughPoints => self.begin_tool(Tool::PickPoints(Vec::new()), Line::Cuts),
@@ -135,6 +153,7 @@ impl App {
                 }
             }
             Command::MeasureDistance => self.begin_tool(Tool::Distance(Vec::new()), Line::Size),
+            Command::Measure(kind) => self.begin_measuring(kind),
             Command::StandOnFace => self.begin_tool(Tool::StandOn, Line::Size),
             Command::CutByNumber => self.add_cut_by_number(),
             Command::RemoveCut => self.edit_held(|id, _, _| Edit::RemoveCut(id)),
@@ -144,11 +163,22 @@ impl App {
             Command::LayDown => self.lay_down(),
             Command::FrameAll => self.look_at_all(),
             Command::FrameSelection => self.look_at_selection(),
-            Command::LookFrom(view) => self.bench.look_from(view),
+            Command::LookFrom(view) => {
+                self.bench.look_from(view);
+                self.apply_first_job(JobAction::LookedAround);
+            }
+            // By name it stays on until it is asked for again; its key acts while it is held.
+            Command::CompareBefore => self.state.comparing = !self.state.comparing,
+            Command::SelectAll
+            | Command::HidePieces
+            | Command::IsolatePieces
+            | Command::SeeThrough
+            | Command::ShowAll => self.run_on_set(command),
             Command::Explode => {
                 let together = self.state.exploded == 0.0;
                 self.state.exploded = if together { 1.0 } else { 0.0 };
             }
+            Command::Magnifier => self.switch_magnifier(),
             Command::OpenLine(line) => self.state.open_line = Some(line),
             Command::WriteKit => self.choose(Purpose::KitFolder),
             Command::CancelWork => self.cancel_work(),
@@ -182,6 +212,7 @@ impl App {
     /// Follows every change of the recipe, by an edit, undo, or redo.
     pub(super) fn recipe_changed(&mut self) {
         self.state.preview = None;
+        self.state.comparing = false;
         self.state.stopped = false;
         if self.state.taken_cut.is_some() && self.state.cut_in_hand().is_none() {
             self.state.taken_cut = None;
@@ -214,8 +245,12 @@ impl App {
     /// One thing at a time, from what lies on top.
     fn lay_down(&mut self) {
         let state = &mut self.state;
-        if state.commands_open || state.history_open {
+        if state.start.open {
+            state.start.open = false;
+        } else if state.commands_open || state.history_open {
             (state.commands_open, state.history_open) = (false, false);
+        } else if state.manual.is_some() {
+            state.manual = None;
         } else if state.tool != Tool::Look {
             state.tool = Tool::Look;
         } else if state.stepping.is_some() {
@@ -227,9 +262,17 @@ impl App {
         } else if state.taken_cut.is_some() || state.bore.taken.is_some() {
             state.taken_cut = None;
             state.bore.taken = None;
+        } else if state.comparing {
+            state.comparing = false;
         } else {
-            state.selected_piece = None;
+            self.select_piece(None);
         }
+    }
+
+    fn switch_magnifier(&mut self) {
+        self.bench.magnifies = !self.bench.magnifies;
+        let now = if self.bench.magnifies { "on" } else { "off" };
+        self.state.messages.done(format!("The magnifier is {now}"));
     }
 
     fn look_at_all(&mut self) {
@@ -253,6 +296,18 @@ impl App {
         let half = seamwright_geometry::Vector::repeat(part.diagonal() * PLACE_SHARE);
         self.state.exploded = 0.0;
         self.bench.frame(&seamwright_geometry::Bounds { min: place - half, max: place + half });
+    }
+
+    /// Brings places into the picture, with room around them.
+    pub(super) fn look_at_places(&mut self, places: &[seamwright_geometry::Point]) {
+        let (Some(part), Some(around)) =
+            (self.state.part_bounds(), seamwright_geometry::Bounds::of(places.iter().copied()))
+        else {
+            return;
+        };
+        let room = seamwright_geometry::Vector::repeat(part.diagonal() * PLACE_SHARE);
+        self.state.exploded = 0.0;
+        self.bench.frame(&seamwright_geometry::Bounds { min: around.min - room, max: around.max + room });
     }
 
     /// Lights a shell up and brings it into the picture.
@@ -295,6 +350,15 @@ impl App {
 
     pub(super) fn ask_question(&mut self, question: Question) {
         self.state.question = Some(question);
+    }
+}
+
+/// The manual after something was done with it: it opens where it is asked for.
+fn manual_after(manual: Option<OpenManual>, action: ManualAction) -> Option<OpenManual> {
+    match action {
+        ManualAction::Toggle if manual.is_none() => Some(OpenManual { page: Page::Job }),
+        ManualAction::Turn(page) => Some(OpenManual { page }),
+        ManualAction::Toggle | ManualAction::Close => None,
     }
 }
 

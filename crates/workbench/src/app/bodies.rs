@@ -3,9 +3,10 @@
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex};
 
-use seamwright_geometry::{Bounds, Cancelled, Progress, Solid};
+use seamwright_geometry::{Bounds, Cancelled, Point, Progress, Solid};
 
 use super::engine::Outcome;
+use super::leaders;
 use crate::bench::Body;
 use crate::shown::body_of;
 
@@ -16,6 +17,8 @@ pub struct Bodies {
     pub pieces: Vec<Arc<Body>>,
     /// The uncut parts, where there are no pieces.
     pub parts: Vec<Arc<Body>>,
+    /// A place on each seam, in the order of the seams, mm.
+    pub seam_places: Vec<Option<Point>>,
     /// The box around the uncut parts, mm.
     pub part_bounds: Option<Bounds>,
 }
@@ -52,6 +55,6 @@ impl BodyStore {
         let uncut = outcome.parts.iter().filter(|_| pieces.is_empty());
         let parts = uncut.map(|part| body(&part.solid, false)).collect::<Result<_, _>>()?;
         *known = kept;
-        Ok(Bodies { pieces, parts, part_bounds: outcome.bounds() })
+        Ok(Bodies { pieces, parts, seam_places: leaders::places(outcome), part_bounds: outcome.bounds() })
     }
 }

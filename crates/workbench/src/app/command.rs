@@ -2,6 +2,7 @@
 
 use egui::{Key, KeyboardShortcut, Modifiers};
 
+use super::measuring::MeasureKind;
 use super::state::{Line, State};
 use crate::bench::StandardView;
 
@@ -24,6 +25,12 @@ pub enum Command {
     History,
     /// Shows all commands.
     Commands,
+    /// Shows the manual.
+    Manual,
+    /// Shows the start sheet.
+    StartSheet,
+    /// Begins a first job.
+    FirstJob,
     /// Chooses the model file of this project.
     OpenStock,
     /// The next click on the surface places a cut.
@@ -40,6 +47,8 @@ pub enum Command {
     RemoveBore,
     /// Clicks on the surface pick two points whose true distance is known.
     MeasureDistance,
+    /// Clicks on the surface measure something.
+    Measure(MeasureKind),
     /// The next click picks the face that the model stands on.
     StandOnFace,
     /// Removes the cut in hand.
@@ -58,8 +67,22 @@ pub enum Command {
     FrameSelection,
     /// Looks from a known side.
     LookFrom(StandardView),
+    /// Shows the pieces as they were before the last change.
+    CompareBefore,
+    /// Selects all pieces.
+    SelectAll,
+    /// Puts the selected pieces out of sight.
+    HidePieces,
+    /// Puts all other pieces out of sight.
+    IsolatePieces,
+    /// Makes the selected pieces see-through, or solid again.
+    SeeThrough,
+    /// Brings everything back into sight.
+    ShowAll,
     /// Pulls the pieces apart, or puts them together.
     Explode,
+    /// Shows a magnified piece of the picture beside the pointer, or does not.
+    Magnifier,
     /// Opens a line of the job card.
     OpenLine(Line),
     /// Writes the kit.
@@ -113,7 +136,8 @@ impl Entry {
 
 /// Every command. Where two share a key with different modifiers, the one with more of them comes first.
 pub const COMMANDS: &[Entry] = &[
-    entry(Command::Commands, "commands", "Everything that can be done here, by name").key(Key::F1),
+    entry(Command::Manual, "manual", "The job, the words, every command, and how to stay well").key(Key::F1),
+    entry(Command::Commands, "commands", "Everything that can be done here, by name").key(Key::F3),
     entry(Command::NewProject, "new project", "Begin with an empty job card").ctrl(Key::N),
     entry(Command::Open, "open", "Open a project, or a model as a new project").ctrl(Key::O),
     entry(Command::SaveAs, "save as", "Save under another name").ctrl_shift(Key::S),
@@ -121,6 +145,8 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::Redo, "redo", "Make the change again").ctrl_shift(Key::Z),
     entry(Command::Undo, "undo", "Take back the last change").ctrl(Key::Z),
     entry(Command::History, "history", "All changes since the project was opened; go back to any of them").key(Key::F2),
+    entry(Command::StartSheet, "start sheet", "What was open lately, the demos, and a first job").key(Key::F4),
+    entry(Command::FirstJob, "show me how", "A first job, step by step, on the demo helm"),
     entry(Command::OpenStock, "choose the model", "Choose the mesh file that this part is made from").alt(Key::O),
     entry(Command::CutOnSurface, "cut on the surface", "Click the model where a cut should go").key(Key::S),
     entry(
@@ -145,6 +171,30 @@ pub const COMMANDS: &[Entry] = &[
         "Pick two points whose distance you know on the real thing; the model is enlarged to it",
     )
     .key(Key::D),
+    entry(
+        Command::Measure(MeasureKind::Distance),
+        "measure a distance",
+        "Pick two points: how far apart they are, and how far along each axis",
+    )
+    .key(Key::M),
+    entry(
+        Command::Measure(MeasureKind::Angle),
+        "measure an angle",
+        "Pick two faces: the angle between them, as a bevel gauge shows it",
+    )
+    .alt(Key::A),
+    entry(
+        Command::Measure(MeasureKind::Thickness),
+        "measure a thickness",
+        "Pick a place: how thick the material is there, square to the surface",
+    )
+    .alt(Key::W),
+    entry(
+        Command::Measure(MeasureKind::Girth),
+        "measure a girth",
+        "Pick a place: how far it is round the model there, along the surface and taut",
+    )
+    .alt(Key::G),
     entry(Command::StandOnFace, "stand on a face", "Click the face that the model is to stand on").key(Key::B),
     entry(Command::RemoveCut, "remove cut", "Take the cut in hand away").key(Key::Delete),
     entry(Command::SwitchCut, "switch cut on or off", "A cut that is off stays on the card and does nothing")
@@ -161,7 +211,24 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::LookFrom(StandardView::Right), "look from the right", "View from the right").alt(Key::Num4),
     entry(Command::LookFrom(StandardView::Top), "look from above", "View from above").alt(Key::Num5),
     entry(Command::LookFrom(StandardView::Bottom), "look from below", "View from below").alt(Key::Num6),
+    entry(
+        Command::CompareBefore,
+        "compare with before",
+        "While the key is held, the bench shows the pieces as they were before the last change",
+    )
+    .key(Key::W),
+    entry(Command::SelectAll, "select all pieces", "All pieces of the ledger").ctrl(Key::A),
+    entry(Command::HidePieces, "hide", "Put the selected pieces out of sight; the ledger still lists them").key(Key::H),
+    entry(Command::IsolatePieces, "only these", "Put all pieces but the selected ones out of sight").key(Key::I),
+    entry(Command::SeeThrough, "see through", "Make the selected pieces see-through, or solid again").key(Key::G),
+    entry(Command::ShowAll, "show all", "Bring all pieces back into sight, solid").key(Key::A),
     entry(Command::Explode, "pull apart", "Pull the pieces apart, or put them together again").key(Key::E),
+    entry(
+        Command::Magnifier,
+        "magnifier",
+        "A magnified piece of the picture beside the pointer while points are picked or a cut is dragged: on or off",
+    )
+    .key(Key::Z),
     entry(Command::OpenLine(Line::Stock), "line 1: stock", "Open the line of the stock").key(Key::Num1),
     entry(Command::OpenLine(Line::Size), "line 2: size", "Open the line of the size").key(Key::Num2),
     entry(Command::OpenLine(Line::Shells), "line 3: shells", "Open the line of the shells").key(Key::Num3),
@@ -208,6 +275,7 @@ impl Command {
             | Command::CutThroughPoints
             | Command::BoreThroughPoints
             | Command::MeasureDistance
+            | Command::Measure(_)
             | Command::StandOnFace => state.part_bounds().is_some(),
             Command::StepOff => !state.pieces().is_empty(),
             Command::RemoveBore => state.held_bore().is_some(),
@@ -215,6 +283,12 @@ impl Command {
             Command::CutEarlier => place_of_cut.is_some_and(|at| at > 0),
             Command::CutLater => place_of_cut.is_some_and(|at| at + 1 < recipe.cuts.len()),
             Command::FrameAll => state.part_bounds().is_some(),
+            Command::CompareBefore => state.document.history().undo_title().is_some(),
+            Command::SelectAll => !state.pieces().is_empty(),
+            Command::HidePieces | Command::IsolatePieces | Command::SeeThrough => {
+                state.selected_pieces().next().is_some()
+            }
+            Command::ShowAll => !state.shows_all(),
             Command::FrameSelection => state.selected_piece.is_some() || place_of_cut.is_some(),
             Command::Explode => state.pieces().len() > 1,
             Command::WriteKit => !state.pieces().is_empty() && !state.is_out_of_date(),
@@ -231,8 +305,8 @@ pub fn pressed(ctx: &egui::Context) -> Vec<Command> {
         .iter()
         .filter_map(|e| Some((e.command, e.shortcut?)))
         .filter(|(_, keys)| !typing || keys.modifiers.command || is_function_key(keys.logical_key))
-        // While typing, Ctrl+Z belongs to the text.
-        .filter(|(command, _)| !(typing && matches!(command, Command::Undo | Command::Redo)))
+        // While typing, Ctrl+Z and Ctrl+A belong to the text.
+        .filter(|(command, _)| !(typing && matches!(command, Command::Undo | Command::Redo | Command::SelectAll)))
         .filter(|(_, keys)| ctx.input_mut(|i| consume(i, keys)))
         .map(|(command, _)| command)
         .collect()
@@ -247,7 +321,7 @@ fn consume(input: &mut egui::InputState, keys: &KeyboardShortcut) -> bool {
 }
 
 fn is_function_key(key: Key) -> bool {
-    matches!(key, Key::F1 | Key::F2 | Key::F9)
+    matches!(key, Key::F1 | Key::F2 | Key::F3 | Key::F4 | Key::F9)
 }
 
 #[cfg(test)]

@@ -3,17 +3,21 @@
 mod advice;
 mod boring;
 mod cutting;
+mod detailing;
 
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::mpsc::{Receiver, Sender, channel};
 use std::time::Instant;
 
-use seamwright_geometry::{Cancelled, Passage, Plane, Progress, SectionSupport, Stretch, narrowest_below};
+use seamwright_geometry::{
+    Cancelled, Detail, Passage, Plane, Point, Progress, SectionSupport, Solid, Stretch, narrowest_below,
+};
 use seamwright_project::health::{Beside, Health, Look, look_between, look_closely_named};
 use seamwright_project::kit::{self, KitError};
 use seamwright_project::{
-    BoreId, Boring, Cache, CutId, Edit, Nearest, Part, Recipe, StepAsked, Stepped, evaluate, store,
+    BoreId, Boring, Cache, CutId, Edit, Measured, MeasuringError, Nearest, Part, PartId, Recipe, StepAsked, Stepped,
+    evaluate, store,
 };
 
 pub use boring::BoringFor;
@@ -23,6 +27,8 @@ use cutting::PlacingKey;
 use super::bodies::{Bodies, BodyStore};
 use super::cut_found::StretchKey;
 use super::lane::{Done, Lane};
+use super::measuring::Round;
+use super::start::{LookUp, StartFound, look_up};
 use super::state::{Inside, Looked};
 pub use seamwright_geometry::exchange::Overwrite;
 pub use seamwright_project::{
@@ -42,6 +48,11 @@ pub struct Engine {
     stretching: Lane<(Placing, Plane, StretchKey), (StretchKey, Option<Stretch>)>,
     advising: Lane<advice::About, (Recipe, Vec<Note>)>,
     stepping: Lane<(Job, StepAsked), Result<Stepped, String>>,
+    detailing: Lane<Arc<Solid>, detailing::Found>,
+    sketching: Lane<(Arc<Solid>, Plane), detailing::Sketched>,
+    girthing: Lane<Vec<Round>, Vec<Vec<Point>>>,
+    looking_back: Lane<Job, (Outcome, Bodies)>,
+    looking_up: Lane<LookUp, StartFound>,
     errands: Vec<Errand>,
     next_errand: u64,
     errand_results: (Sender<ErrandDone>, Receiver<ErrandDone>),
@@ -51,6 +62,7 @@ pub struct Engine {
     stepping_for: Option<(Recipe, StepAsked)>,
     advising_for: Option<Recipe>,
     boring_for: Option<(BoreId, Recipe)>,
+    detailing_for: Option<Arc<Solid>>,
     cache: Arc<Cache>,
     wake: Wake,
 }
@@ -101,10 +113,22 @@ pub enum Ready {
     Stepped(Box<StepAsked>, Result<Box<Stepped>, String>),
     /// Where along its normal both sides of the cut in hand fit.
     Stretch(StretchKey, Option<Stretch>),
+    /// What on a part a cut may be meant to follow.
+    Details(Arc<Solid>, Arc<Vec<Detail>>),
+    /// The lines that a plane draws on a part.
+    Sketched(Plane, Vec<Vec<Point>>),
+    /// The lines that tapes lie along.
+    Girths(Vec<Vec<Point>>),
     /// A file was measured for this project: the edit that takes it as the stock.
     Measured(u64, Edit),
+    /// Something was measured on a part of this project.
+    MeasureTaken(u64, PartId, Result<Measured, MeasuringError>),
     /// The parts were looked at closely.
     Looked(Box<Looked>),
+    /// Earlier results were worked out anew; `None` where that ended without any.
+    Earlier(Option<Box<(Outcome, Bodies)>>),
+    /// What is on the start sheet was looked up.
+    Start(Box<StartFound>),
     /// The clear inside was measured.
     Inside(Box<Inside>),
     /// A kit was written: the folder and the number of pieces.
@@ -146,6 +170,8 @@ impl Engine {
         let for_evaluation = cache.clone();
         let (for_placing, for_boring) = (cache.clone(), cache.clone());
         let (for_stepping, for_advice) = (cache.clone(), cache.clone());
+        // Bodies of its own: those of the newest results stay as they are.
+        let (for_looking_back, earlier_bodies) = (cache.clone(), BodyStore::default());
         let bodies = BodyStore::default();
         Engine {
             evaluation: Lane::new("evaluation", wake.clone(), move |job: Job, progress| {
@@ -178,6 +204,15 @@ impl Engine {
             stepping: Lane::new("stepping off", wake.clone(), move |(job, asked): (Job, StepAsked), progress| {
                 cutting::step_off(&job, &asked, &for_stepping, progress)
             }),
+            detailing: Lane::new("details", wake.clone(), detailing::find),
+            girthing: Lane::new("girths", wake.clone(), detailing::girths),
+            sketching: Lane::new("outline of points", wake.clone(), detailing::sketch),
+            looking_back: Lane::new("looking back", wake.clone(), move |job: Job, progress| {
+                let outcome = evaluate(&job.recipe, &job.project_dir, &for_looking_back, progress)?;
+                let bodies = earlier_bodies.of(&outcome, progress)?;
+                Ok((outcome, bodies))
+            }),
+            looking_up: Lane::new("start sheet", wake.clone(), |asked: LookUp, progress| look_up(&asked, progress)),
             errands: Vec::new(),
             next_errand: 0,
             errand_results: channel(),
@@ -187,6 +222,7 @@ impl Engine {
             stepping_for: None,
             advising_for: None,
             boring_for: None,
+            detailing_for: None,
             cache,
             wake,
         }
@@ -216,6 +252,8 @@ impl Engine {
         self.boring.stop();
         self.stepping.stop();
         self.advising.stop();
+        self.detailing.stop();
+        self.looking_back.stop();
         for errand in &self.errands {
             errand.progress.cancel();
         }
@@ -243,6 +281,16 @@ impl Engine {
     /// Whether anything at all is being worked on.
     pub fn is_busy(&self) -> bool {
         self.work().is_some()
+    }
+
+    /// Has an earlier recipe evaluated: mostly from what is kept.
+    pub fn look_back(&mut self, recipe: &Recipe, project_dir: &Path) {
+        self.looking_back.ask(Job { recipe: recipe.clone(), project_dir: project_dir.into() });
+    }
+
+    /// Has what is on the start sheet looked up.
+    pub fn look_up(&mut self, asked: LookUp) {
+        self.looking_up.ask(asked);
     }
 
     /// Measures a file (length, SHA-256) in the background and answers with the edit that takes it as the
@@ -361,6 +409,26 @@ impl Engine {
         }
         if let Some(Done::Answered((key, stretch))) = self.stretching.poll() {
             ready.push(Ready::Stretch(key, stretch));
+        }
+        if let Some(Done::Answered((part, details))) = self.detailing.poll() {
+            ready.push(Ready::Details(part, details));
+        }
+        if let Some(Done::Answered((plane, lines))) = self.sketching.poll() {
+            ready.push(Ready::Sketched(plane, lines));
+        }
+        if let Some(Done::Answered(lines)) = self.girthing.poll() {
+            ready.push(Ready::Girths(lines));
+        }
+        match self.looking_back.poll() {
+            Some(Done::Answered(found)) => ready.push(Ready::Earlier(Some(Box::new(found)))),
+            Some(_) => ready.push(Ready::Earlier(None)),
+            None => {}
+        }
+        match self.looking_up.poll() {
+            Some(Done::Answered(found)) => ready.push(Ready::Start(Box::new(found))),
+            // The sheet then says that it has nothing to list.
+            Some(_) => ready.push(Ready::Start(Box::default())),
+            None => {}
         }
         while let Ok((number, done)) = self.errand_results.1.try_recv() {
             self.errands.retain(|errand| errand.number != number);

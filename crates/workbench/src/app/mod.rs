@@ -10,24 +10,39 @@ pub mod beds;
 mod bodies;
 pub mod bores;
 pub mod command;
+pub mod compare;
+pub mod crash;
 pub mod cut_found;
+pub mod demos;
+pub mod details;
 mod engine;
 pub mod files;
+pub mod first_job;
 pub mod forms;
+pub mod glance;
 mod guide;
 mod lane;
+mod leaders;
+pub mod manual;
+pub mod measuring;
 mod messages;
 mod open;
+pub mod outline;
 mod path_dialog;
+pub mod pictures;
 pub mod placing;
 pub mod quantity;
 mod recovery;
 mod save;
 mod scene;
+pub mod sets;
+pub mod start;
 pub mod state;
 pub mod stepping;
 pub mod style;
+pub mod terms;
 pub mod text;
+pub mod typing;
 pub mod words;
 
 use std::path::PathBuf;
@@ -43,10 +58,15 @@ pub use beds::BedAction;
 pub use bores::BoreAction;
 pub use engine::{CapFacts, Failure, Note, Outcome, Piece, PieceFacts, PlacedSide, Stage, Stock, Weight};
 pub use files::Purpose;
+pub use first_job::JobAction;
+pub use manual::ManualAction;
+pub use sets::SetAction;
+pub use start::StartAction;
 pub use state::State;
 
-use crate::bench::{Bench, BenchStyle, Camera, ViewportPainter};
+use crate::bench::{Bench, BenchAction, BenchStyle, Camera, ViewportPainter};
 use crate::panels;
+use command::Command;
 use engine::{Engine, Ready, Wake};
 use files::Chooser;
 use recovery::Recovery;
@@ -58,6 +78,12 @@ pub struct Settings {
     pub spare_folder: PathBuf,
     /// Where the maker's own list of beds is kept; `None` where there is no folder for settings.
     pub own_beds: Option<PathBuf>,
+    /// Where the list of files that were open lately is kept; `None` where there is no folder for settings.
+    pub recent: Option<PathBuf>,
+    /// The folders that demos are looked for in, the first that has any.
+    pub demo_folders: Vec<PathBuf>,
+    /// Where reports of what broke are kept; `None` where there is no folder for settings.
+    pub reports: Option<PathBuf>,
     /// Whether the system's file dialogs are asked for first.
     pub system_dialogs: bool,
 }
@@ -73,6 +99,7 @@ pub struct App {
     live: placing::Live,
     live_bore: bores::LiveBore,
     pause: advice::Pause,
+    earlier: compare::Earlier,
     outlines: Arc<Vec<Vec<Point>>>,
     recovery: Recovery,
     after_saving: Option<state::Next>,
@@ -83,6 +110,10 @@ pub struct App {
     last_look: Option<Recipe>,
     /// The file whose stated unit was taken, by its SHA-256.
     unit_taken_of: Option<String>,
+    /// What the open file is called in the list of recent files.
+    recent_path: Option<PathBuf>,
+    /// The figures that were noted of it.
+    recent_figures: Option<(PathBuf, Option<[f64; 3]>, Option<u64>)>,
     begun: bool,
 }
 
@@ -105,6 +136,11 @@ impl App {
         let wake: Wake = Arc::new(move || for_workers.request_repaint());
         let mut state = State::new(Document::new(Recipe::new("part")));
         state.beds.kept_in = settings.own_beds;
+        if let Some(report) = settings.reports.as_deref().and_then(crash::untold) {
+            let words = crash::words(&crash::tell(&report));
+            state.messages.done(format!("The program broke down the last time. {words}"));
+        }
+        (state.start.kept_in, state.start.demo_folders) = (settings.recent, settings.demo_folders);
         App {
             state,
             bench: Bench::new(painter),
@@ -115,6 +151,7 @@ impl App {
             live: placing::Live::default(),
             live_bore: bores::LiveBore::default(),
             pause: advice::Pause::default(),
+            earlier: compare::Earlier::default(),
             outlines: Arc::default(),
             recovery: Recovery::new(settings.spare_folder),
             after_saving: None,
@@ -123,6 +160,8 @@ impl App {
             title_shown: String::new(),
             last_look: None,
             unit_taken_of: None,
+            recent_path: None,
+            recent_figures: None,
             begun: false,
         }
     }
@@ -142,6 +181,12 @@ impl App {
         self.bench.camera()
     }
 
+    /// The handle of the cut in hand that is dragged, or was last; where its number stands, and the place that a tilt turns
+    /// about.
+    pub fn handle_in_hand(&self) -> Option<(crate::bench::Handle, egui::Pos2, Point)> {
+        self.bench.handle_in_hand()
+    }
+
     /// Whether workers are busy, or something waits to be applied.
     pub fn is_busy(&self) -> bool {
         self.engine.is_busy() || (self.state.is_out_of_date() && !self.state.stopped)
@@ -156,6 +201,7 @@ impl App {
         }
         self.collect_results();
         self.note_drops_and_closing(&ctx);
+        self.begin_typing(&ctx);
         self.show_panels(ui);
         let was_asking = self.chooser.is_asking();
         match self.chooser.show(&ctx) {
@@ -165,7 +211,8 @@ impl App {
             None => {}
         }
         if self.state.question.is_none() && !self.chooser.is_asking() {
-            for command in command::pressed(&ctx) {
+            let held = Command::CompareBefore;
+            for command in command::pressed(&ctx).into_iter().filter(|command| *command != held) {
                 self.queue.push(Action::Run(command));
             }
         }
@@ -199,25 +246,43 @@ impl App {
         egui::CentralPanel::no_frame().show(ui, |ui| {
             let rect = ui.available_rect_before_wrap();
             let style = BenchStyle::of(ui.visuals());
-            let scene = scene::build(state, outlines);
+            let earlier = state.compared.as_ref().and_then(|compared| scene::earlier(state, compared));
+            let compares = earlier.is_some();
+            let scene = earlier.unwrap_or_else(|| scene::build(state, outlines));
             let actions = bench.show(ui, &scene, scene::mode(state), &style);
-            placing::translate(actions, state, queue);
+            if actions.contains(&BenchAction::CameraMoved) && is_by_hand(ui) {
+                queue.push(Action::FirstJob(JobAction::LookedAround));
+            }
+            // Nothing can be done to what is gone.
+            if !compares {
+                placing::translate(actions, state, queue);
+            }
             panels::bench_corner(ui, rect, state, queue);
         });
+        panels::typed_number(ui.ctx(), state, queue);
+        panels::manual(ui.ctx(), state, queue);
+        panels::start_sheet(ui.ctx(), state, queue);
         panels::commands(ui.ctx(), state, queue);
         panels::history(ui.ctx(), state, queue);
         panels::question(ui.ctx(), state, queue);
     }
 
     fn collect_results(&mut self) {
+        if let Some(report) = crash::take_fresh() {
+            self.state.messages.done(crash::words(&crash::tell(&report)));
+        }
         for ready in self.engine.poll() {
             match ready {
                 Ready::Outcome(outcome, bodies) => {
                     self.state.stopped = false;
                     self.show_failure(&outcome);
                     self.take_stated_unit(&outcome);
-                    self.state.outcome = Some(Arc::new(*outcome));
-                    self.state.bodies = bodies;
+                    self.note_figures(&outcome);
+                    let before = self.state.outcome.replace(Arc::new(*outcome));
+                    let bodies_before = std::mem::replace(&mut self.state.bodies, bodies);
+                    if let Some(before) = before {
+                        self.earlier.keep(before, bodies_before);
+                    }
                 }
                 Ready::Stopped => {
                     self.state.stopped = true;
@@ -241,12 +306,19 @@ impl App {
                 Ready::BorePlaced { .. } => {
                     self.state.messages.error("The bore was changed meanwhile: ask for it again");
                 }
+                Ready::Details(part, details) => self.state.details.take(part, details),
+                Ready::Girths(lines) => self.state.tapes.take(lines),
+                Ready::Sketched(plane, lines) => self.take_sketch(plane, lines),
+                Ready::MeasureTaken(project, part, what) if project == self.project => self.measured(part, what),
+                Ready::MeasureTaken(..) => {}
                 // The project it was for may have been left meanwhile.
                 Ready::Measured(project, edit) if project == self.project => {
                     self.queue.push(Action::StockMeasured(edit));
                 }
                 Ready::Measured(..) => {}
                 Ready::Looked(looked) => (self.state.looked, self.state.shown_finding) = (Some(*looked), None),
+                Ready::Earlier(found) => self.take_earlier(found.map(|found| *found)),
+                Ready::Start(found) => self.take_start(*found),
                 Ready::Inside(inside) => self.state.inside = Some(*inside),
                 Ready::Kit(folder, pieces, recipe) => {
                     let said = words::count(pieces, "piece", "pieces");
@@ -298,15 +370,23 @@ impl App {
 
     /// What follows from the state as it is after all actions.
     fn keep_going(&mut self, ctx: &egui::Context) {
+        crash::remember(self.state.document.recipe());
         let folder = self.state.document.folder();
         if !self.state.stopped {
             self.engine.evaluate(self.state.document.recipe(), &folder);
         }
         self.update_live(&folder, ctx);
         self.update_live_bore(&folder);
+        self.update_typing();
+        self.update_details();
+        self.update_sketch();
+        self.update_tapes();
         self.read_own_beds();
         self.update_stepping(&folder);
+        self.update_compare(&folder, ctx);
         self.update_advice(ctx);
+        self.update_start();
+        self.update_first_job(ctx);
         self.frame_new_part();
         self.state.work = self.engine.work().map(|(stage, fraction, since)| {
             ctx.request_repaint_after(PROGRESS_EVERY);
@@ -337,6 +417,11 @@ impl App {
             self.title_shown = title;
         }
     }
+}
+
+/// Whether the hand is at work: on the mouse, the wheel, or the keys.
+fn is_by_hand(ui: &Ui) -> bool {
+    ui.input(|i| i.pointer.any_down() || i.smooth_scroll_delta().y != 0.0 || !i.keys_down.is_empty())
 }
 
 /// When a file was last written.

@@ -97,6 +97,8 @@ impl App {
             Next::New => self.new_now(),
             Next::NewFrom(path) => self.new_from(path),
             Next::Open(path) => self.open_now(path),
+            Next::Demo(path) => self.open_demo(&path),
+            Next::FirstJob => self.begin_first_job(),
             Next::AskWhatToOpen => self.choose(Purpose::Open),
             Next::Close => self.queue.push(Action::CloseNow),
         }
@@ -108,6 +110,7 @@ impl App {
             Ok(document) => {
                 self.take_document(document);
                 self.state.saved_at = modified(&path);
+                self.note_recent(&path);
                 if let Some(recipe) = store::recoverable(&path) {
                     self.ask_question(Question::Recover { recipe: Box::new(recipe), of: Some(path) });
                 }
@@ -125,6 +128,8 @@ impl App {
     pub(super) fn new_from(&mut self, path: PathBuf) {
         let name = path.file_stem().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
         self.take_document(Document::new(Recipe::new(if name.is_empty() { "part".into() } else { name })));
+        // It is remembered once it could be read.
+        self.recent_path = Some(std::path::absolute(&path).unwrap_or_else(|_| path.clone()));
         self.measure(path, MeasureFor::NewStock);
     }
 
@@ -137,6 +142,7 @@ impl App {
     pub(super) fn stock_measured(&mut self, edit: Edit) {
         // The same file, back in its place, is no edit but must be looked at again.
         self.engine.forget();
+        self.state.start.open = false;
         self.apply_edit(edit);
     }
 
@@ -151,8 +157,12 @@ impl App {
         let (messages, order) = (std::mem::take(&mut self.state.messages), self.state.order);
         self.engine.forget();
         self.live.clear();
-        self.last_look = None;
+        self.earlier.clear();
+        (self.last_look, self.recent_path) = (None, None);
+        let mut start = std::mem::take(&mut self.state.start);
+        start.open = false;
         let beds = super::beds::BedDesk { shown: 0, ..std::mem::take(&mut self.state.beds) };
-        self.state = State { messages, order, beds, open_line: Some(open_line), ..State::new(document) };
+        let manual = self.state.manual;
+        self.state = State { messages, order, beds, start, manual, open_line: Some(open_line), ..State::new(document) };
     }
 }

@@ -5,6 +5,8 @@ use std::path::{Path, PathBuf};
 use egui::{Align, Id, Key, Layout, Modal, ScrollArea, Ui};
 
 use super::files::{Purpose, with_project_ending};
+use super::glance::{Glance, glance};
+use super::lane::{Done, Lane};
 use super::style::Paper;
 use super::text::{enter, typed_over};
 use super::words;
@@ -19,6 +21,15 @@ pub struct PathDialog {
     entries: Result<Vec<Entry>, String>,
     hidden: bool,
     begun: bool,
+    preview: Preview,
+}
+
+/// What is told of the file that is named, before it is opened.
+#[derive(Debug, Default)]
+struct Preview {
+    lane: Option<Lane<PathBuf, (PathBuf, Option<Glance>)>>,
+    asked: Option<PathBuf>,
+    seen: Option<Glance>,
 }
 
 #[derive(Debug)]
@@ -49,6 +60,7 @@ impl PathDialog {
             entries: Ok(Vec::new()),
             hidden: false,
             begun: false,
+            preview: Preview::default(),
         };
         dialog.go_to(folder.to_path_buf());
         dialog
@@ -99,7 +111,7 @@ impl PathDialog {
         egui::Frame::new().fill(paper.field).stroke(egui::Stroke::new(1.0, paper.rule)).inner_margin(4).show(
             ui,
             |ui| {
-                ui.set_height(270.0);
+                ui.set_height(270.0_f32.min((ui.ctx().content_rect().height() - 250.0).max(80.0)));
                 ScrollArea::vertical().auto_shrink(false).show(ui, |ui| match &self.entries {
                     Err(why) => {
                         ui.colored_label(paper.warning, why);
@@ -146,6 +158,10 @@ impl PathDialog {
                 }
             });
         }
+        if !matches!(self.purpose, Purpose::KitFolder | Purpose::SaveAs) {
+            let path = self.folder.join(self.name.trim());
+            self.preview.show(ui, path);
+        }
         ui.horizontal(|ui| {
             ui.checkbox(&mut self.hidden, "hidden ones too");
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
@@ -184,6 +200,40 @@ impl PathDialog {
         self.entries = read(&folder, self.purpose).map_err(|error| format!("{}: {error}", folder.display()));
         self.folder_text = folder.display().to_string();
         self.folder = folder;
+    }
+}
+
+impl Preview {
+    /// Shows what is known of `path`; large models are looked into beside the window's own work.
+    fn show(&mut self, ui: &mut Ui, path: PathBuf) {
+        let lane = self.lane.get_or_insert_with(|| {
+            let ctx = ui.ctx().clone();
+            let wake = std::sync::Arc::new(move || ctx.request_repaint());
+            Lane::new("a glance at a file", wake, |path: PathBuf, progress| {
+                let seen = glance(&path, progress)?;
+                Ok((path, seen))
+            })
+        });
+        if self.asked.as_ref() != Some(&path) {
+            self.seen = None;
+            lane.stop();
+            if path.is_file() {
+                lane.ask(path.clone());
+            }
+            self.asked = Some(path);
+        }
+        match lane.poll() {
+            Some(Done::Answered((path, seen))) if self.asked.as_ref() == Some(&path) => self.seen = seen,
+            _ => {}
+        }
+        let words = match &self.seen {
+            Some(seen) => seen.words(),
+            None if lane.progress().is_some() => "looking into it…".into(),
+            None => String::new(),
+        };
+        let soft = Paper::of(ui.visuals()).ink_soft;
+        // One line at all times, so that nothing jumps.
+        ui.add(egui::Label::new(egui::RichText::new(format!("{words} ")).small().color(soft)).truncate());
     }
 }
 

@@ -14,6 +14,7 @@ use super::cut_found::{Asked, CutFound};
 use super::engine::{Failure, Placing};
 use super::messages::Messages;
 use super::scene;
+use super::sets::SetAction;
 use super::state::{Line, Preview, State, Tool};
 use super::{App, bores, guide, words};
 use crate::bench::{BenchAction, DragPhase, SurfaceHit};
@@ -66,9 +67,18 @@ pub(super) fn translate(done: Vec<BenchAction>, state: &State, queue: &mut Queue
             BenchAction::MeshClicked { hit: Some(hit), .. } if state.open_line == Some(Line::Shells) => {
                 queue.push(Action::SelectShell(scene::shell_of(state, &hit)));
             }
-            BenchAction::MeshClicked { hit, .. } => {
+            BenchAction::MeshClicked { hit, add } => {
                 let piece = hit.and_then(|hit| scene::piece_of(state, hit.id)).map(|piece| piece.id.clone());
-                queue.push(Action::SelectPiece(piece));
+                match piece {
+                    Some(piece) if add => queue.push(Action::Set(SetAction::Toggle(piece))),
+                    // A click that missed what it was to add leaves the rest as it is.
+                    None if add => {}
+                    piece => queue.push(Action::SelectPiece(piece)),
+                }
+            }
+            BenchAction::Boxed(meshes) => {
+                let pieces = meshes.into_iter().filter_map(|id| scene::piece_of(state, id));
+                queue.push(Action::Set(SetAction::Add(pieces.map(|piece| piece.id.clone()).collect())));
             }
             BenchAction::MeshHovered(mesh) => {
                 let piece = mesh.and_then(|id| scene::piece_of(state, id)).map(|piece| piece.id.clone());
@@ -83,6 +93,9 @@ pub(super) fn translate(done: Vec<BenchAction>, state: &State, queue: &mut Queue
                 if let Some(bounds) = state.part_bounds() {
                     queue.edit(add(across(&hit, &bounds), scene::part_of(state, hit.id)));
                 }
+            }
+            BenchAction::PointPicked(hit) if matches!(state.tool, Tool::Measure(_)) => {
+                queue.push(Action::PickForMeasure(hit));
             }
             BenchAction::PointPicked(hit) => {
                 queue.push(Action::PickPoint(hit.point, scene::part_of(state, hit.id)));
@@ -113,14 +126,19 @@ pub(super) fn translate(done: Vec<BenchAction>, state: &State, queue: &mut Queue
 /// A cut through a clicked place, across the part: square to the longest side among those that the surface runs along
 /// there. (Square to the surface's own normal it would only graze.)
 fn across(hit: &SurfaceHit, part: &Bounds) -> CutPlane {
-    let grazing = Axis::nearest(&hit.normal);
+    let axis = axis_across(&hit.normal, part);
+    CutPlane { axis, through_mm: hit.point.coords.into(), tilt_deg: [0.0; 2] }
+}
+
+/// The axis along which a part is longest, of those that a surface that looks along `normal` runs along.
+pub(super) fn axis_across(normal: &Vector, part: &Bounds) -> Axis {
+    let grazing = Axis::nearest(normal);
     let size = part.size();
-    let axis = Axis::ALL
+    Axis::ALL
         .into_iter()
         .filter(|axis| *axis != grazing)
         .max_by(|a, b| size[a.index()].total_cmp(&size[b.index()]))
-        .unwrap_or(Axis::Z);
-    CutPlane { axis, through_mm: hit.point.coords.into(), tilt_deg: [0.0; 2] }
+        .unwrap_or(Axis::Z)
 }
 
 fn add(plane: CutPlane, part: PartId) -> Edit {
@@ -144,7 +162,7 @@ pub fn square_to(axis: Axis, cut: &Cut, part: Option<Bounds>) -> CutPlane {
 }
 
 /// A hand does not place to the hundredth: what a drag leaves is rounded to that, so that its numbers can be read.
-fn tidy(plane: CutPlane) -> CutPlane {
+pub(super) fn tidy(plane: CutPlane) -> CutPlane {
     let rounded = |x: f64| (x * 100.0).round() / 100.0;
     CutPlane { tilt_deg: plane.tilt_deg.map(rounded), ..plane }.with_offset_mm(rounded(plane.offset_mm()))
 }

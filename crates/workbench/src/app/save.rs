@@ -20,6 +20,9 @@ impl App {
             Ok(()) => {
                 self.state.saved_at = Some(SystemTime::now());
                 self.recovery.saved();
+                if let Some(path) = self.state.document.path().map(std::path::Path::to_path_buf) {
+                    self.note_recent(&path);
+                }
                 if let Some(next) = self.after_saving.take() {
                     self.go_on(next);
                 }

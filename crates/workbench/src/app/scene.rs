@@ -5,11 +5,13 @@ use std::sync::Arc;
 use seamwright_geometry::{Bounds, Point, Vector};
 use seamwright_project::{CutForm, PartId, PieceId};
 
+use super::compare::Compared;
 use super::engine::{Piece, PlacedSide, Placement};
 use super::state::{Line, State, Tool, tone_of};
-use super::{beds, bores};
+use super::{beds, bores, leaders, outline};
 use crate::bench::{
-    BedUnderneath, Body, CutInHand, Drawn, Emphasis, HeldAgainst, Label, MeshId, Mode, Scene, SurfaceHit, Tone, corners,
+    BedUnderneath, Body, CutInHand, Drawn, Emphasis, HeldAgainst, Label, MeshId, Mode, Residual, Scene, SurfaceHit,
+    Tone, corners,
 };
 use crate::shown;
 
@@ -19,7 +21,8 @@ pub fn build(state: &State, outlines: &Arc<Vec<Vec<Point>>>) -> Scene {
     let in_hand = cut_in_hand(state, &part);
     let (steps, dimensions) = state.stepped_lines().unzip();
     let mut drawn = drawn_pieces(state, &part);
-    let pencil = Arc::new(room_around(&drawn));
+    let tapes = state.tape_lines().iter().cloned();
+    let pencil = Arc::new(room_around(&drawn).into_iter().chain(leader_lines(state, &drawn)).chain(tapes).collect());
     if drawn.is_empty() {
         let flat = state.shown_cut().is_some_and(|shown| shown.form == CutForm::Flat);
         let follows_cut = flat && in_hand.is_some();
@@ -30,20 +33,52 @@ pub fn build(state: &State, outlines: &Arc<Vec<Vec<Point>>>) -> Scene {
         drawn.extend(state.bodies.parts.iter().enumerate().map(uncut));
     }
     Scene {
-        labels: labels(state, &drawn),
+        labels: labels(state, &drawn).into_iter().chain(state.measure_labels()).collect(),
         drawn,
         outlines: match shell_bounds(state).filter(|_| in_hand.is_none() && state.open_line == Some(Line::Shells)) {
             Some(bounds) => Arc::new(box_lines(&bounds)),
             None if in_hand.is_some() => outlines.clone(),
+            None if state.picked_outline().is_some() => state.picked_outline().cloned().unwrap_or_default(),
             None => Arc::new(steps.or_else(|| finding_lines(state)).unwrap_or_default()),
         },
+        details: state.details_in_hand().cloned().unwrap_or_default(),
+        residuals: residuals(state),
+        grazes: Arc::new(grazes(state)),
+        cut_words: cut_words(state),
         cut: in_hand,
         bore: bores::in_hand(state),
         picked: state.tool.picked().to_vec(),
         bed: Some(BedUnderneath::under(beds::shown_bed(state).clone(), &part)),
-        dimensions: dimensions.unwrap_or_default(),
+        dimensions: dimensions.unwrap_or_else(|| state.measure_dimensions()),
         pencil,
     }
+}
+
+/// How far points that are being picked for a cut lie off their plane; three lie on it.
+fn residuals(state: &State) -> Vec<Residual> {
+    let (Some(Ok(best)), points) = (state.picked_plane(), state.tool.picked()) else { return Vec::new() };
+    if points.len() < 4 {
+        return Vec::new();
+    }
+    points.iter().map(|at| Residual { at: *at, foot: best.plane.project(at) }).collect()
+}
+
+/// What is said of the outline of the cut in hand while it is dragged.
+fn cut_words(state: &State) -> Vec<(String, bool)> {
+    let Some(placement) = state.placement.as_ref().filter(|placement| placement.sides_known) else { return Vec::new() };
+    if placement.outline.is_empty() {
+        return Vec::new();
+    }
+    let warnings = outline::warnings(state).into_iter().map(|warning| (warning.text, true));
+    [(outline::facts(placement, true), false)].into_iter().chain(warnings).collect()
+}
+
+/// Where the cut in hand grazes the surface, if that is worth telling.
+fn grazes(state: &State) -> Vec<Vec<Point>> {
+    let told = state.placement.as_ref().filter(|placement| placement.grazing().is_some() && state.held_cut().is_some());
+    told.map_or_else(Vec::new, |told| {
+        told.grazes.iter().flat_map(|graze| &graze.lines).map(|line| line.to_vec()).collect()
+    })
 }
 
 /// The box around the shell that is lit up, where it stands.
@@ -102,7 +137,9 @@ pub fn mode(state: &State) -> Mode {
     match state.tool {
         Tool::Look => Mode::Look,
         Tool::CutOnSurface | Tool::StandOn => Mode::PlaceByClick,
-        Tool::PickPoints(_) | Tool::Distance(_) | Tool::BorePoints(_) | Tool::MagnetPlaces(_) => Mode::PickPoints,
+        Tool::PickPoints(_) | Tool::Distance(_) | Tool::BorePoints(_) | Tool::MagnetPlaces(_) | Tool::Measure(_) => {
+            Mode::PickPoints
+        }
     }
 }
 
@@ -145,6 +182,38 @@ fn drawn_pieces(state: &State, part: &Bounds) -> Vec<Drawn> {
         .collect()
 }
 
+/// Lines from seam to seam while the pieces are drawn apart.
+fn leader_lines(state: &State, drawn: &[Drawn]) -> Vec<Vec<Point>> {
+    let Some(outcome) = state.outcome.as_ref().filter(|_| state.exploded > 0.0) else { return Vec::new() };
+    let offset = |id: &PieceId| {
+        let at = outcome.pieces.iter().position(|piece| piece.id == *id)?;
+        drawn.get(at).filter(|drawn| drawn.emphasis != Emphasis::Hidden).map(|drawn| drawn.offset)
+    };
+    leaders::lines(outcome, &state.bodies.seam_places, offset)
+}
+
+/// The scene of earlier results, bare of all that is being done now; `None` while they are not there.
+pub fn earlier(state: &State, compared: &Compared) -> Option<Scene> {
+    let (outcome, bodies) = compared.shown.as_ref()?;
+    let part = bodies.part_bounds?;
+    let piece = |(i, (piece, body)): (usize, (&Piece, &Arc<Body>))| Drawn {
+        follows_cut: false,
+        tone: tone_of(piece.fit.verdict),
+        offset: shown::exploded_offset(&outcome.recipe, piece, &part, f64::from(state.exploded)),
+        emphasis: if state.sets.hidden.contains(&piece.id) { Emphasis::Hidden } else { Emphasis::Plain },
+        ..Drawn::new(MeshId(i as u64), body.clone())
+    };
+    let drawn: Vec<Drawn> = outcome.pieces.iter().zip(&bodies.pieces).enumerate().map(piece).collect();
+    let label = |(piece, drawn): (&Piece, &Drawn)| Label {
+        at: piece.facts.bounds.centre() + drawn.offset,
+        text: piece.mark.clone(),
+        strong: false,
+    };
+    let labels = outcome.pieces.iter().zip(&drawn).filter(|(_, drawn)| drawn.emphasis != Emphasis::Hidden).map(label);
+    let bed = Some(BedUnderneath::under(outcome.recipe.bed.clone(), &part));
+    Some(Scene { labels: labels.collect(), drawn, bed, ..Scene::default() })
+}
+
 /// The bed that a piece is held against, if it is too big for it: the bed that is looked at, else the one that takes it
 /// best.
 fn held_against(state: &State, piece: &Piece) -> Option<Arc<HeldAgainst>> {
@@ -181,7 +250,11 @@ fn lie_apart(a: &PieceId, b: &PieceId) -> bool {
 }
 
 fn emphasis(state: &State, piece: &PieceId) -> Emphasis {
-    if state.selected_piece.as_ref() == Some(piece) {
+    if state.sets.hidden.contains(piece) {
+        Emphasis::Hidden
+    } else if state.sets.through.contains(piece) {
+        Emphasis::Ghost
+    } else if state.is_selected(piece) {
         Emphasis::Selected
     } else if state.lit_piece.as_ref() == Some(piece) {
         Emphasis::Hovered
@@ -210,7 +283,7 @@ fn labels(state: &State, drawn: &[Drawn]) -> Vec<Label> {
         text: piece.mark.clone(),
         strong: matches!(drawn.emphasis, Emphasis::Selected | Emphasis::Hovered),
     };
-    state.pieces().iter().zip(drawn).map(of).collect()
+    state.pieces().iter().zip(drawn).filter(|(_, drawn)| drawn.emphasis != Emphasis::Hidden).map(of).collect()
 }
 
 #[cfg(test)]

@@ -6,16 +6,24 @@ use std::time::SystemTime;
 
 use seamwright_geometry::{Bounds, ClearSection, Passage, Plane, Point};
 use seamwright_project::health::Health;
-use seamwright_project::{Bore, BoreId, Cut, CutForm, CutId, CutPlane, Document, PartId, PieceId, Recipe};
+use seamwright_project::{Bore, BoreId, Cut, CutForm, CutId, CutPlane, Document, MeasureId, PartId, PieceId, Recipe};
 
 use super::advice::Advice;
 use super::beds::BedDesk;
 use super::bodies::Bodies;
 use super::bores::BoreHand;
+use super::compare::Compared;
 use super::cut_found::CutFound;
+use super::details::{Details, Sketch};
 use super::engine::{AtRest, Outcome, Piece, Placement};
+use super::first_job::FirstJob;
+use super::manual::OpenManual;
+use super::measuring::{Measuring, Tapes};
 use super::messages::Messages;
+use super::sets::Sets;
+use super::start::StartDesk;
 use super::stepping::Stepping;
+use super::typing::Typing;
 use crate::bench::Tone;
 use crate::panels::wearer::Wearing;
 pub use crate::shown::tone_of;
@@ -42,18 +50,30 @@ pub struct State {
     pub taken_cut: Option<CutId>,
     /// What the cut in hand is shown as while it is dragged or typed.
     pub preview: Option<Preview>,
+    /// The number that is typed at its handle.
+    pub typing: Option<Typing>,
     /// How both sides of the cut in hand would fit, where it is shown now.
     pub placement: Option<Placement>,
     /// What more is known of the cut in hand while it rests where it is shown now.
     pub at_rest: Option<AtRest>,
     /// What was found out about the cut in hand besides.
     pub found: CutFound,
+    /// What on the model cuts may be meant to follow.
+    pub details: Details,
+    /// The plane through the points that are being picked.
+    pub sketch: Option<Sketch>,
     /// The bore in hand.
     pub bore: BoreHand,
     /// What to do about what does not fit.
     pub advice: Advice,
     /// Stepping off, while it goes on.
     pub stepping: Option<Stepping>,
+    /// The start sheet.
+    pub start: StartDesk,
+    /// The manual, while it is open.
+    pub manual: Option<OpenManual>,
+    /// The first job, while it is being done.
+    pub first_job: Option<FirstJob>,
     /// The beds that are being looked at.
     pub beds: BedDesk,
     /// The pieces that the cut in hand may be told to cross.
@@ -72,10 +92,20 @@ pub struct State {
     pub selected_shell: Option<u32>,
     /// The part that the last point was picked on.
     pub picked_part: PartId,
-    /// The selected piece.
+    /// The selected piece; where several are, the one that leads.
     pub selected_piece: Option<PieceId>,
+    /// Sets of pieces.
+    pub sets: Sets,
+    /// Earlier results on the bench, while they are compared with the newest.
+    pub compared: Option<Compared>,
+    /// They stay there without a key being held.
+    pub comparing: bool,
     /// The piece under the pointer, on the bench or in the ledger.
     pub lit_piece: Option<PieceId>,
+    /// Where the tapes of girths lie.
+    pub tapes: Tapes,
+    /// Whether measures are shown on the model.
+    pub shows_measures: bool,
     /// 0 together to 1 far apart.
     pub exploded: f32,
     /// How the ledger is sorted.
@@ -147,6 +177,8 @@ impl Looked {
             next_cut: CutId(0),
             bores: Vec::new(),
             next_bore: BoreId(0),
+            measures: Vec::new(),
+            next_measure: MeasureId(0),
             bed: seamwright_project::default_bed(),
             name: String::new(),
             costume: String::new(),
@@ -226,6 +258,8 @@ pub enum Tool {
     MagnetPlaces(Vec<Point>),
     /// It picks the face that the model is to stand on.
     StandOn,
+    /// It picks points for a measure.
+    Measure(Measuring),
 }
 
 impl Tool {
@@ -236,6 +270,7 @@ impl Tool {
             | Tool::Distance(points)
             | Tool::BorePoints(points)
             | Tool::MagnetPlaces(points) => points,
+            Tool::Measure(measuring) => &measuring.points,
             Tool::Look | Tool::CutOnSurface | Tool::StandOn => &[],
         }
     }
@@ -307,6 +342,10 @@ pub enum Next {
     NewFrom(PathBuf),
     /// This project.
     Open(PathBuf),
+    /// A copy of this demo.
+    Demo(PathBuf),
+    /// The first job.
+    FirstJob,
     /// The choice of what to open.
     AskWhatToOpen,
     /// Nothing: the window closes.
@@ -338,12 +377,18 @@ impl State {
             tool: Tool::Look,
             taken_cut: None,
             preview: None,
+            typing: None,
             placement: None,
             at_rest: None,
             found: CutFound::default(),
+            details: Details::default(),
+            sketch: None,
             bore: BoreHand::default(),
             advice: Advice::default(),
             stepping: None,
+            start: StartDesk::default(),
+            manual: None,
+            first_job: None,
             beds: BedDesk::default(),
             names: Vec::new(),
             residual: None,
@@ -354,7 +399,12 @@ impl State {
             selected_shell: None,
             picked_part: PartId::MAIN,
             selected_piece: None,
+            sets: Sets::default(),
+            compared: None,
+            comparing: false,
             lit_piece: None,
+            tapes: Tapes::default(),
+            shows_measures: true,
             exploded: 0.0,
             order: LedgerOrder { column: Column::Mark, descending: false },
             messages: Messages::default(),

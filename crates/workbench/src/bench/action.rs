@@ -29,6 +29,8 @@ pub enum BenchAction {
         /// Whether it adds to the selection (Ctrl was held).
         add: bool,
     },
+    /// A box was drawn with Ctrl held, about the middles of these meshes: they are added to the selection.
+    Boxed(Vec<MeshId>),
     /// Another mesh than before is under the pointer, or none.
     MeshHovered(Option<MeshId>),
     /// In [`Mode::PlaceByClick`], a click on the surface.

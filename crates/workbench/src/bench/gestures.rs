@@ -1,6 +1,6 @@
 //! What the mouse and the keyboard do on the bench.
 
-use egui::{EventFilter, Key, PointerButton, Pos2, Response, Ui};
+use egui::{EventFilter, Key, PointerButton, Pos2, Rect, Response, Ui};
 use seamwright_geometry::{Plane, Point, Vector};
 
 use super::action::{BenchAction, DragPhase, Mode};
@@ -25,6 +25,10 @@ pub(super) enum Gesture {
     Pan {
         held: Point,
     },
+    /// A box is drawn from here; what has its middle in it is taken.
+    Box {
+        from: Pos2,
+    },
     /// A drag that was given up: the button is still down.
     GivenUp,
 }
@@ -38,7 +42,14 @@ const KEY_ZOOM: f64 = 1.25;
 const ZOOM_PER_POINT: f64 = 0.0025;
 
 impl Bench {
-    pub(super) fn follow_drag(&mut self, ui: &Ui, response: &Response, scene: &Scene, actions: &mut Vec<BenchAction>) {
+    pub(super) fn follow_drag(
+        &mut self,
+        ui: &Ui,
+        response: &Response,
+        scene: &Scene,
+        mode: Mode,
+        actions: &mut Vec<BenchAction>,
+    ) {
         let (pressed_at, snap, shift, escape) = ui
             .input(|i| (i.pointer.press_origin(), i.modifiers.command, i.modifiers.shift, i.key_pressed(Key::Escape)));
         if response.drag_started()
@@ -46,8 +57,13 @@ impl Bench {
         {
             self.glide = None;
             let primary = response.drag_started_by(PointerButton::Primary);
-            self.gesture = self.begin(response, scene, at, primary && !shift);
+            self.gesture = self.begin(response, scene, at, primary, shift);
+            // Ctrl adds to the selection here as with a click; on a handle it snaps.
+            if primary && snap && mode == Mode::Look && matches!(self.gesture, Gesture::Orbit { .. }) {
+                self.gesture = Gesture::Box { from: at };
+            }
             if let (Gesture::Handle(drag), Some(_)) = (&self.gesture, &scene.cut) {
+                self.last_handle = drag.handle;
                 actions.push(dragged(drag, drag.start, DragPhase::Begun));
             }
             if let (Gesture::Bore(drag), Some(_)) = (&self.gesture, &scene.bore) {
@@ -65,7 +81,12 @@ impl Bench {
             }
             Gesture::Handle(drag) => {
                 let before = drag.latest();
-                let plane = pointer.map_or(before, |at| drag.follow(&view, at, snap));
+                let free = snap || shift || scene.details.is_empty();
+                let plane = match pointer {
+                    Some(at) if free => drag.follow(&view, at, snap),
+                    Some(at) => drag.follow_among(&view, at, &scene.details),
+                    None => before,
+                };
                 if ended {
                     if drag.handle != Handle::Move
                         && let Some(cut) = &scene.cut
@@ -101,6 +122,13 @@ impl Bench {
                     self.camera.target += *held - view.place_at_depth_of(held, at);
                 }
             }
+            Gesture::Box { .. } if escape => self.gesture = Gesture::GivenUp,
+            Gesture::Box { from } => {
+                if let Some(to) = pointer.filter(|_| ended) {
+                    let boxed = pick::within(scene, &view, Rect::from_two_pos(*from, to));
+                    actions.push(BenchAction::Boxed(boxed));
+                }
+            }
             Gesture::Nothing | Gesture::GivenUp => {}
         }
         if ended {
@@ -108,7 +136,8 @@ impl Bench {
         }
     }
 
-    fn begin(&self, response: &Response, scene: &Scene, at: Pos2, may_grab: bool) -> Gesture {
+    /// With Shift a handle is still taken, and follows the hand alone; all else is shifted.
+    fn begin(&self, response: &Response, scene: &Scene, at: Pos2, may_grab: bool, shift: bool) -> Gesture {
         let view = self.view(response);
         if may_grab
             && let Some(cut) = scene.cut.as_ref().filter(|c| c.held)
@@ -123,7 +152,7 @@ impl Bench {
             return Gesture::Bore(Box::new(BoreDrag::begin(handle, bore, &view, at)));
         }
         let grabbed = pick::pick(scene, &view.ray(at), true).map(|hit| placed(scene, &hit));
-        if may_grab {
+        if may_grab && !shift {
             // Beside the model it turns about the middle of what is seen.
             Gesture::Orbit { pivot: grabbed.unwrap_or(self.camera.target) }
         } else {

@@ -1,7 +1,7 @@
 //! The handles of the cut being placed: where they are, which one is under the pointer, and what dragging them does.
 
 use egui::{Pos2, Vec2};
-use seamwright_geometry::{Plane, Point, Vector};
+use seamwright_geometry::{Detail, Plane, Point, Pull, Vector, drawn_to};
 
 use super::lean::Lean;
 use super::pick::Ray;
@@ -23,6 +23,12 @@ pub enum Handle {
 pub const SNAP_MM: f64 = 1.0;
 /// See [`SNAP_MM`].
 pub const SNAP_DEG: f64 = 5.0;
+
+/// How near a plane that is dragged must come to a detail to be drawn to it, in points on the screen: about as near as a
+/// hand aims. Our own choice, no source.
+const PULL_POINTS: f64 = 8.0;
+/// How far it may be turned against it, degrees. Our own choice, no source.
+const PULL_DEG: f64 = 3.0;
 
 // Sizes on the screen, in points.
 const ARROW_FROM: f64 = 22.0;
@@ -76,7 +82,8 @@ impl Handles {
     pub fn of(cut: &CutInHand, view: &View, drag: Option<&Drag>) -> Handles {
         let n = cut.plane.normal();
         // A tilt turns about the place where the handles hung when it began.
-        let seat = drag.filter(|d| d.handle != Handle::Move).map_or_else(|| cut.seat(), |d| d.seat);
+        let tilted = drag.filter(|d| d.handle != Handle::Move);
+        let seat = tilted.map_or_else(|| cut.seat(), |d| cut.plane.project(&d.seat));
         let mm = view.mm_per_point(&seat);
         let axes = drag.map_or_else(|| Lean::of(&n).axes, |d| d.axes);
         let hinges = Lean::against(axes, &n).hinges(&n);
@@ -150,6 +157,8 @@ pub struct Drag {
     turned_rad: f64,
     taken_at: Pos2,
     latest: Plane,
+    /// Which detail it is drawn to.
+    drawn_to: Option<usize>,
 }
 
 impl Drag {
@@ -178,6 +187,7 @@ impl Drag {
             turned_rad: 0.0,
             taken_at: at,
             latest: cut.plane,
+            drawn_to: None,
         }
     }
 
@@ -191,8 +201,31 @@ impl Drag {
         self.latest
     }
 
+    /// The detail that it is drawn to, by its place among those it was offered last.
+    pub fn drawn_to(&self) -> Option<usize> {
+        self.drawn_to
+    }
+
+    /// How much the plane is turned against where it was taken, degrees.
+    pub fn turned_deg(&self) -> f64 {
+        self.start.normal().angle(&self.latest.normal()).to_degrees()
+    }
+
+    /// Where the plane is with the pointer at `at`, drawn to the nearest of `details` if one is near.
+    pub fn follow_among(&mut self, view: &View, at: Pos2, details: &[Detail]) -> Plane {
+        let plane = self.follow(view, at, false);
+        let held = plane.project(&self.seat);
+        let pull = Pull { off_mm: PULL_POINTS * view.mm_per_point(&held), turn_deg: PULL_DEG };
+        if let Some((detail, drawn)) = drawn_to(details, &plane, &held, pull) {
+            self.drawn_to = details.iter().position(|one| std::ptr::eq(one, detail));
+            self.latest = drawn;
+        }
+        self.latest
+    }
+
     /// Where the plane is with the pointer at `at`; in whole steps if `snap`.
     pub fn follow(&mut self, view: &View, at: Pos2, snap: bool) -> Plane {
+        self.drawn_to = None;
         self.latest = match &self.knob {
             None => self.moved(view, at, snap),
             Some(knob) => {

@@ -22,6 +22,7 @@ mod band;
 mod body;
 mod bore;
 mod camera;
+mod detail;
 mod gestures;
 mod gl;
 mod glide;
@@ -29,6 +30,7 @@ pub mod ground;
 mod handles;
 mod headless;
 mod lean;
+mod magnifier;
 mod overlay;
 mod packed;
 mod painter;
@@ -44,15 +46,17 @@ pub use band::{Band, SideSaid};
 pub use body::Body;
 pub use bore::{BoreHandle, BoreInHand, WallSpot, WallTone, paint_wall_swatch};
 pub use camera::{Camera, StandardView};
+pub use detail::detail_words;
 pub use gl::GlError;
 pub use handles::{Handle, SNAP_DEG, SNAP_MM};
 pub use headless::{HeadlessError, HeadlessGl, PACKAGES, render_png};
 pub use lean::Lean;
+pub use magnifier::{MAGNIFICATION, Magnified};
 pub use overlay::paint_swatch;
 pub use painter::{Frame, GlowPaint, NoPaint, ViewportPainter};
 pub use pick::{Ray, SurfaceHit};
 pub use scene::{
-    BedUnderneath, CutInHand, Dimension, Drawn, Emphasis, HeldAgainst, Label, MeshId, Scene, Sheet, corners,
+    BedUnderneath, CutInHand, Dimension, Drawn, Emphasis, HeldAgainst, Label, MeshId, Residual, Scene, Sheet, corners,
 };
 pub use style::{BenchStyle, Pattern, Tone};
 pub use view::View;

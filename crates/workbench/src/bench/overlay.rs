@@ -159,6 +159,13 @@ impl Overlay<'_> {
         }
     }
 
+    /// A box that is drawn about what is to be selected.
+    pub fn selection_box(&self, rect: Rect) {
+        self.painter.rect_filled(rect, 0.0, self.style.accent.gamma_multiply(0.12));
+        let corners = [rect.left_top(), rect.right_top(), rect.right_bottom(), rect.left_bottom(), rect.left_top()];
+        self.painter.extend(Shape::dashed_line(&corners, Stroke::new(1.4, self.style.accent), 6.0, 4.0));
+    }
+
     /// Which way x, y and z go, in the lower left corner.
     pub fn compass(&self) {
         let centre = self.view.rect.left_bottom() + Vec2::new(44.0, -44.0);
@@ -182,15 +189,32 @@ impl Overlay<'_> {
     }
 
     fn number(&self, handles: &Handles, drag: &Drag, text: &str) {
-        let (Some(seat), Some(at)) =
-            (self.view.project(&handles.seat), self.view.project(&handles.number_at(drag.handle)))
-        else {
-            return;
-        };
+        if let Some((at, align)) = self.beside(handles, drag.handle) {
+            self.big_tag(at, align, text, self.style.accent);
+        }
+    }
+
+    /// Words beneath the number of the handle that is dragged, one under the other.
+    pub fn beneath_number(&self, handles: &Handles, drag: &Drag, words: &[(String, Color32)]) {
+        let Some((at, align)) = self.beside(handles, drag.handle) else { return };
+        for (i, (text, ink)) in words.iter().enumerate() {
+            self.tag(at + Vec2::new(0.0, BENEATH_NUMBER + LINE * i as f32), align, text, *ink);
+        }
+    }
+
+    /// Where something of its own that is about a handle begins: beside it, inside the picture.
+    pub fn number_place(&self, handles: &Handles, handle: Handle) -> Pos2 {
+        let at = self.beside(handles, handle).map_or(self.view.rect.center(), |(at, _)| at);
+        self.view.rect.shrink(20.0).clamp(at)
+    }
+
+    /// Where the number of a handle is written, outwards from where it hangs.
+    pub(super) fn beside(&self, handles: &Handles, handle: Handle) -> Option<(Pos2, Align2)> {
+        let (seat, at) = (self.view.project(&handles.seat)?, self.view.project(&handles.number_at(handle))?);
         let outward = if (at - seat).length() > 1.0 { (at - seat).normalized() } else { Vec2::RIGHT };
         let align = if outward.x < -0.3 { Align2::RIGHT_CENTER } else { Align2::LEFT_CENTER };
         let beside = Vec2::new(if outward.x < -0.3 { -20.0 } else { 20.0 }, 0.0);
-        self.big_tag(at + outward * 14.0 + beside, align, text, self.style.accent);
+        Some((at + outward * 14.0 + beside, align))
     }
 
     fn label(&self, label: &Label, taken: &mut Vec<Rect>) {
@@ -289,6 +313,10 @@ impl Overlay<'_> {
         self.painter.add(Shape::line(points.to_vec(), Stroke::new(width, colour)));
     }
 }
+
+/// From the middle of a number to the middle of the first line of words beneath it, and from line to line, in points.
+const BENEATH_NUMBER: f32 = 27.0;
+const LINE: f32 = 24.0;
 
 /// Radius of a picked point on the screen, in points.
 pub const PICKED_RADIUS: f32 = 5.0;

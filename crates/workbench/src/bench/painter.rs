@@ -20,6 +20,8 @@ pub struct Frame {
     pub style: BenchStyle,
     /// Whether something moves: then fewer faces will do.
     pub moving: bool,
+    /// Whether it is the small picture beside the large one: both are kept until something in them changes.
+    pub inset: bool,
 }
 
 /// Fills a rectangle with the picture of a scene. Handles and words are not its business.

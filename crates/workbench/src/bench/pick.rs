@@ -2,6 +2,7 @@
 
 use std::sync::Arc;
 
+use egui::Rect;
 use parry3d::bounding_volume::Aabb;
 use parry3d::math::Vec3;
 use parry3d::partitioning::{Bvh, BvhBuildStrategy};
@@ -11,6 +12,7 @@ use seamwright_geometry::{Mesh, Point, Vector};
 
 use super::body::Body;
 use super::scene::{Drawn, MeshId, Scene};
+use super::view::View;
 
 /// A half-line.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -140,4 +142,13 @@ fn distance_to_face(mesh: &Mesh, face: usize, ray: &ParryRay) -> Option<f64> {
 
 fn to_parry(v: &Vector) -> Vec3 {
     Vec3::new(v.x, v.y, v.z)
+}
+
+/// The clickable meshes whose middles are seen within `rect`, also those behind others.
+pub fn within(scene: &Scene, view: &View, rect: Rect) -> Vec<MeshId> {
+    let is_within = |d: &&Drawn| {
+        let middle = d.bounds().and_then(|bounds| view.project(&bounds.centre()));
+        d.is_solid() && middle.is_some_and(|at| rect.contains(at))
+    };
+    scene.drawn.iter().filter(is_within).map(|d| d.id).collect()
 }

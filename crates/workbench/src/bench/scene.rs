@@ -3,7 +3,7 @@
 use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
 
-use seamwright_geometry::{Bed, Bounds, Motion, Plane, Point, Vector};
+use seamwright_geometry::{Bed, Bounds, Detail, Motion, Plane, Point, Vector};
 
 use super::band::{Band, SideSaid};
 use super::body::Body;
@@ -18,13 +18,21 @@ pub struct Scene {
     pub drawn: Vec<Drawn>,
     /// The cut being placed.
     pub cut: Option<CutInHand>,
+    /// What is said of the cut beneath the number of its handle while that is dragged, and whether it is a warning.
+    pub cut_words: Vec<(String, bool)>,
     /// The bore being placed.
     pub bore: Option<BoreInHand>,
     /// Where the cut being placed meets the surface: lines of points in mm, drawn as chalk. A closed line repeats its
     /// first point at the end.
     pub outlines: Arc<Vec<Vec<Point>>>,
+    /// Where that meets the surface so flatly that a warning is due: drawn over it, in the colour of warnings.
+    pub grazes: Arc<Vec<Vec<Point>>>,
     /// Points picked so far, in the order of picking.
     pub picked: Vec<Point>,
+    /// How far they lie off their plane.
+    pub residuals: Vec<Residual>,
+    /// What the cut being placed may be drawn to.
+    pub details: Arc<Vec<Detail>>,
     /// The printer's bed, drawn to scale.
     pub bed: Option<BedUnderneath>,
     /// Words at places: marks of pieces, names of cuts.
@@ -212,6 +220,15 @@ impl BedUnderneath {
     }
 }
 
+/// A picked point, and where it would lie on the plane through all of them.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Residual {
+    /// The point.
+    pub at: Point,
+    /// The place on the plane nearest to it.
+    pub foot: Point,
+}
+
 /// A word at a place.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Label {
@@ -257,7 +274,15 @@ impl Scene {
     /// Labels, dimensions and picked points are not part of it: they are drawn anew over the picture.
     pub fn picture_key(&self) -> u64 {
         let mut h = DefaultHasher::new();
-        (self.drawn.len(), self.cut.is_some(), self.outlines.len(), self.pencil.len(), self.bed.is_some()).hash(&mut h);
+        (
+            self.drawn.len(),
+            self.cut.is_some(),
+            self.outlines.len(),
+            self.pencil.len(),
+            self.grazes.len(),
+            self.bed.is_some(),
+        )
+            .hash(&mut h);
         for d in &self.drawn {
             (d.body.revision(), d.tone, d.emphasis, d.follows_cut, d.side_tones).hash(&mut h);
             hash_numbers(&mut h, d.offset.as_slice());
@@ -274,7 +299,7 @@ impl Scene {
             hash_numbers(&mut h, cut.around.max.coords.as_slice());
             hash_numbers(&mut h, &[cut.plane.offset_mm()]);
         }
-        for line in self.outlines.iter().chain(self.pencil.iter()) {
+        for line in self.outlines.iter().chain(self.pencil.iter()).chain(self.grazes.iter()) {
             line.len().hash(&mut h);
             line.iter().for_each(|p| hash_numbers(&mut h, p.coords.as_slice()));
         }

@@ -1,13 +1,17 @@
 //! The bench in the window: the camera's and the handles' state, and the widget itself.
 
-use egui::{Response, Sense, Ui};
-use seamwright_geometry::{Bounds, Plane};
+use std::sync::Arc;
+
+use egui::{Pos2, Response, Sense, Ui};
+use seamwright_geometry::{Bounds, Detail, Plane, Point};
 
 use super::action::{BenchAction, Mode};
 use super::camera::{Camera, StandardView};
+use super::detail;
 use super::gestures::{Gesture, offset_of, picked_under};
 use super::glide::Glide;
-use super::handles::Handles;
+use super::handles::{Handle, Handles};
+use super::magnifier::Magnifier;
 use super::overlay::Overlay;
 use super::painter::{Frame, ViewportPainter};
 use super::pick::{self, SurfaceHit};
@@ -21,10 +25,11 @@ use super::view::View;
 /// - Drag with the left button: a handle, or else turn about the place that was grabbed.
 /// - Drag with the right or middle button, or with Shift: shift the view.
 /// - Wheel or pinch: come nearer to what is under the pointer, or go away from it. Double click: bring it to the middle.
-/// - Ctrl while a handle is dragged: whole millimetres, steps of 5 degrees. Escape: as it was.
+/// - Drag with Ctrl beside the handles: a box; what has its middle in it is added to the selection.
+/// - Ctrl while a handle is dragged: whole millimetres, steps of 5 degrees. Shift: not drawn to details. Escape: as it was.
 /// - With the bench focused, arrows turn (with Shift: shift), plus and minus come nearer and go away.
 pub struct Bench {
-    painter: Box<dyn ViewportPainter>,
+    pub(super) painter: Box<dyn ViewportPainter>,
     pub(super) camera: Camera,
     pub(super) glide: Option<Glide>,
     pub(super) gesture: Gesture,
@@ -38,13 +43,25 @@ pub struct Bench {
     painted: Option<(Camera, Option<Plane>)>,
     /// When one of them last moved, by egui's clock, s.
     moved_at: Option<f64>,
+    pub(super) magnifier: Magnifier,
+    /// The handle that was dragged last.
+    pub(super) last_handle: Handle,
+    /// Where the handles of the cut hung last: their seat, and where their numbers stand on the screen.
+    hung: Option<(Point, [Pos2; 3])>,
     /// Whether the camera jumps instead of gliding.
     pub reduce_motion: bool,
+    /// Whether a magnified piece is shown beside the pointer while points are picked or a cut is dragged.
+    pub magnifies: bool,
 }
 
 /// What has not moved for this long rests, s: all faces are drawn then, and a hand that only hesitates does not wait for
 /// them. Our own choice, no source.
-const REST_S: f64 = 0.2;
+pub(super) const REST_S: f64 = 0.2;
+
+/// What can be held while a handle is dragged.
+const DRAG_HINT: &str = "Ctrl: whole steps · Escape: as it was";
+/// The same where there are details to be drawn to.
+const DRAG_AMONG_HINT: &str = "Shift: not drawn to details · Ctrl: whole steps · Escape: as it was";
 
 /// The bench's name for screen readers, and for tests.
 pub const ACCESSIBLE_NAME: &str = "Bench: 3D view";
@@ -69,7 +86,11 @@ impl Bench {
             waiting: None,
             painted: None,
             moved_at: None,
+            magnifier: Magnifier::default(),
+            last_handle: Handle::Move,
+            hung: None,
             reduce_motion: false,
+            magnifies: true,
         }
     }
 
@@ -91,14 +112,13 @@ impl Bench {
         if let Some(cut) = &mut scene.cut {
             self.seat.apply(cut);
         }
-        let scene = &scene;
         let before = self.camera;
         let mut actions = Vec::new();
         self.follow_glide(ui);
-        self.follow_drag(ui, &response, scene, &mut actions);
-        self.follow_wheel(ui, &response, scene);
+        self.follow_drag(ui, &response, &scene, mode, &mut actions);
+        self.follow_wheel(ui, &response, &scene);
         self.follow_keys(ui, &response, mode, &mut actions);
-        let aim = self.follow_pointer(ui, &response, scene, mode, &mut actions);
+        let aim = self.follow_pointer(ui, &response, &scene, mode, &mut actions);
         if self.camera != before {
             actions.push(BenchAction::CameraMoved);
         }
@@ -107,9 +127,19 @@ impl Bench {
             ui.ctx().request_repaint();
         }
 
+        if let Some(detail) = self.drawn_to(&scene) {
+            scene.pencil = Arc::new(scene.pencil.iter().cloned().chain(detail::lines(detail)).collect());
+        }
+        let scene = &scene;
         let moving = self.is_moving(ui, scene);
-        self.painter.paint(ui, rect, Frame { scene: scene.clone(), camera: self.camera, style: *style, moving });
+        self.painter.paint(
+            ui,
+            rect,
+            Frame { scene: scene.clone(), camera: self.camera, style: *style, moving, inset: false },
+        );
         self.draw_over(ui, &response, scene, mode, style, aim);
+        let pointer = if response.dragged() { response.interact_pointer_pos() } else { response.hover_pos() };
+        self.magnify(ui, &self.view(&response), pointer, (scene, mode), aim, style);
         actions
     }
 
@@ -144,6 +174,28 @@ impl Bench {
     pub fn zoom(&mut self, factor: f64) {
         let goal = self.goal();
         self.go(goal.zoomed(&goal.target, factor));
+    }
+
+    /// The detail that the cut is drawn to while it is dragged.
+    fn drawn_to<'a>(&self, scene: &'a Scene) -> Option<&'a Detail> {
+        match &self.gesture {
+            Gesture::Handle(drag) => scene.details.get(drag.drawn_to()?),
+            _ => None,
+        }
+    }
+
+    /// The handle of the cut that is dragged, or was last; where its number stands on the screen, and the place that a tilt
+    /// turns about. `None` while a cut has no handles.
+    pub fn handle_in_hand(&self) -> Option<(Handle, Pos2, Point)> {
+        let (seat, numbers) = self.hung?;
+        Some((self.last_handle, numbers[self.last_handle as usize], seat))
+    }
+
+    /// A drag of the cut that goes on is left as it was; the button may stay down.
+    pub fn give_up_drag(&mut self) {
+        if let Gesture::Handle(_) = self.gesture {
+            self.gesture = Gesture::GivenUp;
+        }
     }
 
     /// Whether a handle is being dragged.
@@ -212,7 +264,7 @@ impl Bench {
     }
 
     fn draw_over(
-        &self,
+        &mut self,
         ui: &Ui,
         response: &Response,
         scene: &Scene,
@@ -226,22 +278,42 @@ impl Bench {
         overlay.words(scene);
         let pointer = response.hover_pos();
         let undone = pointer.filter(|_| mode == Mode::PickPoints).and_then(|at| picked_under(scene, &view, at));
+        overlay.residuals(&scene.residuals);
         overlay.picked(&scene.picked, undone);
         if let Gesture::Orbit { pivot } = &self.gesture {
             overlay.pivot(pivot);
+        }
+        if let (Gesture::Box { from }, Some(to)) = (&self.gesture, response.interact_pointer_pos()) {
+            overlay.selection_box(egui::Rect::from_two_pos(*from, to));
         }
         let drag = match &self.gesture {
             Gesture::Handle(drag) => Some(drag.as_ref()),
             _ => None,
         };
+        self.hung = None;
         if let Some(cut) = scene.cut.as_ref().filter(|c| c.held) {
             let handles = Handles::of(cut, &view, drag);
+            let numbers = [Handle::Move, Handle::TiltFirst, Handle::TiltSecond]
+                .map(|handle| overlay.number_place(&handles, handle));
+            self.hung = Some((handles.seat, numbers));
             let free = matches!(self.gesture, Gesture::Nothing);
             let hovered = pointer.filter(|_| free).and_then(|at| handles.under(&view, at));
             overlay.band(cut, &handles, hovered, drag);
             overlay.handles(cut, &handles, hovered, drag);
-            if drag.is_some() {
+            if let Some(drag) = drag {
                 overlay.sides_said(cut, &handles);
+                let drawn = self.drawn_to(scene);
+                drawn.into_iter().for_each(|detail| overlay.detail_dots(detail));
+                let mut said: Vec<_> =
+                    drawn.map(|detail| (detail::drawn_words(detail, drag), style.accent)).into_iter().collect();
+                said.extend(
+                    scene
+                        .cut_words
+                        .iter()
+                        .map(|(text, is_warning)| (text.clone(), if *is_warning { style.warning } else { style.ink })),
+                );
+                overlay.beneath_number(&handles, drag, &said);
+                overlay.hint(if scene.details.is_empty() { DRAG_HINT } else { DRAG_AMONG_HINT });
             }
             if drag.is_some() {
                 ui.ctx().set_cursor_icon(egui::CursorIcon::Grabbing);

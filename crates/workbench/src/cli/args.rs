@@ -64,6 +64,8 @@ pub enum Verb {
     Mend(MendArgs),
     /// Give a model its real size, mirror it, stand it on a face
     Size(Box<SizeArgs>),
+    /// Measure a project's model, and note it in the project
+    Measure(MeasureArgs),
     /// Bore a channel for a rod, and say what wall is left around it
     Bore(Box<BoreArgs>),
     /// Add pockets for round magnets on both sides of a project's cut
@@ -294,6 +296,34 @@ pub struct BoreArgs {
     #[arg(long, value_name = "MM", default_value_t = 1.2, allow_hyphen_values = true)]
     pub wall: f64,
     /// The file to write it to; its ending says the format: stl, obj, ply, 3mf
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    #[command(flatten)]
+    pub force: ForceArgs,
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// `seamwright measure`.
+#[derive(Debug, Args)]
+#[command(
+    group = clap::ArgGroup::new("what").args(["distance", "thickness", "girth"]).required(true).multiple(true),
+    after_help = "Places are those of the model as it stands, before it is cut; each option may be given several times.\n\
+        Exit codes: 0 measured; 2 there is nothing to measure there, bad input or use."
+)]
+pub struct MeasureArgs {
+    #[command(flatten)]
+    pub project: ProjectArgs,
+    /// How far two places lie apart
+    #[arg(long, value_name = "X,Y,Z;X,Y,Z", allow_hyphen_values = true, value_parser = planes::two_places)]
+    pub distance: Vec<[[f64; 3]; 2]>,
+    /// How thick the material is at a place on the surface, which looks along NX,NY,NZ there
+    #[arg(long, value_name = "X,Y,Z;NX,NY,NZ", allow_hyphen_values = true, value_parser = planes::two_places)]
+    pub thickness: Vec<[[f64; 3]; 2]>,
+    /// How far it is round the model at a place, in the plane square to an axis
+    #[arg(long, value_name = "X,Y,Z;AXIS", allow_hyphen_values = true, value_parser = planes::place_and_axis)]
+    pub girth: Vec<([f64; 3], Axis)>,
+    /// The project file to write (*.seamwright.json); with none, only the answer is given
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,
     #[command(flatten)]

@@ -1,4 +1,4 @@
-//! `inspect` of a project: its pieces, and which bores go through each of them and where.
+//! `inspect` of a project: its pieces, which bores go through each of them and where, and what was measured.
 
 use std::fmt;
 use std::path::Path;
@@ -8,7 +8,7 @@ use seamwright_project::{Outcome, Piece};
 use serde::Serialize;
 
 use super::args::{InspectArgs, ProjectArgs};
-use super::measures::Box3;
+use super::measures::{Box3, ToldMeasure};
 use super::output::Answer;
 use super::trouble::Trouble;
 use super::waiting::Waiting;
@@ -36,6 +36,7 @@ pub struct InspectedProject {
     name: String,
     pieces: Vec<InspectedPiece>,
     bores: Vec<KitBore>,
+    measures: Vec<ToldMeasure>,
 }
 
 #[derive(Debug, Serialize)]
@@ -72,6 +73,7 @@ impl InspectedProject {
             name: outcome.recipe.name.clone(),
             pieces: outcome.pieces.iter().map(|piece| InspectedPiece::new(outcome, piece)).collect(),
             bores: kit::all_bores(outcome),
+            measures: outcome.recipe.measures.iter().map(ToldMeasure::new).collect(),
         }
     }
 }
@@ -114,6 +116,6 @@ impl fmt::Display for InspectedProject {
                 }
             }
         }
-        Ok(())
+        self.measures.iter().try_for_each(|measure| writeln!(f, "  measured {measure}"))
     }
 }

@@ -14,6 +14,7 @@ mod inspect;
 mod inspect_project;
 mod kit;
 mod magnets;
+mod measure;
 mod measures;
 mod mend;
 mod output;
@@ -49,6 +50,7 @@ pub fn run(verb: &Verb) -> ExitCode {
         Verb::Inspect(args) => output::give(inspect::run(args), args.output.json),
         Verb::Mend(args) => output::give(mend::run(args), args.output.json),
         Verb::Size(args) => output::give(size::run(args), args.output.json),
+        Verb::Measure(args) => output::give(measure::run(args), args.output.json),
         Verb::Bore(args) => output::give(bore::run(args), args.output.json),
         Verb::Magnets(args) => output::give(magnets::run(args), args.output.json),
         Verb::Cut(args) => output::give(cut::run(args), args.output.json),

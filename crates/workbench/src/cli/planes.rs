@@ -119,6 +119,13 @@ pub fn two_places(text: &str) -> Result<[[f64; 3]; 2], String> {
     places.try_into().map_err(|places: Vec<_>| format!("two places are needed and here are {}", places.len()))
 }
 
+/// Reads `X,Y,Z;AXIS`.
+pub fn place_and_axis(text: &str) -> Result<([f64; 3], Axis), String> {
+    let (at, name) = text.split_once(';').ok_or("a place and an axis are needed, as in \"10,0,84.5;Z\"")?;
+    let axis = Axis::ALL.into_iter().find(|axis| axis.name().eq_ignore_ascii_case(name.trim()));
+    Ok((place(at)?, axis.ok_or_else(|| format!("\"{}\" is not X, Y or Z", name.trim()))?))
+}
+
 fn kerf(value: &str) -> Result<f64, String> {
     let kerf_mm = number(value, "\"kerf 0.4\"")?;
     if (0.0..=MOST_KERF_MM).contains(&kerf_mm) {

@@ -1,9 +1,11 @@
-//! What lies on the bench beside the model: the exploded slider, the work that is going on, messages, and the
-//! invitation on an empty bench.
+//! What lies on the bench beside the model: the exploded slider, the work that is going on, messages, the
+//! card of a first job, and on an empty bench the start sheet.
 
 use egui::{Align, Frame, Layout, Margin, ProgressBar, Rect, RichText, Slider, Ui, UiBuilder, pos2};
 
+use super::first_job::first_job;
 use super::messages::messages;
+use super::start_sheet::sheet_on_bench;
 use crate::app::command::Command;
 use crate::app::state::State;
 use crate::app::style::Paper;
@@ -14,12 +16,14 @@ const EDGE: f32 = 14.0;
 /// Shows everything that lies over the bench, which fills `bench`.
 pub fn bench_corner(ui: &mut Ui, bench: Rect, state: &State, queue: &mut Queue) {
     let inner = bench.shrink(EDGE);
-    if state.recipe().stock.is_none() && state.work.is_none() {
-        invitation(ui, inner, queue);
+    if state.is_bench_bare() {
+        sheet_on_bench(ui, inner, state, queue);
     }
+    first_job(ui, inner, state, queue);
     dropping(ui, bench);
     let top = Rect::from_min_max(inner.min, pos2(inner.left() + inner.width() * 0.5, inner.top() + 60.0));
     ui.scope_builder(UiBuilder::new().max_rect(top).layout(Layout::top_down(Align::Min)), |ui| work(ui, state, queue));
+    compared(ui, inner, state);
     let right = Rect::from_min_max(pos2((inner.right() - 420.0).max(inner.center().x), inner.top()), inner.max);
     ui.scope_builder(UiBuilder::new().max_rect(right).layout(Layout::top_down(Align::Max)), |ui| {
         messages(ui, state, queue);
@@ -54,6 +58,23 @@ fn exploded(ui: &mut Ui, state: &State, queue: &mut Queue) {
     }
 }
 
+/// Says that what is seen is not how things are now.
+fn compared(ui: &mut Ui, room: Rect, state: &State) {
+    let Some(compared) = &state.compared else { return };
+    let paper = Paper::of(ui.visuals());
+    let words = match &compared.shown {
+        Some(_) => format!("before \"{}\"", compared.without),
+        None => format!("working out how it was before \"{}\"…", compared.without),
+    };
+    let rect = Rect::from_center_size(pos2(room.center().x, room.top() + 18.0), egui::vec2(room.width() * 0.6, 34.0));
+    ui.scope_builder(UiBuilder::new().max_rect(rect).layout(Layout::top_down(Align::Center)), |ui| {
+        let frame = Frame::new().fill(paper.accent).corner_radius(3).inner_margin(Margin::symmetric(12, 5));
+        frame.show(ui, |ui| {
+            ui.add(egui::Label::new(RichText::new(words).color(paper.slip)).truncate());
+        });
+    });
+}
+
 fn work(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let paper = Paper::of(ui.visuals());
     let slip = Frame::new().fill(paper.slip).corner_radius(3).inner_margin(Margin::symmetric(9, 5));
@@ -84,25 +105,4 @@ fn work(ui: &mut Ui, state: &State, queue: &mut Queue) {
             });
         });
     }
-}
-
-fn invitation(ui: &mut Ui, bench: Rect, queue: &mut Queue) {
-    let paper = Paper::of(ui.visuals());
-    let size = egui::vec2(380.0_f32.min(bench.width()), 150.0);
-    let rect = Rect::from_center_size(bench.center(), size);
-    ui.scope_builder(UiBuilder::new().max_rect(rect).layout(Layout::top_down(Align::Center)), |ui| {
-        ui.label(RichText::new("The bench is empty").size(20.0).color(paper.ink));
-        ui.label(RichText::new("Drop a model (STL, OBJ, PLY, 3MF) or a project on it, or").color(paper.ink_soft));
-        ui.add_space(4.0);
-        ui.allocate_ui(egui::vec2(260.0, 28.0), |ui| {
-            ui.horizontal(|ui| {
-                if ui.button("choose a model…").on_hover_text(Command::OpenStock.tooltip(ui.ctx())).clicked() {
-                    queue.push(Action::Run(Command::OpenStock));
-                }
-                if ui.button("open a project…").on_hover_text(Command::Open.tooltip(ui.ctx())).clicked() {
-                    queue.push(Action::Run(Command::Open));
-                }
-            });
-        });
-    });
 }

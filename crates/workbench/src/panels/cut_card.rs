@@ -5,7 +5,8 @@ use seamwright_geometry::Side;
 use seamwright_project::{Axis, Cut, CutForm, CutId, CutPlane, Edit, PieceId, Scope};
 
 use super::cut_form::form_rows;
-use super::cut_sides::{at_rest, side_of, sides, words_of};
+use super::cut_sides::{at_rest, outline_told, side_of, sides, words_of};
+use super::details::details;
 use super::entry::{Entry, Typed, name_entry};
 use super::line::remark;
 use super::nearby::nearby;
@@ -173,6 +174,9 @@ fn body(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
             small(ui, state, queue, Command::RemoveCut, "remove");
         });
     });
+    // What comes and goes as the cut moves stands last, so that nothing above it moves away from under the pointer.
+    outline_told(ui, state, queue);
+    details(ui, state, queue, cut);
 }
 
 fn axis_row(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {

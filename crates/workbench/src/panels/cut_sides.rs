@@ -1,13 +1,14 @@
 //! What a cut's card says of its two sides.
 
-use egui::Ui;
+use egui::{RichText, Ui};
 use seamwright_geometry::{Side, Verdict};
 use seamwright_project::{Cut, PieceId};
 
 use super::line::remark;
 use super::swatch::swatch;
 use crate::app::state::{State, tone_of};
-use crate::app::{Action, Piece, Queue, words};
+use crate::app::style::Paper;
+use crate::app::{Action, Piece, Queue, outline, words};
 
 /// How both sides fit: the pieces themselves once they are worked out, the sides as they would be until then.
 pub(super) fn sides(ui: &mut Ui, state: &State, cut: &Cut) {
@@ -53,13 +54,31 @@ pub(super) fn sides(ui: &mut Ui, state: &State, cut: &Cut) {
         });
     }
     let known = if exact { "exact" } else { "quick, as it moves" };
-    let said = ui.horizontal(|ui| remark(ui, format!("{known} · section {}", words::area(placement.area_mm2))));
+    let said = ui.horizontal(|ui| remark(ui, known));
     let hint = if exact {
         "The hand rests: both sides were looked at point by point, in any pose"
     } else {
         "Upright, turned and lying on the cut, to a few hundredths of a millimetre. The exact answer comes as soon as the hand rests"
     };
     said.response.on_hover_text(hint);
+}
+
+/// What the outline is like, and what would be hard to print about it, each with its place.
+pub(super) fn outline_told(ui: &mut Ui, state: &State, queue: &mut Queue) {
+    let Some(placement) = state.placement.as_ref().filter(|placement| !placement.outline.is_empty()) else { return };
+    if placement.sides_known {
+        remark(ui, format!("outline {}", outline::facts(placement, state.at_rest.is_none())));
+    }
+    for warning in outline::warnings(state) {
+        ui.horizontal_wrapped(|ui| {
+            ui.label(RichText::new(&warning.text).small().color(Paper::of(ui.visuals()).warning));
+            let show = ui.add(egui::Button::new("show").small());
+            show.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, format!("show: {}", warning.text)));
+            if show.on_hover_text("Look at the place").clicked() {
+                queue.push(Action::ShowPlace(warning.place));
+            }
+        });
+    }
 }
 
 /// What is known once the hand rests: the thinnest wall, and bodies that come apart.

@@ -1,7 +1,8 @@
 //! All steps since the project was opened; any of them can be gone back to.
 
-use egui::{Align2, RichText, ScrollArea, Window, vec2};
+use egui::{Align2, Button, RichText, ScrollArea, Window, vec2};
 
+use super::line::remark;
 use crate::app::command::Command;
 use crate::app::state::State;
 use crate::app::style::Paper;
@@ -27,7 +28,7 @@ pub fn history(ctx: &egui::Context, state: &State, queue: &mut Queue) {
                     let undone = i > history.current();
                     let ink = if undone { paper.ink_soft } else { paper.ink };
                     let text = RichText::new(format!("{}  {}", i + 1, step.title)).color(ink);
-                    let row = ui.selectable_label(i == history.current(), text);
+                    let row = ui.add(Button::selectable(i == history.current(), text).truncate());
                     if row
                         .on_hover_text(if undone { "Make everything up to here again" } else { "Go back to here" })
                         .clicked()
@@ -36,6 +37,10 @@ pub fn history(ctx: &egui::Context, state: &State, queue: &mut Queue) {
                     }
                 }
             });
+            if let Some(keys) = Command::CompareBefore.entry().shortcut {
+                let keys = ctx.format_shortcut(&keys);
+                remark(ui, format!("Hold {keys} to see the pieces as they were before the last change."));
+            }
         });
     if !open {
         queue.push(Action::Run(Command::History));

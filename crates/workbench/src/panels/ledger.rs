@@ -7,9 +7,11 @@ use egui_extras::{Column as Width, TableBuilder, TableRow};
 use seamwright_geometry::{Fit, Verdict};
 
 use super::swatch::swatch;
+use crate::app::command::Command;
 use crate::app::state::{Column, LedgerOrder, State, tone_of};
 use crate::app::style::Paper;
-use crate::app::{Action, Piece, Queue, words};
+use crate::app::terms::meaning;
+use crate::app::{Action, Piece, Queue, SetAction, words};
 
 /// Columns are wider in a wide window, up to this: farther apart, a row is hard to follow.
 const MOST_STRETCH: f32 = 1.5;
@@ -23,6 +25,7 @@ pub fn ledger(ui: &mut Ui, state: &State, queue: &mut Queue) {
         if state.pieces().is_empty() {
             empty(ui, state);
         } else {
+            out_of_sight(ui, state, queue);
             table(ui, state, queue);
         }
         ui.take_available_space();
@@ -43,7 +46,7 @@ fn empty(ui: &mut Ui, state: &State) {
 /// The columns with their headings and widths in points. With several beds each has one of its own.
 fn columns(state: &State) -> Vec<(Column, String, f32)> {
     let column = |column, words: &str, width| (column, words.to_owned(), width);
-    let mut columns = vec![column(Column::Mark, "mark", 56.0), column(Column::Size, "size mm", 130.0)];
+    let mut columns = vec![column(Column::Mark, "mark", 74.0), column(Column::Size, "size mm", 130.0)];
     match state.outcome.as_ref().map(|outcome| &outcome.recipe).filter(|recipe| !recipe.more_beds.is_empty()) {
         Some(recipe) => columns.extend(
             (0..=recipe.more_beds.len()).map(|at| (Column::FitOn(at), format!("on {}", recipe.bed_name(at)), 190.0)),
@@ -68,10 +71,12 @@ fn table(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let columns = columns(state);
     let total: f32 = columns.iter().map(|(_, _, width)| width).sum();
     let stretch = (ui.available_width() / (total + 80.0)).clamp(1.0, MOST_STRETCH);
+    let keys = ui.input(|i| i.modifiers);
     let mut builder = TableBuilder::new(ui)
         .cell_layout(Layout::left_to_right(Align::Center))
         .striped(false)
-        .sense(Sense::click())
+        // The mark of each row takes the keyboard for the whole row.
+        .sense(Sense::CLICK)
         .auto_shrink(false)
         .min_scrolled_height(0.0);
     for (_, _, width) in &columns {
@@ -88,22 +93,62 @@ fn table(ui: &mut Ui, state: &State, queue: &mut Queue) {
         .body(|body| {
             body.rows(ROW_HEIGHT, pieces.len(), |mut row| {
                 let piece = pieces[row.index()];
-                row.set_selected(state.selected_piece.as_ref() == Some(&piece.id));
+                row.set_selected(state.is_selected(&piece.id));
                 row.set_hovered(state.lit_piece.as_ref() == Some(&piece.id));
-                columns.iter().for_each(|(column, ..)| cell(&mut row, state, piece, *column));
+                let by_mark =
+                    columns.iter().fold(false, |by, (column, ..)| cell(&mut row, state, piece, *column) || by);
                 let response = row.response();
                 if response.hovered() {
                     lit = Some(piece.id.clone());
                 }
                 if response.double_clicked() {
                     queue.push(Action::ShowPiece(piece.id.clone()));
-                } else if response.clicked() {
-                    let other = state.selected_piece.as_ref() != Some(&piece.id);
-                    queue.push(Action::SelectPiece(other.then(|| piece.id.clone())));
+                } else if response.clicked() || by_mark {
+                    queue.push(chosen(state, &pieces, row.index(), keys));
                 }
             });
         });
     light(ui, state, queue, lit);
+}
+
+/// What choosing a row means: with Ctrl it is added or taken out, with Shift all rows from the one that leads are
+/// taken.
+fn chosen(state: &State, pieces: &[&Piece], row: usize, keys: egui::Modifiers) -> Action {
+    let id = &pieces[row].id;
+    if keys.command {
+        return Action::Set(SetAction::Toggle(id.clone()));
+    }
+    let lead = pieces.iter().position(|piece| state.selected_piece.as_ref() == Some(&piece.id));
+    if let Some(lead) = lead.filter(|lead| keys.shift && *lead != row) {
+        let range = &pieces[lead.min(row)..=lead.max(row)];
+        let others = range.iter().filter(|piece| piece.id != pieces[lead].id);
+        // It goes on leading, so that another row with Shift changes the far end.
+        let ids = others.chain([&pieces[lead]]).map(|piece| piece.id.clone());
+        return Action::Set(SetAction::Only(ids.collect()));
+    }
+    let alone = state.selected_piece.as_ref() == Some(id) && state.selected_pieces().count() == 1;
+    Action::SelectPiece((!alone).then(|| id.clone()))
+}
+
+/// Says which pieces are not to be seen as they are, and how to get them back.
+fn out_of_sight(ui: &mut Ui, state: &State, queue: &mut Queue) {
+    if state.shows_all() {
+        return;
+    }
+    ui.horizontal(|ui| {
+        let (hidden, through) = (state.hidden_pieces().count(), state.through_pieces().count());
+        let told = [(hidden, "out of sight"), (through, "seen through")];
+        let told: Vec<String> = told
+            .iter()
+            .filter(|(n, _)| *n > 0)
+            .map(|(n, how)| format!("{} {how}", words::count(*n, "piece", "pieces")))
+            .collect();
+        ui.label(RichText::new(told.join(", ")).color(Paper::of(ui.visuals()).warning));
+        let link = ui.link(Command::ShowAll.text());
+        if link.on_hover_text(Command::ShowAll.tooltip(ui.ctx())).clicked() {
+            queue.push(Action::Run(Command::ShowAll));
+        }
+    });
 }
 
 /// A row under the pointer lights its piece; leaving the ledger puts the light out.
@@ -119,12 +164,31 @@ fn light(ui: &Ui, state: &State, queue: &mut Queue, lit: Option<seamwright_proje
 fn heading(ui: &mut Ui, order: LedgerOrder, column: Column, words: &str, queue: &mut Queue) {
     let here = order.column == column;
     let ink = Paper::of(ui.visuals()).ink_soft;
-    let button = ui.add(egui::Button::new(RichText::new(words).color(ink)).frame(false)).on_hover_text("Sort by this");
+    let button = ui.add(egui::Button::new(RichText::new(words).color(ink)).frame(false)).on_hover_text(about(column));
     if here {
         triangle(ui, order.descending, ink);
     }
     if button.clicked() {
         queue.push(Action::Sort(LedgerOrder { column, descending: here && !order.descending }));
+    }
+}
+
+/// What a column is about, and what a click on its heading does.
+fn about(column: Column) -> String {
+    let word = match column {
+        Column::Mark => "mark",
+        // The word means the size of the model.
+        Column::Size => "",
+        Column::Fit | Column::FitOn(_) => "fit",
+        Column::Slack => "slack",
+        Column::Volume => "volume",
+        Column::Cap => "cap",
+        Column::Bores => "bore",
+        Column::Closed => "closed",
+    };
+    match meaning(word) {
+        "" => "Sort by this".to_owned(),
+        means => format!("{means}\nSort by this"),
     }
 }
 
@@ -136,12 +200,12 @@ fn triangle(ui: &mut Ui, descending: bool, ink: egui::Color32) {
     ui.painter().add(egui::Shape::convex_polygon(corners, ink, egui::Stroke::NONE));
 }
 
-fn cell(row: &mut TableRow<'_, '_>, state: &State, piece: &Piece, column: Column) {
+/// Shows one cell; `true` where the row was chosen by its mark.
+fn cell(row: &mut TableRow<'_, '_>, state: &State, piece: &Piece, column: Column) -> bool {
     let facts = &piece.facts;
+    let mut by_mark = false;
     row.col(|ui| match column {
-        Column::Mark => {
-            ui.label(RichText::new(&piece.mark).strong());
-        }
+        Column::Mark => by_mark = mark(ui, state, piece),
         Column::Size => {
             ui.label(words::sizes(&facts.bounds.size()));
         }
@@ -176,6 +240,31 @@ fn cell(row: &mut TableRow<'_, '_>, state: &State, piece: &Piece, column: Column
             ui.label(RichText::new(text).color(ink));
         }
     });
+    by_mark
+}
+
+/// The mark, which can be reached and chosen by keyboard; soft while its piece is out of sight.
+fn mark(ui: &mut Ui, state: &State, piece: &Piece) -> bool {
+    let paper = Paper::of(ui.visuals());
+    let (hidden, through) = (state.sets.hidden.contains(&piece.id), state.sets.through.contains(&piece.id));
+    let ink = if hidden { paper.ink_soft } else { paper.ink };
+    let text = RichText::new(&piece.mark).strong().color(ink);
+    let button = ui.add(egui::Button::new(if hidden { text.strikethrough() } else { text }).frame_when_inactive(false));
+    let seen = match (hidden, through) {
+        (true, _) => ", out of sight",
+        (false, true) => ", seen through",
+        _ => "",
+    };
+    let told = format!("{} mm, {}{seen}", words::sizes(&piece.facts.bounds.size()), fit_words(&piece.fit));
+    button.widget_info(|| {
+        egui::WidgetInfo::selected(egui::Role::Button, true, state.is_selected(&piece.id), &piece.mark)
+    });
+    ui.ctx().accesskit_node_builder(button.id, |node| node.set_description(told));
+    let clicked = button.clicked();
+    if !seen.is_empty() {
+        ui.label(RichText::new(if hidden { "hidden" } else { "through" }).small().color(paper.ink_soft));
+    }
+    clicked
 }
 
 /// The bores that cross a piece: their names, and where they do.

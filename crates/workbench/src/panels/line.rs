@@ -5,6 +5,7 @@ use egui::{Align2, CursorIcon, FontId, Rect, RichText, Sense, Stroke, Ui, UiBuil
 use super::summary::{failure_at, summary};
 use crate::app::state::{Line, State};
 use crate::app::style::Paper;
+use crate::app::terms::meaning;
 use crate::app::{Action, Queue};
 
 /// Width of the column of numbers, left of the margin line.
@@ -86,5 +87,6 @@ fn head(ui: &mut Ui, state: &State, line: Line, open: bool) -> bool {
         // The row itself carries the words for screen readers.
         ui.add(egui::Label::new(text).truncate().selectable(false).sense(Sense::empty()));
     });
-    response.on_hover_cursor(CursorIcon::PointingHand).clicked()
+    let word = ["stock", "size", "shell", "bore", "cut", "joint", "lay", "kit"][line.number() - 1];
+    response.on_hover_text(meaning(word)).on_hover_cursor(CursorIcon::PointingHand).clicked()
 }

@@ -11,15 +11,18 @@ use super::step_off::step_off;
 use crate::app::command::Command;
 use crate::app::placing::residual_words;
 use crate::app::state::{State, Tool};
-use crate::app::{Action, Queue};
+use crate::app::{Action, Queue, words};
 
 /// Shows the line's content.
 pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
     match &state.tool {
         _ if state.stepping.is_some() => step_off(ui, state, queue),
-        Tool::Look | Tool::Distance(_) | Tool::BorePoints(_) | Tool::MagnetPlaces(_) | Tool::StandOn => {
-            ways_to_add(ui, state, queue)
-        }
+        Tool::Look
+        | Tool::Distance(_)
+        | Tool::BorePoints(_)
+        | Tool::MagnetPlaces(_)
+        | Tool::StandOn
+        | Tool::Measure(_) => ways_to_add(ui, state, queue),
         Tool::CutOnSurface => placing_on_surface(ui, queue),
         Tool::PickPoints(points) => picking_points(ui, points, queue),
     }
@@ -71,7 +74,14 @@ fn picking_points(ui: &mut Ui, points: &[Point], queue: &mut Queue) {
     });
     if count >= 3 {
         match best_plane(points) {
-            Ok(best) => remark(ui, format!("The best plane goes {}.", residual_words(best.residual_mm, count))),
+            Ok(best) => {
+                remark(ui, format!("The best plane goes {}.", residual_words(best.residual_mm, count)));
+                if count > 3 {
+                    let off = |p: &Point| words::mm(best.plane.distance_mm(p).abs());
+                    let each: Vec<String> = points.iter().map(off).collect();
+                    remark(ui, format!("Off it, in order: {} mm", each.join(" · ")));
+                }
+            }
             Err(error) => trouble(ui, &error.to_string()),
         }
     }

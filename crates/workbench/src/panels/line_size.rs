@@ -7,6 +7,7 @@ use seamwright_project::{Axis, Edit, Size, SizedBy, Stance, Unit, UnitGuess, gue
 
 use super::entry::{Entry, Typed};
 use super::line::{remark, trouble};
+use super::measures::measures;
 use super::summary::unit_words;
 use super::wearer::wearer;
 use crate::app::command::Command;
@@ -39,8 +40,9 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
         });
         distance(ui, state, queue);
         egui::CollapsingHeader::new("to fit a wearer").show(ui, |ui| wearer(ui, state, queue));
+        measures(ui, state, queue);
         standing(ui, state, queue);
-        remark(ui, "Cuts stay at their place on the model when it is resized or turned.");
+        remark(ui, "Cuts and measures stay at their place on the model when it is resized or turned.");
     }
 }
 

@@ -4,7 +4,7 @@ use egui::{Id, Modal, Ui};
 
 use crate::app::state::{Next, Question, State};
 use crate::app::style::Paper;
-use crate::app::{Action, Queue, words};
+use crate::app::{Action, Queue, StartAction, words};
 
 /// Shows the question, if there is one.
 pub fn question(ctx: &egui::Context, state: &State, queue: &mut Queue) {
@@ -74,6 +74,8 @@ fn unsaved(ui: &mut Ui, state: &State, next: &Next) -> Option<Vec<Action>> {
         Next::New => Action::NewNow,
         Next::NewFrom(path) => Action::NewProjectFrom(path.clone()),
         Next::Open(path) => Action::OpenNow(path.clone()),
+        Next::Demo(path) => Action::Start(StartAction::OpenDemoNow(path.clone())),
+        Next::FirstJob => Action::Start(StartAction::FirstJobNow),
         Next::AskWhatToOpen => Action::Ask(crate::app::Purpose::Open),
         Next::Close => Action::CloseNow,
     };

@@ -3,7 +3,14 @@
 mod advice;
 mod beds;
 mod bores;
+mod details;
+mod keyboard;
+mod measures;
+mod outline;
+mod sets;
+mod start;
 mod stepping;
+mod typing;
 
 use std::io::{Read, Write};
 use std::path::{Path, PathBuf};
@@ -32,7 +39,14 @@ impl Bench {
 
     fn in_folder(folder: tempfile::TempDir) -> Bench {
         let own_beds = Some(folder.path().join("beds.json"));
-        let settings = Settings { spare_folder: folder.path().join("spare"), own_beds, system_dialogs: false };
+        let settings = Settings {
+            spare_folder: folder.path().join("spare"),
+            own_beds,
+            recent: Some(folder.path().join("recent.json")),
+            demo_folders: vec![Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-projects")],
+            reports: Some(folder.path().join("reports")),
+            system_dialogs: false,
+        };
         let ctx_app = |ctx: &egui::Context| App::new(ctx, Box::new(NoPaint), settings.clone());
         let app = ctx_app(&egui::Context::default());
         let harness = Harness::builder()
@@ -145,6 +159,17 @@ impl Bench {
     fn sees(&self, words: &str) -> bool {
         let said = |text: Option<String>| text.is_some_and(|text| text.contains(words));
         self.harness.query_all_by(|node| said(node.label()) || said(node.value())).next().is_some()
+    }
+
+    /// Everything that is written and holds these words.
+    fn texts(&self, words: &str) -> Vec<String> {
+        let held = |text: Option<String>| text.filter(|text| text.contains(words));
+        let found = self.harness.query_all_by(|node| held(node.label()).or(held(node.value())).is_some());
+        let told = |node| {
+            let node = egui_kittest::kittest::NodeT::accesskit_node(&node);
+            held(node.label()).or(held(node.value()))
+        };
+        found.filter_map(told).collect()
     }
 
     fn recipe(&self) -> &Recipe {
@@ -488,7 +513,7 @@ fn the_kit_is_written_and_never_over_another_without_leave() {
 #[test]
 fn commands_are_found_by_a_few_letters() {
     let mut bench = Bench::with_model();
-    bench.press(Modifiers::NONE, Key::F1);
+    bench.press(Modifiers::NONE, Key::F3);
     bench.harness.event(egui::Event::Text("by num".into()));
     bench.settle();
     bench.press(Modifiers::NONE, Key::Enter);
@@ -770,7 +795,7 @@ fn a_saving_that_was_given_up_is_not_remembered() {
 fn escape_closes_what_lies_on_top_and_nothing_more() {
     let mut bench = Bench::with_model();
     bench.press(Modifiers::NONE, Key::N);
-    bench.press(Modifiers::NONE, Key::F1);
+    bench.press(Modifiers::NONE, Key::F3);
     bench.press(Modifiers::NONE, Key::Escape);
     let state = |bench: &Bench| {
         let state = bench.harness.state().state();
@@ -796,6 +821,8 @@ fn a_name_dragged_sideways_changes_its_number_in_one_step() {
     let mut bench = Bench::with_model();
     bench.press(Modifiers::NONE, Key::N);
     let steps = bench.harness.state().state().document.history().steps().len();
+    // The card has grown to its full height then.
+    bench.until("the details", |state| state.details_in_hand().is_some());
     let before = bench.recipe().cuts[0].plane.offset_mm();
     let at = bench.harness.get_by_role_and_label(Role::Label, "offset").rect().center();
     bench.harness.hover_at(at);

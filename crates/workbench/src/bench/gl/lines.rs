@@ -22,6 +22,16 @@ pub fn draw_outlines(shot: &Shot<'_>, programs: &Programs, gl: &Context) {
     }
 }
 
+/// Where the outline grazes the surface, over the chalk.
+pub fn draw_grazes(shot: &Shot<'_>, programs: &Programs, gl: &Context) {
+    let Some(segments) = Segments::new(shot, gl, shot.frame.scene.grazes.iter().map(Vec::as_slice)) else { return };
+    let colour = shot.frame.style.warning;
+    let hidden = Stroke { width: 1.4, alpha: 0.3, hidden: true, round: false, ..Stroke::new(colour) };
+    for stroke in [hidden, Stroke { width: 4.0, ..Stroke::new(colour) }] {
+        segments.draw(shot, programs, &stroke);
+    }
+}
+
 /// Lines of a guide in pencil: the room that a piece is held against.
 pub fn draw_pencil(shot: &Shot<'_>, programs: &Programs, gl: &Context) {
     let Some(segments) = Segments::new(shot, gl, shot.frame.scene.pencil.iter().map(Vec::as_slice)) else { return };

@@ -45,7 +45,8 @@ pub struct Stage {
     store: Store,
     samples: u32,
     largest: u32,
-    kept: Option<Kept>,
+    /// The large picture, and the small one.
+    kept: [Option<Kept>; 2],
     redraws: usize,
 }
 
@@ -91,7 +92,7 @@ impl Stage {
             store: Store::default(),
             samples: u32::try_from(samples).unwrap_or(1).clamp(1, MOST_SAMPLES),
             largest: u32::try_from(largest).unwrap_or(2048).max(1),
-            kept: None,
+            kept: [None, None],
             redraws: 0,
             gl,
         })
@@ -113,7 +114,7 @@ impl Stage {
             Some(framebuffer) => RenderTarget::from_framebuffer(&self.gl, screen[0], screen[1], framebuffer),
             None => RenderTarget::screen(&self.gl, screen[0], screen[1]),
         };
-        if let Some(kept) = &self.kept {
+        if let Some(kept) = &self.kept[usize::from(frame.inset)] {
             let program = &self.programs.copy;
             write(&target, scissor, || {
                 program.use_texture("picture", &kept.picture);
@@ -130,11 +131,12 @@ impl Stage {
         self.store.follow(&self.gl, &frame.scene);
         let few = frame.moving && self.store.has_few(&frame.scene);
         let key = Key { scene: frame.scene.picture_key(), camera: frame.camera, style: frame.style, size, scale, few };
-        if self.kept.as_ref().is_some_and(|kept| kept.key == key) {
+        let slot = usize::from(frame.inset);
+        if self.kept[slot].as_ref().is_some_and(|kept| kept.key == key) {
             return;
         }
         self.redraws += 1;
-        self.kept = Some(Kept { key, picture: self.draw(&Shot::new(frame, size, scale)) });
+        self.kept[slot] = Some(Kept { key, picture: self.draw(&Shot::new(frame, size, scale)) });
     }
 
     fn draw(&self, shot: &Shot<'_>) -> Texture2D {
@@ -198,6 +200,7 @@ impl Stage {
             }
             lines::draw_pencil(shot, &self.programs, &self.gl);
             lines::draw_outlines(shot, &self.programs, &self.gl);
+            lines::draw_grazes(shot, &self.programs, &self.gl);
         });
         drop(over);
         picture

@@ -12,10 +12,10 @@ use crate::bench::{
 };
 
 /// A little app: it does what the bench asks for, and remembers it.
-struct Desk {
-    bench: Bench,
-    scene: Scene,
-    mode: Mode,
+pub(super) struct Desk {
+    pub bench: Bench,
+    pub scene: Scene,
+    pub mode: Mode,
     actions: Vec<BenchAction>,
 }
 
@@ -32,7 +32,7 @@ impl Desk {
     }
 }
 
-fn desk(scene: Scene) -> Harness<'static, Desk> {
+pub(super) fn desk(scene: Scene) -> Harness<'static, Desk> {
     let mut bench = Bench::new(Box::new(NoPaint));
     bench.reduce_motion = true;
     let desk = Desk { bench, scene, mode: Mode::Look, actions: Vec::new() };
@@ -43,34 +43,34 @@ fn desk(scene: Scene) -> Harness<'static, Desk> {
     h
 }
 
-fn cut_desk() -> Harness<'static, Desk> {
+pub(super) fn cut_desk() -> Harness<'static, Desk> {
     let plane = Plane::new(Vector::z(), 10.0).unwrap();
     desk(Scene { cut: Some(CutInHand::new(plane, &cube().bounds().unwrap())), ..cube_scene() })
 }
 
-fn rect(h: &Harness<'_, Desk>) -> Rect {
+pub(super) fn rect(h: &Harness<'_, Desk>) -> Rect {
     h.get_by_label(ACCESSIBLE_NAME).rect()
 }
 
-fn view(h: &Harness<'_, Desk>) -> View {
+pub(super) fn view(h: &Harness<'_, Desk>) -> View {
     View { camera: h.state().bench.camera(), rect: rect(h) }
 }
 
-fn seen(h: &Harness<'_, Desk>, p: &Point) -> Pos2 {
+pub(super) fn seen(h: &Harness<'_, Desk>, p: &Point) -> Pos2 {
     view(h).project(p).expect("in front")
 }
 
-fn button(h: &mut Harness<'_, Desk>, at: Pos2, button: PointerButton, pressed: bool, modifiers: Modifiers) {
+pub(super) fn button(h: &mut Harness<'_, Desk>, at: Pos2, button: PointerButton, pressed: bool, modifiers: Modifiers) {
     h.event(Event::PointerButton { pos: at, button, pressed, modifiers });
     h.step();
 }
 
-fn hover(h: &mut Harness<'_, Desk>, at: Pos2) {
+pub(super) fn hover(h: &mut Harness<'_, Desk>, at: Pos2) {
     h.hover_at(at);
     h.run();
 }
 
-fn drag(h: &mut Harness<'_, Desk>, which: PointerButton, modifiers: Modifiers, from: Pos2, by: Vec2) {
+pub(super) fn drag(h: &mut Harness<'_, Desk>, which: PointerButton, modifiers: Modifiers, from: Pos2, by: Vec2) {
     hover(h, from);
     h.event(Event::ModifiersChanged(modifiers));
     h.step();

@@ -2,9 +2,11 @@
 
 mod beds;
 mod camera;
+mod details;
 mod gestures;
 mod gl;
 mod handles;
+mod magnifier;
 mod picking;
 
 use std::sync::Arc;

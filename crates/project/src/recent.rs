@@ -1,0 +1,176 @@
+//! What the maker opened lately, kept on their machine: paths and a few figures, never the models themselves.
+
+use std::fs;
+use std::io;
+use std::path::{Path, PathBuf};
+use std::time::{Duration, SystemTime};
+
+use serde::{Deserialize, Serialize};
+
+use crate::saved::FormatError;
+use crate::store::{StoreError, write_atomically};
+
+/// What the `format` field of the file says.
+const FORMAT: &str = "seamwright-recent";
+/// The version written here; newer ones are refused.
+const VERSION: u32 = 1;
+
+/// So many are kept; the oldest gives way. More would have to be searched rather than read: our own choice, no source.
+pub const MOST_RECENT: usize = 12;
+
+/// A project or a model that was opened.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Recent {
+    /// Where it lies: an absolute path.
+    pub path: PathBuf,
+    /// When it was last opened or saved, to the second.
+    pub opened: SystemTime,
+    /// How large the model was, mm.
+    pub size_mm: Option<[f64; 3]>,
+    /// How many faces the model had.
+    pub triangles: Option<u64>,
+}
+
+#[derive(Serialize, Deserialize)]
+struct SavedRecents {
+    format: String,
+    version: u32,
+    files: Vec<SavedRecent>,
+}
+
+#[derive(Serialize, Deserialize)]
+struct SavedRecent {
+    path: PathBuf,
+    /// Seconds since 1970, UTC.
+    opened_s: u64,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    size_mm: Option<[f64; 3]>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    triangles: Option<u64>,
+}
+
+/// Where the list is kept: `recent.json` in the settings folder of this program. `None` on a machine that names no such
+/// folder.
+pub fn default_path() -> Option<PathBuf> {
+    Some(directories::ProjectDirs::from("", "", "seamwright")?.config_dir().join("recent.json"))
+}
+
+/// The list kept in a file, newest first; empty where there is no such file yet.
+pub fn load(path: &Path) -> Result<Vec<Recent>, StoreError> {
+    let bytes = match fs::read(path) {
+        Ok(bytes) => bytes,
+        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
+        Err(error) => return Err(StoreError::Read { path: path.into(), error }),
+    };
+    parse(&bytes).map_err(|error| StoreError::Format { path: path.into(), error })
+}
+
+fn parse(bytes: &[u8]) -> Result<Vec<Recent>, FormatError> {
+    let saved: SavedRecents = serde_json::from_slice(bytes)?;
+    if saved.format != FORMAT {
+        return Err(FormatError::OtherFormat(saved.format));
+    }
+    if saved.version > VERSION {
+        return Err(FormatError::Newer { found: saved.version.into() });
+    }
+    // A time that no clock of this machine can tell is no reason to lose the list.
+    let time =
+        |seconds| SystemTime::UNIX_EPOCH.checked_add(Duration::from_secs(seconds)).unwrap_or(SystemTime::UNIX_EPOCH);
+    let recent = |saved: SavedRecent| {
+        let SavedRecent { path, opened_s, size_mm, triangles } = saved;
+        Recent { path, opened: time(opened_s), size_mm, triangles }
+    };
+    Ok(saved.files.into_iter().map(recent).collect())
+}
+
+/// Keeps the newest [`MOST_RECENT`] of a list in a file, whose folder is made if need be. A path that is no text in
+/// Unicode cannot be written there and is left out.
+pub fn save(path: &Path, recents: &[Recent]) -> Result<(), StoreError> {
+    let seconds = |time: SystemTime| time.duration_since(SystemTime::UNIX_EPOCH).map_or(0, |d| d.as_secs());
+    let files = recents.iter().filter(|recent| recent.path.to_str().is_some()).take(MOST_RECENT);
+    let files = files.map(|recent| SavedRecent {
+        path: recent.path.clone(),
+        opened_s: seconds(recent.opened),
+        size_mm: recent.size_mm,
+        triangles: recent.triangles,
+    });
+    let saved = SavedRecents { format: FORMAT.into(), version: VERSION, files: files.collect() };
+    let write = || -> io::Result<()> {
+        let mut text = serde_json::to_string_pretty(&saved)?;
+        text.push('\n');
+        if let Some(folder) = path.parent() {
+            fs::create_dir_all(folder)?;
+        }
+        write_atomically(path, text.as_bytes())
+    };
+    write().map_err(|error| StoreError::Write { path: path.into(), error })
+}
+
+/// Puts one on top of the list, in place of an earlier entry of the same path. Figures that it lacks are taken over from
+/// that.
+pub fn note(path: &Path, mut newest: Recent) -> Result<(), StoreError> {
+    let mut recents = load(path)?;
+    if let Some(before) = recents.iter().position(|known| known.path == newest.path) {
+        let before = recents.remove(before);
+        newest.size_mm = newest.size_mm.or(before.size_mm);
+        newest.triangles = newest.triangles.or(before.triangles);
+    }
+    recents.insert(0, newest);
+    save(path, &recents)
+}
+
+/// Takes one off the list; the file that it names stays. False where it is not on it.
+pub fn forget(path: &Path, gone: &Path) -> Result<bool, StoreError> {
+    let mut recents = load(path)?;
+    let before = recents.len();
+    recents.retain(|known| known.path != gone);
+    if recents.len() == before {
+        return Ok(false);
+    }
+    save(path, &recents)?;
+    Ok(true)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn opened(path: &str, seconds: u64) -> Recent {
+        let opened = SystemTime::UNIX_EPOCH + Duration::from_secs(seconds);
+        Recent { path: path.into(), opened, size_mm: None, triangles: None }
+    }
+
+    #[test]
+    fn the_newest_comes_first_once_and_the_list_ends_somewhere() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("deep/recent.json");
+        assert_eq!(load(&path).unwrap(), []);
+        note(&path, Recent { triangles: Some(12), size_mm: Some([1.0, 2.0, 3.5]), ..opened("/a/兜.stl", 1) }).unwrap();
+        note(&path, opened("/b/helm.stl", 2)).unwrap();
+        note(&path, opened("/a/兜.stl", 3)).unwrap();
+        let kept = load(&path).unwrap();
+        assert_eq!(kept[0], Recent { triangles: Some(12), size_mm: Some([1.0, 2.0, 3.5]), ..opened("/a/兜.stl", 3) });
+        assert_eq!(kept[1..], [opened("/b/helm.stl", 2)]);
+        for i in 0..20 {
+            note(&path, opened(&format!("/c/{i}.stl"), 10 + i)).unwrap();
+        }
+        assert_eq!(load(&path).unwrap().len(), MOST_RECENT);
+        assert!(forget(&path, Path::new("/c/19.stl")).unwrap() && !forget(&path, Path::new("/c/19.stl")).unwrap());
+        assert_eq!(load(&path).unwrap()[0], opened("/c/18.stl", 28));
+    }
+
+    #[test]
+    fn a_file_that_is_none_of_ours_is_refused_by_name() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("recent.json");
+        for (text, word) in [
+            ("{", "damaged"),
+            (r#"{"format":"other","version":1,"files":[]}"#, "other"),
+            (r#"{"format":"seamwright-recent","version":9,"files":[]}"#, "newer version"),
+        ] {
+            fs::write(&path, text).unwrap();
+            let error = load(&path).unwrap_err().to_string();
+            assert!(error.contains(word) && error.contains("recent.json"), "{error}");
+        }
+    }
+}

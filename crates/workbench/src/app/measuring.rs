@@ -1,0 +1,244 @@
+//! Measuring on the bench: picks become measures of the project, and measures are shown as dimensions.
+
+use std::sync::Arc;
+
+use seamwright_geometry::{Point, Solid, Vector};
+use seamwright_project::{Axis, Edit, Measure, MeasureId, Measured, MeasuringError, PartId};
+
+use super::App;
+use super::state::{Line, State, Tool};
+use super::{placing, scene};
+use crate::bench::{Dimension, Label, SurfaceHit};
+
+/// What can be measured.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+pub enum MeasureKind {
+    /// The straight way between two points.
+    Distance,
+    /// Between two faces.
+    Angle,
+    /// Of the material at a point.
+    Thickness,
+    /// Round the model at a point.
+    Girth,
+}
+
+impl MeasureKind {
+    /// How many points are picked for it.
+    pub fn points(self) -> usize {
+        match self {
+            MeasureKind::Distance | MeasureKind::Angle => 2,
+            MeasureKind::Thickness | MeasureKind::Girth => 1,
+        }
+    }
+
+    /// What to do next, with so many points picked.
+    pub fn hint(self, picked: usize) -> &'static str {
+        match (self, picked) {
+            (MeasureKind::Distance, 0) => "Click the first of two points.",
+            (MeasureKind::Distance, _) => "One point picked; one more.",
+            (MeasureKind::Angle, 0) => "Click the first of two faces.",
+            (MeasureKind::Angle, _) => "One face picked; one more.",
+            (MeasureKind::Thickness, _) => "Click where the material is to be measured, square to the surface.",
+            (MeasureKind::Girth, _) => "Click where the tape is to pass; it goes round the longest way of the part.",
+        }
+    }
+}
+
+/// Picks towards a measure.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Measuring {
+    /// What is measured.
+    pub kind: MeasureKind,
+    /// The points so far.
+    pub points: Vec<Point>,
+    /// Which way the surface looks at them.
+    normals: Vec<Vector>,
+}
+
+impl Measuring {
+    /// Nothing is picked yet.
+    pub fn new(kind: MeasureKind) -> Measuring {
+        Measuring { kind, points: Vec::new(), normals: Vec::new() }
+    }
+
+    /// Takes a picked point back.
+    pub(super) fn drop_point(&mut self, at: usize) {
+        if at < self.points.len() {
+            self.points.remove(at);
+            self.normals.remove(at);
+        }
+    }
+}
+
+/// What a measure is asked of: where it was clicked, and on what.
+#[derive(Clone, Debug)]
+pub(super) struct Asked {
+    pub kind: MeasureKind,
+    pub at: Point,
+    pub outward: Vector,
+    pub axis: Axis,
+    pub part: PartId,
+}
+
+/// A tape round a part, at a place.
+#[derive(Clone, Debug)]
+pub(super) struct Round {
+    pub part: Arc<Solid>,
+    pub at: Point,
+    pub normal: Vector,
+}
+
+impl PartialEq for Round {
+    fn eq(&self, other: &Round) -> bool {
+        Arc::ptr_eq(&self.part, &other.part) && self.at == other.at && self.normal == other.normal
+    }
+}
+
+/// The lines that the tapes of all girths lie along, and which they are of.
+#[derive(Clone, Debug, Default)]
+pub struct Tapes {
+    of: Vec<Round>,
+    lines: Vec<Vec<Point>>,
+}
+
+impl Tapes {
+    pub(super) fn take(&mut self, lines: Vec<Vec<Point>>) {
+        // Of an earlier list they would be told apart by their number.
+        if lines.len() == self.of.len() {
+            self.lines = lines;
+        }
+    }
+}
+
+impl State {
+    /// The lines that tapes lie along, while measures are shown.
+    pub fn tape_lines(&self) -> &[Vec<Point>] {
+        if self.shown_measures().next().is_some() { &self.tapes.lines } else { &[] }
+    }
+
+    fn rounds(&self) -> Vec<Round> {
+        let round = |measure: &Measure| match &measure.what {
+            Measured::Girth { at_mm, normal, .. } => {
+                let part = self.part_solid(measure.part)?.clone();
+                Some(Round { part, at: Point::from(*at_mm), normal: Vector::from(*normal) })
+            }
+            _ => None,
+        };
+        self.recipe().measures.iter().filter_map(round).collect()
+    }
+
+    /// The dimensions that stand for the measures, while they are shown.
+    pub fn measure_dimensions(&self) -> Vec<Dimension> {
+        let dimension = |measure: &Measure| match measure.what.places().as_slice() {
+            [from, to] => Some(Dimension { from: *from, to: *to, text: measure.what.value_words() }),
+            _ => None,
+        };
+        self.shown_measures().filter_map(dimension).collect()
+    }
+
+    /// The words that stand for measures at one place.
+    pub fn measure_labels(&self) -> Vec<Label> {
+        let label = |measure: &Measure| match measure.what.places().as_slice() {
+            [at] => {
+                let text = format!("{} {}", measure.what.kind(), measure.what.value_words());
+                Some(Label { at: *at, text, strong: true })
+            }
+            _ => None,
+        };
+        self.shown_measures().filter_map(label).collect()
+    }
+
+    /// In the way of a cut, a bore or pieces that are pulled apart they are not shown.
+    fn shown_measures(&self) -> impl Iterator<Item = &Measure> {
+        let free = self.held_cut().is_none() && self.held_bore().is_none() && self.stepping.is_none();
+        let shown = self.shows_measures && free && self.exploded == 0.0;
+        self.recipe().measures.iter().filter(move |_| shown)
+    }
+}
+
+impl App {
+    /// Has the lines of tapes looked for where they are others than before.
+    pub(super) fn update_tapes(&mut self) {
+        // Between two results nobody knows the part.
+        if self.state.is_out_of_date() {
+            return;
+        }
+        let rounds = self.state.rounds();
+        if rounds == self.state.tapes.of {
+            return;
+        }
+        self.state.tapes = Tapes { of: rounds.clone(), lines: Vec::new() };
+        if !rounds.is_empty() {
+            self.engine.look_for_girths(rounds);
+        }
+    }
+
+    pub(super) fn begin_measuring(&mut self, kind: MeasureKind) {
+        self.begin_tool(Tool::Measure(Measuring::new(kind)), Line::Size);
+        self.state.shows_measures = true;
+    }
+
+    /// A point was picked for a measure.
+    pub(super) fn pick_for_measure(&mut self, hit: &SurfaceHit) {
+        let part = scene::part_of(&self.state, hit.id);
+        let axis = self.state.part_bounds().map_or(Axis::Z, |bounds| placing::axis_across(&hit.normal, &bounds));
+        let Tool::Measure(measuring) = &mut self.state.tool else { return };
+        if measuring.points.last() == Some(&hit.point) {
+            return;
+        }
+        measuring.points.push(hit.point);
+        measuring.normals.push(hit.normal);
+        if measuring.points.len() < measuring.kind.points() {
+            return;
+        }
+        let next = Measuring::new(measuring.kind);
+        let done = std::mem::replace(measuring, next);
+        match (done.kind, done.points.as_slice(), done.normals.as_slice()) {
+            (MeasureKind::Distance, [a, b], _) => {
+                let what = Measured::Distance { from_mm: a.coords.into(), to_mm: b.coords.into() };
+                self.apply_edit(Edit::AddMeasure { part, what });
+            }
+            (MeasureKind::Angle, [a, b], [n, m]) => {
+                let (at_mm, normals) = ([a, b].map(|p| p.coords.into()), [n, m].map(|n| (*n).into()));
+                self.apply_edit(Edit::AddMeasure { part, what: Measured::Angle { at_mm, normals } });
+            }
+            (kind, [at, ..], [outward, ..]) => {
+                let asked = Asked { kind, at: *at, outward: *outward, axis, part };
+                self.ask_measure(hit, asked);
+            }
+            _ => {}
+        }
+    }
+
+    /// What needs the faces is measured by a worker: thickness of what was clicked, girth of the whole part.
+    fn ask_measure(&mut self, hit: &SurfaceHit, asked: Asked) {
+        let piece = scene::piece_of(&self.state, hit.id).map(|piece| piece.solid.clone());
+        let whole = self.state.part_solid(asked.part).cloned();
+        let solid = match asked.kind {
+            MeasureKind::Girth => whole,
+            _ => piece.or(whole),
+        };
+        if let Some(solid) = solid {
+            self.engine.measure_on(solid, asked, self.project);
+        }
+    }
+
+    pub(super) fn measured(&mut self, part: PartId, measured: Result<Measured, MeasuringError>) {
+        match measured {
+            Ok(what) => {
+                self.apply_edit(Edit::AddMeasure { part, what });
+            }
+            Err(MeasuringError::Cancelled) => {}
+            Err(error) => self.state.messages.error(error),
+        }
+    }
+
+    /// Brings a measure into the picture.
+    pub(super) fn show_measure(&mut self, id: MeasureId) {
+        let Some(measure) = self.state.recipe().measures.iter().find(|measure| measure.id == id) else { return };
+        let places = measure.what.places();
+        self.state.shows_measures = true;
+        self.look_at_places(&places);
+    }
+}

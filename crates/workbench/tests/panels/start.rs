@@ -1,0 +1,158 @@
+//! The start sheet, the first job, the manual, and what is left of a breakdown.
+
+use super::*;
+use seamwright::app::first_job::JobStep;
+
+/// A window with no model whose start sheet is there to be read.
+fn started(folder: tempfile::TempDir) -> Bench {
+    let mut bench = Bench::in_folder(folder);
+    bench.until("the start sheet", |state| state.start.found.is_some());
+    bench
+}
+
+/// A row of the start sheet, by how its name begins.
+fn row(bench: &mut Bench, begins: &str) {
+    let row = bench
+        .harness
+        .get_by(|node| node.role() == Role::Button && node.label().is_some_and(|label| label.starts_with(begins)));
+    row.click();
+    bench.settle();
+}
+
+#[test]
+fn what_was_open_lately_is_listed_opened_again_and_missed_when_it_is_gone() {
+    let mut bench = Bench::with_model();
+    let project = bench.path("casket.seamwright.json");
+    bench.ask(Action::Chosen(seamwright::app::Purpose::SaveAs, project.clone()));
+    let Bench { folder, harness } = bench;
+    drop(harness);
+
+    let mut again = started(folder);
+    assert!(again.sees("Lately on the bench"));
+    assert!(again.sees("casket.stl: ") && again.sees("casket.seamwright.json: "));
+    row(&mut again, "casket.seamwright.json: ");
+    assert_eq!(again.recipe().name, "casket");
+    assert!(!again.sees("Lately on the bench"), "the sheet makes room for the model");
+
+    std::fs::remove_file(again.path("casket.stl")).unwrap();
+    again.press(Modifiers::NONE, Key::F4);
+    again.until("the list", |state| state.start.found.as_ref().is_some_and(|found| found.recents[1].bytes.is_none()));
+    assert!(again.sees("not there any more: "));
+    again.click("take off the list: casket.stl");
+    again.until("the list", |state| state.start.found.as_ref().is_some_and(|found| found.recents.len() == 1));
+    assert!(!again.sees("not there any more: "));
+    again.press(Modifiers::NONE, Key::Escape);
+    assert!(!again.sees("Lately on the bench"));
+}
+
+#[test]
+fn a_damaged_list_of_recent_files_is_told_and_nothing_else_is_lost() {
+    let folder = tempfile::tempdir().unwrap();
+    std::fs::write(folder.path().join("recent.json"), "{").unwrap();
+    let bench = started(folder);
+    assert!(bench.sees("recent.json cannot be opened"));
+    assert!(bench.sees("Demos: The Saltgate Sentinel"));
+}
+
+#[test]
+fn a_demo_opens_as_a_copy_that_is_saved_elsewhere() {
+    let mut bench = started(tempfile::tempdir().unwrap());
+    row(&mut bench, "glaive: ");
+    assert_eq!(bench.recipe().name, "glaive");
+    assert!(bench.harness.state().state().document.path().is_none());
+    assert!(!bench.harness.state().state().pieces().is_empty(), "its model is found");
+    bench.press(CTRL, Key::S);
+    assert!(bench.sees("Save the project"), "saving asks where");
+}
+
+#[test]
+fn the_first_job_goes_on_as_its_steps_are_done() {
+    let mut bench = started(tempfile::tempdir().unwrap());
+    bench.click("show me how: a first job");
+    let step = |bench: &Bench| bench.harness.state().state().first_job.as_ref().map(|job| job.step);
+    bench.until("the helm", |state| state.first_job.as_ref().is_some_and(|job| job.step == JobStep::Look));
+    assert_eq!(bench.recipe().name, "helm");
+    bench.press(Modifiers::ALT, Key::Num1);
+    assert_eq!(step(&bench), Some(JobStep::Bed));
+    assert!(bench.sees("Set your bed") && bench.sees("3 of 7"));
+    bench.press(Modifiers::NONE, Key::Num7);
+    assert_eq!(step(&bench), Some(JobStep::Bed), "there is time to read the line");
+    bench.press(Modifiers::NONE, Key::Num5);
+    assert_eq!(step(&bench), Some(JobStep::Cut));
+    assert!(bench.sees("Press S, then click on top of the model"));
+    bench.press(Modifiers::NONE, Key::N);
+    assert_eq!(step(&bench), Some(JobStep::Verdicts));
+    bench.click("A1");
+    assert_eq!(step(&bench), Some(JobStep::Apart));
+    bench.press(Modifiers::NONE, Key::E);
+    assert_eq!(step(&bench), Some(JobStep::Kit));
+    let folder = bench.path("kit");
+    bench.ask(Action::WriteKit { folder, replace: false });
+    bench.settle();
+    assert_eq!(step(&bench), Some(JobStep::Done));
+    bench.click("put the card away");
+    assert_eq!(step(&bench), None);
+}
+
+#[test]
+fn the_first_job_holds_nothing_up_and_is_left_at_any_time() {
+    let mut bench = started(tempfile::tempdir().unwrap());
+    bench.click("show me how: a first job");
+    bench.until("the helm", |state| state.first_job.as_ref().is_some_and(|job| job.step == JobStep::Look));
+    bench.click("go on");
+    bench.click("go on");
+    bench.click("back");
+    assert!(bench.sees("Set your bed"));
+    bench.press(Modifiers::NONE, Key::N);
+    assert_eq!(bench.recipe().cuts.len(), 5, "four were there, and a step that is not asked for is done all the same");
+    bench.click("leave the first job");
+    assert!(bench.harness.state().state().first_job.is_none() && bench.recipe().cuts.len() == 5);
+}
+
+#[test]
+fn the_manual_is_searched_and_turned_to() {
+    let mut bench = Bench::with_model();
+    bench.press(Modifiers::NONE, Key::F1);
+    assert!(bench.sees("The job, from model to kit"));
+    bench.harness.event(egui::Event::Text("cotton smokes".into()));
+    bench.settle();
+    assert!(bench.sees("No cotton gloves"));
+    assert!(!bench.sees("The job, from model to kit"));
+    bench.harness.get_by_role_and_label(Role::Link, "Safety").click();
+    bench.settle();
+    assert!(bench.sees("Before you print, glue, sand and wear"));
+    bench.click("Commands");
+    assert!(bench.sees("cut through points"));
+    bench.press(Modifiers::NONE, Key::Escape);
+    assert!(bench.harness.state().state().manual.is_none());
+}
+
+#[test]
+fn a_breakdown_of_an_earlier_run_is_told_once() {
+    let folder = tempfile::tempdir().unwrap();
+    let reports = folder.path().join("reports");
+    std::fs::create_dir_all(&reports).unwrap();
+    std::fs::write(reports.join("new-report-7-0.txt"), "what broke").unwrap();
+    let mut bench = started(folder);
+    assert!(bench.sees("The program broke down the last time.") && bench.sees("It was sent nowhere"));
+    bench.click("dismiss");
+    let Bench { folder, harness } = bench;
+    drop(harness);
+    let again = started(folder);
+    assert!(!again.sees("broke down") && again.path("reports/report-7-0.txt").exists());
+}
+
+#[test]
+fn a_file_is_told_of_before_it_is_opened() {
+    let mut bench = Bench::new();
+    bench.model("casket.stl");
+    bench.press(CTRL, Key::O);
+    bench.type_into("folder", &bench.folder.path().display().to_string());
+    bench.click("casket.stl");
+    let end = Instant::now() + Duration::from_secs(30);
+    while !bench.sees("faces, 300 × 290 × 180 mm") {
+        assert!(Instant::now() < end, "nothing is told");
+        std::thread::sleep(Duration::from_millis(5));
+        bench.harness.step();
+    }
+}
