@@ -1,14 +1,13 @@
 //! What the maker opened lately, kept on their machine: paths and a few figures, never the models themselves.
 
-use std::fs;
-use std::io;
 use std::path::{Path, PathBuf};
 use std::time::{Duration, SystemTime};
 
 use serde::{Deserialize, Serialize};
 
+use crate::kept_list;
 use crate::saved::FormatError;
-use crate::store::{StoreError, write_atomically};
+use crate::store::StoreError;
 
 /// What the `format` field of the file says.
 const FORMAT: &str = "seamwright-recent";
@@ -52,27 +51,17 @@ struct SavedRecent {
 /// Where the list is kept: `recent.json` in the settings folder of this program. `None` on a machine that names no such
 /// folder.
 pub fn default_path() -> Option<PathBuf> {
-    Some(directories::ProjectDirs::from("", "", "seamwright")?.config_dir().join("recent.json"))
+    kept_list::path_of("recent.json")
 }
 
 /// The list kept in a file, newest first; empty where there is no such file yet.
 pub fn load(path: &Path) -> Result<Vec<Recent>, StoreError> {
-    let bytes = match fs::read(path) {
-        Ok(bytes) => bytes,
-        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
-        Err(error) => return Err(StoreError::Read { path: path.into(), error }),
-    };
-    parse(&bytes).map_err(|error| StoreError::Format { path: path.into(), error })
+    Ok(kept_list::load(path, parse)?.unwrap_or_default())
 }
 
 fn parse(bytes: &[u8]) -> Result<Vec<Recent>, FormatError> {
-    let saved: SavedRecents = serde_json::from_slice(bytes)?;
-    if saved.format != FORMAT {
-        return Err(FormatError::OtherFormat(saved.format));
-    }
-    if saved.version > VERSION {
-        return Err(FormatError::Newer { found: saved.version.into() });
-    }
+    let head = |saved: &SavedRecents| -> (String, u32) { (saved.format.clone(), saved.version) };
+    let saved: SavedRecents = kept_list::parse(bytes, (FORMAT, VERSION), head)?;
     // A time that no clock of this machine can tell is no reason to lose the list.
     let time =
         |seconds| SystemTime::UNIX_EPOCH.checked_add(Duration::from_secs(seconds)).unwrap_or(SystemTime::UNIX_EPOCH);
@@ -95,15 +84,7 @@ pub fn save(path: &Path, recents: &[Recent]) -> Result<(), StoreError> {
         triangles: recent.triangles,
     });
     let saved = SavedRecents { format: FORMAT.into(), version: VERSION, files: files.collect() };
-    let write = || -> io::Result<()> {
-        let mut text = serde_json::to_string_pretty(&saved)?;
-        text.push('\n');
-        if let Some(folder) = path.parent() {
-            fs::create_dir_all(folder)?;
-        }
-        write_atomically(path, text.as_bytes())
-    };
-    write().map_err(|error| StoreError::Write { path: path.into(), error })
+    kept_list::save(path, &saved)
 }
 
 /// Puts one on top of the list, in place of an earlier entry of the same path. Figures that it lacks are taken over from
@@ -168,7 +149,7 @@ mod tests {
             (r#"{"format":"other","version":1,"files":[]}"#, "other"),
             (r#"{"format":"seamwright-recent","version":9,"files":[]}"#, "newer version"),
         ] {
-            fs::write(&path, text).unwrap();
+            std::fs::write(&path, text).unwrap();
             let error = load(&path).unwrap_err().to_string();
             assert!(error.contains(word) && error.contains("recent.json"), "{error}");
         }

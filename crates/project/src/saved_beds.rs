@@ -1,14 +1,13 @@
 //! The beds that the user owns, kept on their machine for every project.
 
-use std::fs;
-use std::io;
 use std::path::{Path, PathBuf};
 
 use serde::{Deserialize, Serialize};
 
+use crate::kept_list;
 use crate::recipe::NamedBed;
 use crate::saved::{FormatError, SavedBed, load_bed, save_bed};
-use crate::store::{StoreError, write_atomically};
+use crate::store::StoreError;
 
 /// What the `format` field of the file says.
 const FORMAT: &str = "seamwright-beds";
@@ -25,27 +24,17 @@ struct SavedBeds {
 /// Where the user's beds are kept: `beds.json` in the settings folder of this program. `None` on a machine that names
 /// no such folder.
 pub fn default_path() -> Option<PathBuf> {
-    Some(directories::ProjectDirs::from("", "", "seamwright")?.config_dir().join("beds.json"))
+    kept_list::path_of("beds.json")
 }
 
 /// The beds kept in a file, in their order; none where there is no such file yet.
 pub fn load(path: &Path) -> Result<Vec<NamedBed>, StoreError> {
-    let bytes = match fs::read(path) {
-        Ok(bytes) => bytes,
-        Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(Vec::new()),
-        Err(error) => return Err(StoreError::Read { path: path.into(), error }),
-    };
-    parse(&bytes).map_err(|error| StoreError::Format { path: path.into(), error })
+    Ok(kept_list::load(path, parse)?.unwrap_or_default())
 }
 
 fn parse(bytes: &[u8]) -> Result<Vec<NamedBed>, FormatError> {
-    let saved: SavedBeds = serde_json::from_slice(bytes)?;
-    if saved.format != FORMAT {
-        return Err(FormatError::OtherFormat(saved.format));
-    }
-    if saved.version > VERSION {
-        return Err(FormatError::Newer { found: saved.version.into() });
-    }
+    let head = |saved: &SavedBeds| -> (String, u32) { (saved.format.clone(), saved.version) };
+    let saved: SavedBeds = kept_list::parse(bytes, (FORMAT, VERSION), head)?;
     saved.beds.into_iter().enumerate().map(|(i, bed)| load_bed(&format!("beds[{i}]"), bed)).collect()
 }
 
@@ -53,15 +42,7 @@ fn parse(bytes: &[u8]) -> Result<Vec<NamedBed>, FormatError> {
 pub fn save(path: &Path, beds: &[NamedBed]) -> Result<(), StoreError> {
     let beds = beds.iter().map(|named| save_bed(&named.name, &named.bed)).collect();
     let saved = SavedBeds { format: FORMAT.into(), version: VERSION, beds };
-    let write = || -> io::Result<()> {
-        let mut text = serde_json::to_string_pretty(&saved)?;
-        text.push('\n');
-        if let Some(folder) = path.parent() {
-            fs::create_dir_all(folder)?;
-        }
-        write_atomically(path, text.as_bytes())
-    };
-    write().map_err(|error| StoreError::Write { path: path.into(), error })
+    kept_list::save(path, &saved)
 }
 
 /// Keeps one bed under its name, in place of another of that name.
@@ -122,10 +103,10 @@ mod tests {
             (r#"{"format":"seamwright-beds","version":9,"beds":[]}"#, "newer version"),
             (r#"{"format":"seamwright-beds","version":1,"beds":[{"x_mm":1,"height_mm":1,"margin_mm":0}]}"#, "beds[0]"),
         ] {
-            fs::write(&path, text).unwrap();
+            std::fs::write(&path, text).unwrap();
             let error = keep(&path, named("new", Bed::round(90.0, 90.0))).unwrap_err().to_string();
             assert!(error.contains(word) && error.contains("beds.json"), "{error}");
-            assert_eq!(fs::read_to_string(&path).unwrap(), text);
+            assert_eq!(std::fs::read_to_string(&path).unwrap(), text);
         }
     }
 }

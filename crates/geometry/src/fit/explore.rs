@@ -142,8 +142,8 @@ const CLIMB_TO_RAD: f64 = 1e-10;
 const CLIMB_WALLED_TO_RAD: f64 = 1e-4;
 /// A climb's step shrinks by this when nothing better is around.
 const CLIMB_SHRINK: f64 = 0.5;
-/// Steps of a climb at most: some fifty are usual, and a ridge that takes more is climbed by ever smaller ones. What is
-/// left above is found, or excluded, by the cells.
+/// Steps of a climb at most: where a ridge takes more, each is smaller than the one before. What is left above is found, or
+/// excluded, by the cells. Our own choice, no source.
 const CLIMB_STEPS: usize = 300;
 /// Directions tried around the current one.
 const CLIMB_AROUND: u32 = 6;

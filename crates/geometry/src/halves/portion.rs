@@ -14,8 +14,8 @@ pub(super) struct Portion<'a> {
     pub tolerance_mm: f64,
 }
 
-/// Tolerance of the outlines that are looked at first, mm: most answers are far enough from the limit to be told by them in
-/// half the time (our own choice, no source).
+/// Tolerance of the outlines that are looked at first, mm: an answer far enough from the limit is told by them, and they take
+/// less time (our own choice, no source).
 const COARSE_MM: f64 = 0.1;
 
 /// A verdict near enough to the limit that coarse outlines do not tell it.

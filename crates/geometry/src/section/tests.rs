@@ -193,7 +193,7 @@ fn a_tree_takes_less_memory_than_the_mesh() {
     let solid = Solid::from_stock(solids::torus(Point::origin(), 20.0, 7.0, 400, 200));
     let support = SectionSupport::build(&solid, &Progress::new()).unwrap();
     let mesh_bytes = size_of_val(solid.mesh.triangles.as_slice()) + size_of_val(solid.mesh.vertices.as_slice());
-    // The boxes of single faces take half of it: they spare most looks at corners.
+    // The boxes of single faces take about half of it.
     assert!(support.bytes() * 5 < mesh_bytes * 3, "{} for {mesh_bytes}", support.bytes());
 }
 

@@ -27,8 +27,8 @@ pub enum Glance {
     Unreadable(String),
 }
 
-/// Larger models are not read whole for a glance, bytes: half a gigabyte takes a second or two to read and as much
-/// memory again. Our own choice, no source.
+/// Larger models are not read whole for a glance, bytes: reading such a one takes longer than a glance. Our own choice,
+/// no source.
 const MOST_BYTES: u64 = 500_000_000;
 
 /// Looks at a file; `None` for one that is neither a model nor a project.
