@@ -1,31 +1,18 @@
 //! `cargo xtask <command>`: everything a developer or CI runs, beyond plain `cargo build`.
 
-use std::{path::PathBuf, process::ExitCode};
+use std::{ffi::OsString, process::ExitCode};
 
 use clap::{Parser, Subcommand};
-use xtask::{bench, check, demo_models, fuzz, manual_pictures, steps::Steps, test};
-
-/// That of the program, so that benchmarks measure what the maker gets.
-#[global_allocator]
-static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+use xtask::{check, fuzz, manual_pictures, measuring, steps::Steps, test};
 
 fn main() -> ExitCode {
     match Arguments::parse().command {
         Command::Test => Steps::run_all("test", test::run),
         Command::Check => Steps::run_all("check", check::run),
-        Command::Bench(options) => Steps::run_all("bench", |steps| bench::run(steps, &options)),
-        Command::BenchJob => match bench::answer_job(None) {
-            Ok(()) => ExitCode::SUCCESS,
-            Err(error) => {
-                eprintln!("{error}");
-                ExitCode::FAILURE
-            }
-        },
+        Command::Bench(passed) => measuring::run("bench", &passed.arguments),
         Command::Fuzz(options) => Steps::run_all("fuzz", |steps| fuzz::run(steps, &options)),
         Command::ManualPictures => Steps::run_all("manual-pictures", manual_pictures::run),
-        Command::DemoModels { triangles, out } => {
-            Steps::run_all("demo-models", |steps| demo_models::run(steps, triangles, out))
-        }
+        Command::DemoModels(passed) => measuring::run("demo-models", &passed.arguments),
     }
 }
 
@@ -44,21 +31,19 @@ enum Command {
     /// Format, lints, documentation, licences and sources of dependencies.
     Check,
     /// Time the geometry beside general-purpose libraries and write crates/geometry/BENCHMARKS.md.
-    Bench(bench::Options),
-    /// Do one job of the bench, read from standard input: what it calls itself with.
-    #[command(hide = true)]
-    BenchJob,
+    Bench(Passed),
     /// Run the fuzz targets of the geometry for a while each.
     Fuzz(fuzz::Options),
     /// Make the pictures of the manual anew.
     ManualPictures,
     /// Make the models of the demo projects anew.
-    DemoModels {
-        /// About how many triangles each model gets [default: as many as are committed]
-        #[arg(long)]
-        triangles: Option<usize>,
-        /// The folder to write to [default: demo-projects]
-        #[arg(long)]
-        out: Option<PathBuf>,
-    },
+    DemoModels(Passed),
+}
+
+/// Passed on as it stands, `--help` too.
+#[derive(Debug, clap::Args)]
+#[command(disable_help_flag = true)]
+struct Passed {
+    #[arg(trailing_var_arg = true, allow_hyphen_values = true)]
+    arguments: Vec<OsString>,
 }

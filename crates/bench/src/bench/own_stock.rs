@@ -8,7 +8,7 @@ use seamwright_project::health::{Look, look_closely};
 use super::job::{Measured, Work};
 use super::model::read_arrays;
 use super::own::{Task, repeat};
-use crate::steps::StepError;
+use xtask::steps::StepError;
 
 /// Rims with more edges than this are not there.
 const MOST_EDGES: usize = 100;

@@ -1,11 +1,11 @@
-//! The twin of xtask that does jobs of the bench under an allocator that counts: what is live, not what the system has
+//! The twin of this program that does jobs of the bench under an allocator that counts: what is live, not what the system has
 //! handed out. `cargo xtask bench` builds and calls it.
 
 use std::process::ExitCode;
 
 use cap::Cap;
 use mimalloc::MiMalloc;
-use xtask::bench::{Counting, answer_job};
+use seamwright_bench::bench::{Counting, answer_job};
 
 #[global_allocator]
 static ALLOCATOR: Cap<MiMalloc> = Cap::new(MiMalloc, usize::MAX);

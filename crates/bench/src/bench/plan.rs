@@ -9,7 +9,7 @@ use super::job::{Answer, Job, Work};
 use super::machine;
 use super::model::Model;
 use super::results::{Against, Fits, Results, Row, Scaled};
-use crate::steps::StepError;
+use xtask::steps::StepError;
 
 /// The scaling tables are of the largest model up to this size: the size that most scans and sculpts have.
 pub const SCALED_UP_TO: usize = 1_200_000;

@@ -9,7 +9,7 @@ use seamwright_geometry::{Mesh, Point, Progress, Solid, Vector};
 
 use super::{own, spoilt};
 use crate::demo::{DemoModel, build};
-use crate::steps::StepError;
+use xtask::steps::StepError;
 
 /// The helm, whole and in nine pieces, and the planes that part it.
 ///

@@ -5,7 +5,7 @@ use std::process::Command;
 
 use serde::{Deserialize, Serialize};
 
-use crate::{process::output, workspace};
+use xtask::{process::output, workspace};
 
 /// Where and when it was measured, and what.
 #[derive(Clone, Debug, Serialize, Deserialize)]

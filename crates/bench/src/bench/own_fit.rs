@@ -7,7 +7,7 @@ use seamwright_geometry::{Bed, HalfSupport, Hull, Plane, Progress, Search, Solid
 
 use super::job::{Job, Measured};
 use super::own::{Task, repeat};
-use crate::steps::StepError;
+use xtask::steps::StepError;
 
 /// Five beds of sizes that are common (common practice, no source): small, middling with margins and a raft, low and wide, a cube, round.
 pub fn beds() -> [Bed; 5] {

@@ -9,7 +9,7 @@ use serde::{Deserialize, Serialize};
 
 use super::environment;
 use super::job::{Answer, Job, Work};
-use crate::steps::StepError;
+use xtask::steps::StepError;
 
 /// One who does the work.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
@@ -93,7 +93,7 @@ pub fn live_mib(job: &Job) -> Option<f64> {
 }
 
 /// The twin of this program whose allocator counts.
-pub const COUNTING: &str = "xtask-counting";
+pub const COUNTING: &str = "seamwright-bench-counting";
 
 fn ask(mut command: Command, job: &Job) -> Result<Answer, StepError> {
     let folder = super::folder().join("process");

@@ -13,7 +13,7 @@ use super::contender::Contender;
 use super::plan::{ONE_CUT, SCALED_UP_TO};
 use super::results::{Against, Results};
 use super::table::{thousands, time, titles};
-use crate::steps::StepError;
+use xtask::steps::StepError;
 
 /// One line of a plot.
 #[derive(Debug)]

@@ -11,7 +11,7 @@ use seamwright_geometry::{
 use super::job::{Answer, Job, Measured, Work};
 use super::memory::{self, Counting};
 use super::{model, own_fit, own_stock, rod};
-use crate::steps::StepError;
+use xtask::steps::StepError;
 
 /// Reads a job from standard input, does it and prints the answer; with `counting`, bytes that were live as well.
 pub fn answer_job(counting: Option<Counting>) -> Result<(), StepError> {

@@ -32,12 +32,12 @@ pub use own::answer_job;
 use std::fs;
 use std::path::{Path, PathBuf};
 
-use crate::process::{cargo, run as run_program};
-use crate::steps::{StepError, Steps, Stopped};
-use crate::workspace;
 use machine::Machine;
 use model::Model;
 use results::Results;
+use xtask::process::{cargo, run as run_program};
+use xtask::steps::{StepError, Steps, Stopped};
+use xtask::workspace;
 
 /// What to measure.
 #[derive(Clone, Debug, clap::Args)]
@@ -80,11 +80,19 @@ pub fn run(steps: &mut Steps, options: &Options) -> Result<(), Stopped> {
         return steps.run("tables and plots", || write(&last_results(options.is_passing())?, options.is_passing()));
     }
     if cfg!(debug_assertions) {
-        return steps.run("the same from a release build", again_in_release);
+        return steps.run("release build", || Err("unoptimised times would say nothing: cargo xtask bench".into()));
     }
     steps.run("libraries", environment::ensure)?;
     steps.run("twin that counts memory", || {
-        run_program(cargo().args(["build", "--quiet", "--release", "--package", "xtask", "--bin", contender::COUNTING]))
+        run_program(cargo().args([
+            "build",
+            "--quiet",
+            "--release",
+            "--package",
+            "seamwright-bench",
+            "--bin",
+            contender::COUNTING,
+        ]))
     })?;
     let mut models = Vec::new();
     steps.run("models", || {
@@ -115,12 +123,6 @@ pub fn run(steps: &mut Steps, options: &Options) -> Result<(), Stopped> {
         });
     }
     steps.run("tables and plots", || write(&results, options.is_passing()))
-}
-
-/// Unoptimised times would say nothing.
-fn again_in_release() -> Result<(), StepError> {
-    let arguments = std::env::args_os().skip(1);
-    run_program(cargo().args(["run", "--quiet", "--release", "--package", "xtask", "--"]).args(arguments))
 }
 
 /// The tables and plots. Those of a quick run are for a look and stay under `target`.

@@ -8,7 +8,7 @@ use super::plan::{
 };
 use super::results::{Results, Row};
 use super::table::{joined, thousands, time, versions};
-use crate::steps::StepError;
+use xtask::steps::StepError;
 
 const BEGIN: &str = "<!-- speed: written by `cargo xtask bench`; do not edit -->\n";
 const END: &str = "<!-- end of speed -->";
@@ -79,7 +79,7 @@ mod tests {
 
     #[test]
     fn the_readme_has_the_marks() {
-        let readme = std::fs::read_to_string(crate::workspace::root().join("README.md")).unwrap();
+        let readme = std::fs::read_to_string(xtask::workspace::root().join("README.md")).unwrap();
         assert!(with_speed(&readme, &Results::new(Machine::now())).is_ok());
     }
 }

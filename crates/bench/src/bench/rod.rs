@@ -5,7 +5,7 @@ use seamwright_geometry::bore::{Channel, End, SectionShape};
 use seamwright_geometry::{Point, Solid, Vector};
 
 use super::job::Job;
-use crate::steps::StepError;
+use xtask::steps::StepError;
 
 /// The clearance hole of M8 in the fine series (ISO 273: 8.4 mm).
 const DIAMETER_MM: f64 = 8.4;

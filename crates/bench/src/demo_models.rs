@@ -2,11 +2,12 @@
 
 use std::path::{Path, PathBuf};
 
-use crate::{
-    demo::write_models,
+use xtask::{
     steps::{Steps, Stopped},
     workspace,
 };
+
+use crate::demo::write_models;
 
 /// Writes the models into `out`, by default where the demo projects expect them, with about `triangles` triangles
 /// each, by default as many as are committed.

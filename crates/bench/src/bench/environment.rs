@@ -2,7 +2,7 @@
 
 use std::path::PathBuf;
 
-use crate::{python, steps::StepError, workspace};
+use xtask::{python, steps::StepError, workspace};
 
 /// Makes the environment, or keeps it where it already holds the pinned versions.
 pub fn ensure() -> Result<(), StepError> {
