@@ -25,12 +25,16 @@ pub use stretch::Stretch;
 /// rounding of a printed edge. The answer at rest, and the real cut, have none of it.
 pub const LIVE_TOLERANCE_MM: f64 = 0.02;
 
+/// Tolerance of the outlines that are looked at first, mm: an answer far enough from the limit is told by them, and they
+/// take less time (our own choice, no source).
+const COARSE_MM: f64 = 0.1;
+
 /// A mesh prepared so that the sizes and the fit of both halves under any plane are found in a fraction of a frame.
 ///
 /// Its faces lie in a tree of boxes. A plane leaves most boxes whole. What is asked of a half (how far does it reach,
-/// what is its outline seen from there) is answered by opening only the boxes that could change the answer. In the
-/// smallest boxes that are whole, few points stand for all vertices, within a tolerance; those that the plane crosses
-/// are looked at vertex by vertex and edge by edge, so that the section is part of both halves.
+/// what is its outline seen from there) is answered by opening only the boxes that could change the answer. In boxes
+/// that are whole and not large, few points stand for all vertices where an answer within a tolerance will do; those that
+/// the plane crosses are looked at vertex by vertex and edge by edge, so that the section is part of both halves.
 #[derive(Clone, Debug, Default)]
 pub struct HalfSupport {
     root: Option<tree::Node>,
@@ -44,9 +48,9 @@ impl HalfSupport {
         HalfSupport::build_within(mesh, LIVE_TOLERANCE_MM, progress)
     }
 
-    /// Prepares `mesh` with a tolerance of one's own. Half of it is spent on points, half on outlines. With 0 every answer is that of the true half, more slowly.
+    /// Prepares `mesh` with a tolerance of one's own. With 0 every answer is that of the true half, more slowly.
     pub fn build_within(mesh: &Mesh, tolerance_mm: f64, progress: &Progress) -> Result<HalfSupport, Cancelled> {
-        Ok(HalfSupport { root: tree::build(mesh, tolerance_mm / 2.0, progress)?, tolerance_mm })
+        Ok(HalfSupport { root: tree::build(mesh, tolerance_mm <= 0.0, progress)?, tolerance_mm })
     }
 
     /// The two halves of the mesh under `plane`.

@@ -52,6 +52,10 @@ pub enum Work {
     Centre,
     /// Verdicts on both sides of a plane that moves. Figure: what they measure. Only by us.
     LiveFit,
+    /// Exact verdicts on both sides of a plane that has come to rest, the tree built before.
+    RestFit,
+    /// Preparing a mesh for those verdicts.
+    FitSupport,
     /// Exact verdicts on five beds, each timed once; the model is a file of its own. Figure: how many were undecided. Only
     /// by us.
     Fit,

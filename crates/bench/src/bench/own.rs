@@ -106,6 +106,8 @@ fn measure(task: &Task) -> Result<Measured, StepError> {
             repeat(task, || (), |()| support.section(&solid, &plane), |outline| Ok(vec![outline.length_mm()]))
         }
         Work::LiveFit => own_fit::live(task, &solid, &first_plane(job)?),
+        Work::RestFit => own_fit::at_rest(task, &solid, &first_plane(job)?),
+        Work::FitSupport => own_fit::prepared(task, &solid),
         Work::Support => {
             let plane = first_plane(job)?;
             let length_mm = |support: SectionSupport| support.section(&solid, &plane).length_mm();

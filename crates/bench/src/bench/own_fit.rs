@@ -3,7 +3,7 @@
 use std::time::Instant;
 
 use seamwright_geometry::exchange::{ReadOptions, read};
-use seamwright_geometry::{Bed, HalfSupport, Hull, Plane, Progress, Search, Solid, Vector, Verdict, fit};
+use seamwright_geometry::{Bed, HalfSupport, Hull, Plane, Progress, Search, Side, Solid, Vector, Verdict, fit};
 
 use super::job::{Job, Measured};
 use super::own::{Task, repeat};
@@ -64,6 +64,46 @@ pub fn live(task: &Task, solid: &Solid, at: &Plane) -> Result<Measured, StepErro
     })
 }
 
+/// The exact verdicts on both sides of a plane that has come to rest, both at the same time; the next time it rests
+/// elsewhere. Figure: how many of the first place were undecided.
+pub fn at_rest(task: &Task, solid: &Solid, at: &Plane) -> Result<Measured, StepError> {
+    let support = HalfSupport::build(&solid.mesh, &Progress::new()).map_err(|error| error.to_string())?;
+    let [_, bed, ..] = beds();
+    let mut rests = RESTS_MM.iter().cycle();
+    let mut next = || {
+        let moved_mm = rests.next().unwrap_or(&0.0);
+        Plane::new(at.normal(), at.offset_mm() + moved_mm).unwrap_or(*at)
+    };
+    let exact = |plane: Plane| {
+        let halves = support.split(&plane);
+        let side = |side| halves.exact_fit(side, &bed, Search::AnyPose, &Progress::new()).ok().flatten();
+        rayon::join(|| side(Side::Below), || side(Side::Above))
+    };
+    repeat(task, &mut next, exact, |_| {
+        let (below, above) = exact(*at);
+        let undecided = [below, above].into_iter().flatten().filter(|fit| fit.verdict == Verdict::Undecided);
+        Ok(vec![undecided.count() as f64])
+    })
+}
+
+/// Where the plane rests, mm from the middle: places over the whole length of the model, so that sides of all sizes are asked about.
+const RESTS_MM: [f64; 9] = [0.0, 37.0, -52.0, 81.0, -95.0, 12.0, 60.0, -23.0, 110.0];
+
+/// What a model is made ready for both by. Figure: its extent along z.
+pub fn prepared(task: &Task, solid: &Solid) -> Result<Measured, StepError> {
+    let build = |()| HalfSupport::build(&solid.mesh, &Progress::new());
+    repeat(
+        task,
+        || (),
+        build,
+        |support| {
+            let support = support.map_err(|error| error.to_string())?;
+            let [low, high] = support.extent_mm(&Vector::z()).ok_or("it has no faces")?;
+            Ok(vec![high - low])
+        },
+    )
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -88,6 +128,16 @@ mod tests {
         assert_eq!((measured.seconds.len(), measured.figures), (beds().len(), vec![0.0]));
         assert!(exact(&job(Work::Fit, &folder.join("none.stl"))).unwrap_err().contains("none.stl"));
         std::fs::remove_dir_all(&folder).unwrap();
+    }
+
+    #[test]
+    fn places_of_rest_are_timed_and_undecided_sides_counted() {
+        let ball = Solid::from_stock(solids::sphere(Point::origin(), 30.0, 24));
+        let asked = job(Work::RestFit, std::path::Path::new(""));
+        let task = Task { job: &asked, counting: None };
+        let measured = at_rest(&task, &ball, &Plane::new(Vector::z(), 1.0).unwrap()).unwrap();
+        assert_eq!((measured.seconds.len(), measured.figures), (3, vec![0.0]));
+        assert!((prepared(&task, &ball).unwrap().figures[0] - 60.0).abs() < 0.1);
     }
 
     #[test]

@@ -103,6 +103,8 @@ fn work(model: &Model, quick: bool) -> Vec<(&'static str, Job)> {
         ("section outline", job(Work::Section, model, middle.clone(), quick)),
         (LIVE, job(Work::Live, model, middle.clone(), quick)),
         (LIVE_FIT, Job { threads: Some(1), ..job(Work::LiveFit, model, middle.clone(), quick) }),
+        (REST_FIT, job(Work::RestFit, model, middle.clone(), quick)),
+        ("preparing a model for both", job(Work::FitSupport, model, Vec::new(), quick)),
         ("building the tree of boxes", job(Work::Support, model, middle, quick)),
         (SHELLS, job(Work::Shells, model, Vec::new(), quick)),
         ("nine shells into bodies, nested ones kept together", job(Work::Bodies, model, Vec::new(), quick)),
@@ -140,6 +142,8 @@ pub const WALL: &str = "wall around a rod along the glaive, tree of boxes built 
 pub const LIVE: &str = "section outline, tree of boxes built before";
 /// Title of the verdicts while a plane moves.
 pub const LIVE_FIT: &str = "do both sides of a moving plane fit, one frame on one core";
+/// Title of the exact verdicts once it rests.
+pub const REST_FIT: &str = "do both sides fit in any pose, exactly, once the plane rests";
 /// Title of the exact verdicts.
 pub const EXACT_FIT: &str = "exact verdict: does a piece fit, in any pose";
 /// Title of the split into shells.

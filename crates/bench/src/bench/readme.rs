@@ -4,7 +4,8 @@ use std::fmt::Write;
 
 use super::contender::Contender;
 use super::plan::{
-    BORE, CLOSE, CROSSINGS, EIGHT_CUTS, EXACT_FIT, LIVE, LIVE_FIT, MERGE, ONE_CUT, READ_PLY, READ_STL, REPORT, SHELLS,
+    BORE, CLOSE, CROSSINGS, EIGHT_CUTS, EXACT_FIT, LIVE, LIVE_FIT, MERGE, ONE_CUT, READ_PLY, READ_STL, REPORT,
+    REST_FIT, SHELLS,
 };
 use super::results::{Results, Row};
 use super::table::{joined, thousands, time, versions};
@@ -31,7 +32,7 @@ fn section(results: &Results) -> String {
     // What is done to a stock is told for the largest size; all are in the long form.
     let largest = results.rows.iter().map(|row| row.triangles).max().unwrap_or_default();
     let on_stock = [READ_STL, READ_PLY, MERGE, REPORT, CROSSINGS, CLOSE];
-    for title in on_stock.into_iter().chain([ONE_CUT, EIGHT_CUTS, LIVE, LIVE_FIT, SHELLS, BORE]) {
+    for title in on_stock.into_iter().chain([ONE_CUT, EIGHT_CUTS, LIVE, LIVE_FIT, REST_FIT, SHELLS, BORE]) {
         let is_told = |row: &&Row| row.title == title && (row.triangles == largest || !on_stock.contains(&title));
         for row in results.rows.iter().filter(is_told) {
             let cells = [row.title.clone(), thousands(row.triangles)].into_iter().chain(figures(row));

@@ -91,15 +91,13 @@ impl<'a> Half<'a> {
                 visit(*p);
             }
         }
-        for triangle in &faces.triangles {
-            let corners = triangle.map(usize::from);
-            for (i, j) in [(corners[0], corners[1]), (corners[1], corners[2]), (corners[2], corners[0])] {
-                for plane in [self.low, self.high].into_iter().filter(|height| height.is_finite()) {
-                    let (h, k) = (heights[i] - plane, heights[j] - plane);
-                    if (h >= 0.0) != (k >= 0.0) {
-                        let (p, q) = (faces.vertices[i], faces.vertices[j]);
-                        visit(p + (q - p) * (h / (h - k)));
-                    }
+        for plane in [self.low, self.high].into_iter().filter(|height| height.is_finite()) {
+            for &[i, j] in &faces.edges {
+                let (i, j) = (usize::from(i), usize::from(j));
+                let (h, k) = (heights[i] - plane, heights[j] - plane);
+                if (h >= 0.0) != (k >= 0.0) {
+                    let (p, q) = (faces.vertices[i], faces.vertices[j]);
+                    visit(p + (q - p) * (h / (h - k)));
                 }
             }
         }
@@ -145,7 +143,7 @@ fn farthest_in(node: &Node, direction: &Vector, best: &mut f64) {
     }
     match &node.parts {
         Parts::Faces(faces) => {
-            *best = faces.span().iter().map(|p| direction.dot(&p.coords)).fold(*best, f64::max);
+            *best = faces.vertices.iter().map(|p| direction.dot(&p.coords)).fold(*best, f64::max);
         }
         Parts::Boxes(boxes) => {
             let [a, b] = &**boxes;

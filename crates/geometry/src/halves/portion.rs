@@ -2,7 +2,7 @@
 
 use super::half::Half;
 use super::silhouette::silhouette;
-use super::{HalfFit, TOUCHING_MM};
+use super::{COARSE_MM, HalfFit, TOUCHING_MM};
 use crate::fit::{Effort, Ground, Outline2, ROUNDING_MM, Room, Shadow, best_swing};
 use crate::{Search, Vector, Verdict};
 
@@ -13,10 +13,6 @@ pub(super) struct Portion<'a> {
     pub caps: &'a [Vector],
     pub tolerance_mm: f64,
 }
-
-/// Tolerance of the outlines that are looked at first, mm: an answer far enough from the limit is told by them, and they take
-/// less time (our own choice, no source).
-const COARSE_MM: f64 = 0.1;
 
 /// A verdict near enough to the limit that coarse outlines do not tell it.
 struct Unsure;
@@ -85,6 +81,17 @@ impl Portion<'_> {
         }
         let verdict = if self.is_too_long(room.size_mm) { Verdict::TooBig } else { Verdict::Undecided };
         answer(verdict, best)
+    }
+
+    /// Room left as it stands, mm.
+    pub fn slack_standing_mm(&self, room: &Room, size: Vector) -> Option<f64> {
+        Some(self.stands(room, size)?.slack_mm.min(room.size_mm[2] - size.z))
+    }
+
+    /// Room left with the unit vector `up` pointing up and the best turn about it, mm.
+    pub fn slack_with_up_mm(&self, room: &Room, up: &Vector) -> Option<f64> {
+        let height = self.half.width_mm(up)?;
+        Some(self.turn(up, room, height)?.slack_mm.min(room.size_mm[2] - height))
     }
 
     /// What it leaves seen from above, unturned.

@@ -1,13 +1,13 @@
 //! The outline of a half seen along a direction, without looking at most of it.
 
 use super::half::Half;
-use super::tree::{Node, Parts};
+use super::tree::{COARSE_POINTS_MM, Node, Parts};
 use crate::fit::{Levelled, Outline2};
 use crate::hull::{Holder, Point2, convex_polygon};
 use crate::{Point, Vector};
 
 /// The convex outline of `half` seen with the unit vector `up` pointing at the eye, in the axes of [`Levelled`].
-/// No point that spans the half is farther outside it than `tolerance_mm`. `None` when the half is empty.
+/// No point that spans the half, coarsely where that is within the same tolerance, is farther outside it than `tolerance_mm`. `None` when the half is empty.
 ///
 /// A convex outline of some points grows as boxes are opened, the outermost first; a box that lies inside it can't
 /// change it and stays closed.
@@ -19,6 +19,7 @@ pub(super) fn silhouette(half: &Half, up: &Vector, tolerance_mm: f64) -> Option<
         fresh: Vec::new(),
         spared: Vec::new(),
         centre: Point2::origin(),
+        coarse: tolerance_mm >= COARSE_POINTS_MM,
         tolerance_mm,
     };
     seen.centre = seen.flat(&half.bounds()?.centre());
@@ -51,6 +52,8 @@ struct Seen {
     fresh: Vec<Point2>,
     /// Middle of the view, to tell what is far out.
     centre: Point2,
+    /// Whether points that stand for much are good enough.
+    coarse: bool,
     tolerance_mm: f64,
 }
 
@@ -62,8 +65,11 @@ impl Seen {
         if self.hides(node) {
             return;
         }
+        if self.coarse && !node.coarse.is_empty() {
+            return node.coarse.iter().for_each(|p| self.add(p));
+        }
         match &node.parts {
-            Parts::Faces(faces) => faces.span().iter().for_each(|p| self.add(p)),
+            Parts::Faces(faces) => faces.vertices.iter().for_each(|p| self.add(p)),
             Parts::Boxes(boxes) => {
                 let [a, b] = &**boxes;
                 let (near, far) = if self.remoteness(a) > self.remoteness(b) { (b, a) } else { (a, b) };

@@ -1,7 +1,7 @@
 //! The exact verdicts on both sides of a cut that rests.
 
 use rayon::prelude::*;
-use seamwright_geometry::{Cancelled, Fit, Halves, Plane, Progress, Search, Side};
+use seamwright_geometry::{Cancelled, HalfFit, Halves, Plane, Progress, Search, Side};
 
 use super::{PlacedSide, Placing, PlacingPiece, is_better_off};
 use crate::recipe::PieceId;
@@ -47,7 +47,7 @@ impl Placing {
                     verdict: fit.verdict,
                     sizes_mm: bounds.size().into(),
                     slack_mm: fit.slack_mm,
-                    error_mm: 0.0,
+                    error_mm: fit.error_mm,
                 })
             };
             placed.extend(told(part));
@@ -61,14 +61,14 @@ impl Placing {
         halves: &Halves<'_>,
         side: Side,
         progress: &Progress,
-    ) -> Result<Option<(usize, Fit)>, Cancelled> {
-        let mut best: Option<(usize, Fit)> = None;
+    ) -> Result<Option<(usize, HalfFit)>, Cancelled> {
+        let mut best: Option<(usize, HalfFit)> = None;
         for (number, bed) in self.beds.iter().enumerate() {
             let Some(fit) = halves.exact_fit(side, bed, Search::AnyPose, progress)? else { return Ok(None) };
             if fit.verdict.fits() {
                 return Ok(Some((number, fit)));
             }
-            let of = |fit: &Fit| (fit.verdict, fit.slack_mm);
+            let of = |fit: &HalfFit| (fit.verdict, fit.slack_mm);
             if best.as_ref().is_none_or(|(_, best)| is_better_off(of(&fit), of(best))) {
                 best = Some((number, fit));
             }

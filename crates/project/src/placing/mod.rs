@@ -91,7 +91,7 @@ pub struct PlacedSide {
     pub sizes_mm: [f64; 3],
     /// Spare room of its best pose, mm; negative when it sticks out.
     pub slack_mm: f64,
-    /// What `slack_mm` may be too large by, mm: the price of being quick. 0 where the verdict is exact.
+    /// What `slack_mm` may be too large by, mm: the price of being quick. Hardly anything where the verdict is exact.
     pub error_mm: f64,
 }
 
