@@ -64,48 +64,58 @@ const SAID_BESIDE: f32 = 22.0;
 /// A band shorter than this on the screen is drawn so long, points, so that it can be seen.
 const SHORTEST: f32 = 4.0;
 
+/// The band on the screen.
+struct Placed {
+    band: Band,
+    /// The direction of the arrow.
+    way: Vec2,
+    ends: [Pos2; 2],
+}
+
 impl Overlay<'_> {
-    /// The band along the arrow of `cut`; its numbers while the arrow is dragged or under the pointer.
-    pub fn band(&self, cut: &CutInHand, handles: &Handles, hovered: Option<Handle>, drag: Option<&Drag>) {
-        // Tilting changes it: it is shown again where the tilt ends.
-        if handles.arrow.is_none() || drag.is_some_and(|d| d.handle != Handle::Move) {
-            return;
+    /// The band along the arrow of `cut`.
+    pub fn band(&self, cut: &CutInHand, handles: &Handles, drag: Option<&Drag>) {
+        let Some(placed) = self.placed(cut, handles, drag).filter(|placed| placed.band.is_any()) else { return };
+        let (way, across, mut ends) = (placed.way, placed.way.rot90(), placed.ends);
+        if (ends[1] - ends[0]).length() < SHORTEST {
+            let middle = ends[0] + (ends[1] - ends[0]) / 2.0;
+            ends = [middle - way * (SHORTEST / 2.0), middle + way * (SHORTEST / 2.0)];
         }
-        let Some(band) = &cut.band else { return };
-        let normal = cut.plane.normal();
-        let at = |offset: f64| self.view.project(&(handles.seat + normal * (offset - cut.plane.offset_mm())));
-        let [Some(mut a), Some(mut b)] = band.along_mm.map(at) else { return };
-        let Some(way) = self.way_along(handles) else { return };
-        let across = way.rot90();
-        a += across * BESIDE;
-        b += across * BESIDE;
-        let said = drag.is_some() || hovered == Some(Handle::Move);
-        if !band.is_any() {
-            if said {
-                let text = "both sides fit nowhere along this line: tilt it, or cut once more";
-                self.tag(
-                    self.seat_on_screen(handles) + across * (BESIDE + 14.0),
-                    Align2::LEFT_CENTER,
-                    text,
-                    self.style.ink,
-                );
-            }
-            return;
-        }
-        if (b - a).length() < SHORTEST {
-            let middle = a + (b - a) / 2.0;
-            (a, b) = (middle - way * (SHORTEST / 2.0), middle + way * (SHORTEST / 2.0));
-        }
-        self.ladder([a, b], band.holds(cut.plane.offset_mm()));
+        self.ladder(ends, placed.band.holds(cut.plane.offset_mm()));
         // Where the plane is on it.
         let here = self.seat_on_screen(handles) + across * BESIDE;
         self.haloed_line(&[here - across * (WIDTH * 0.9), here + across * (WIDTH * 0.9)], 2.2, self.style.ink);
-        if said {
-            for (end, typed, outward) in [(a, band.typed_mm[0], -way), (b, band.typed_mm[1], way)] {
-                let text = format!("{typed:.1}").replace('-', "−");
-                self.tag(end + across * 12.0 + outward * 4.0, align(across), &text, self.style.accent);
-            }
+    }
+
+    /// The numbers at the ends of the band, while the arrow is dragged or under the pointer.
+    pub fn band_said(&self, cut: &CutInHand, handles: &Handles, hovered: Option<Handle>, drag: Option<&Drag>) {
+        let said = drag.is_some() || hovered == Some(Handle::Move);
+        let Some(placed) = self.placed(cut, handles, drag).filter(|_| said) else { return };
+        let (way, across, [a, b]) = (placed.way, placed.way.rot90(), placed.ends);
+        if !placed.band.is_any() {
+            let text = "both sides fit nowhere along this line: tilt it, or cut once more";
+            let at = self.seat_on_screen(handles) + across * (BESIDE + 14.0);
+            return self.clear_tag(at, Align2::LEFT_CENTER, text, self.style.ink);
         }
+        for (end, typed, outward) in [(a, placed.band.typed_mm[0], -way), (b, placed.band.typed_mm[1], way)] {
+            let text = format!("{typed:.1}").replace('-', "−");
+            self.clear_tag(end + across * 12.0 + outward * 4.0, align(across), &text, self.style.accent);
+        }
+    }
+
+    /// Where the band is on the screen, if it is shown.
+    fn placed(&self, cut: &CutInHand, handles: &Handles, drag: Option<&Drag>) -> Option<Placed> {
+        // Tilting changes it: it is shown again where the tilt ends.
+        if handles.arrow.is_none() || drag.is_some_and(|d| d.handle != Handle::Move) {
+            return None;
+        }
+        let band = cut.band?;
+        let normal = cut.plane.normal();
+        let at = |offset: f64| self.view.project(&(handles.seat + normal * (offset - cut.plane.offset_mm())));
+        let way = self.way_along(handles)?;
+        let [a, b] = band.along_mm.map(at);
+        let across = way.rot90() * BESIDE;
+        Some(Placed { band, way, ends: [a? + across, b? + across] })
     }
 
     /// What is said of both sides, beside the two halves of the arrow, across from the band.
@@ -122,7 +132,7 @@ impl Overlay<'_> {
             // Beside an arrow that lies, each says it outwards, so that the two do not meet.
             let side = if across.x.abs() > 0.3 * SAID_BESIDE { across.x } else { outward.x };
             let align = if side < 0.0 { Align2::RIGHT_CENTER } else { Align2::LEFT_CENTER };
-            self.tag(from + (to - from) / 2.0 + across, align, &text, ink);
+            self.clear_tag(from + (to - from) / 2.0 + across, align, &text, ink);
         }
     }
 

@@ -1,4 +1,5 @@
-//! A magnified piece of the picture beside the pointer, while points are picked or a cut is dragged: drawn by the painter as
+//! A magnified piece of the picture: of what is under the pointer while points are picked, of where the cut meets the
+//! surface nearest to the hand while a cut is dragged. Drawn by the painter as
 //! a second, small picture from a nearer camera.
 
 use egui::{Align2, Pos2, Rect, Stroke, StrokeKind, Ui, Vec2};
@@ -7,7 +8,6 @@ use seamwright_geometry::Point;
 use super::action::Mode;
 use super::camera::{Camera, FIELD_OF_VIEW_DEG};
 use super::gestures::{Gesture, offset_of};
-use super::handles::Handles;
 use super::overlay::Overlay;
 use super::painter::Frame;
 use super::pick::{self, SurfaceHit};
@@ -31,8 +31,8 @@ pub const MAGNIFICATION: f64 = 4.0;
 const SIDE: f32 = 168.0;
 /// From the pointer to the nearest corner, along both axes, in points: clear of the hand's own mark.
 const AWAY: f32 = 34.0;
-/// Room that the numbers of a dragged handle take up beside it, in points.
-const NUMBERS: Vec2 = Vec2::new(300.0, 130.0);
+/// From the edge of the bench, in a corner of it, in points.
+const FROM_EDGE: f32 = 12.0;
 
 /// What the magnifier remembers from frame to frame.
 #[derive(Clone, Copy, Debug, Default)]
@@ -67,21 +67,44 @@ impl Bench {
             self.magnifier.shown = None;
             return;
         };
-        let keep_clear = self.numbers(view, scene);
-        let stands = |corner: usize| {
-            let rect = beside(at, CORNERS[corner]);
-            view.rect.shrink(4.0).contains_rect(rect) && keep_clear.is_none_or(|numbers| !numbers.intersects(rect))
+        let rect = match self.gesture {
+            Gesture::Handle(_) => self.corner_of_bench(view, at),
+            _ => self.corner_of_pointer(view, at),
         };
-        let kept = self.magnifier.shown.map(|_| self.magnifier.corner).into_iter();
-        // In a corner of a small bench all of them may be in the way: then the first is, pushed inside.
-        let corner = kept.chain(0..CORNERS.len()).find(|corner| stands(*corner)).unwrap_or(0);
-        let rect = pushed_inside(beside(at, CORNERS[corner]), &view.rect);
         let magnified = Magnified { rect, camera: nearer(view, &place, rect) };
         let moving = self.magnifier_moves(ui, magnified.camera);
-        self.magnifier = Magnifier { shown: Some(magnified), corner, moved_at: self.magnifier.moved_at };
+        self.magnifier.shown = Some(magnified);
         let frame = Frame { scene: scene.clone(), camera: magnified.camera, style: *style, moving, inset: true };
         self.painter.paint(ui, rect, frame);
         frame_and_marks(ui, &magnified, scene, style);
+    }
+
+    /// Beside the pointer, in the same direction as before while it stands there.
+    fn corner_of_pointer(&mut self, view: &View, pointer: Pos2) -> Rect {
+        let stands = |corner: usize| view.rect.shrink(4.0).contains_rect(beside(pointer, CORNERS[corner]));
+        let kept = self.magnifier.shown.map(|_| self.magnifier.corner).into_iter();
+        // In a corner of a small bench none may stand: then the first is pushed inside.
+        let corner = kept.chain(0..CORNERS.len()).find(|corner| stands(*corner)).unwrap_or(0);
+        self.magnifier.corner = corner;
+        pushed_inside(beside(pointer, CORNERS[corner]), &view.rect)
+    }
+
+    /// In a corner of the bench, in the same as before while it covers neither the hand nor words there: what a dragged
+    /// handle is about is not under the pointer.
+    fn corner_of_bench(&mut self, view: &View, pointer: Pos2) -> Rect {
+        let room = view.rect.shrink(FROM_EDGE + SIDE / 2.0);
+        let at = |corner: usize| {
+            let middle = room.center() + CORNERS[corner] * room.size().max(Vec2::ZERO) / 2.0;
+            Rect::from_center_size(middle, Vec2::splat(SIDE))
+        };
+        let stands = |corner: usize| {
+            let rect = at(corner).expand(AWAY / 2.0);
+            !rect.contains(pointer) && !self.covered.iter().any(|words| words.intersects(rect))
+        };
+        let kept = self.magnifier.shown.map(|_| self.magnifier.corner).into_iter();
+        let corner = kept.chain(0..CORNERS.len()).find(|corner| stands(*corner)).unwrap_or(0);
+        self.magnifier.corner = corner;
+        at(corner)
     }
 
     fn place_to_magnify(
@@ -93,23 +116,10 @@ impl Bench {
         aim: Option<SurfaceHit>,
     ) -> Option<Point> {
         match &self.gesture {
-            Gesture::Handle(_) => {
-                let cut = scene.cut.as_ref()?;
-                let hit = pick::pick(scene, &view.ray(at), false).map(|hit| hit.point + offset_of(scene, hit.id));
-                Some(hit.unwrap_or_else(|| view.place_at_depth_of(&cut.seat(), at)))
-            }
+            Gesture::Handle(_) => nearest_in_sight(view, at, scene),
             Gesture::Nothing if mode != Mode::Look => aim.map(|hit| hit.point + offset_of(scene, hit.id)),
             _ => None,
         }
-    }
-
-    /// Where the numbers of the dragged handle stand, about.
-    fn numbers(&self, view: &View, scene: &Scene) -> Option<Rect> {
-        let Gesture::Handle(drag) = &self.gesture else { return None };
-        let handles = Handles::of(scene.cut.as_ref()?, view, Some(drag));
-        let (seat, at) = (view.project(&handles.seat)?, view.project(&handles.number_at(drag.handle))?);
-        let left = if (at - seat).length() > 1.0 && (at - seat).normalized().x < -0.3 { NUMBERS.x } else { 0.0 };
-        Some(Rect::from_min_size(at - Vec2::new(left, 40.0), NUMBERS))
     }
 
     /// Whether it moves or did just now: then fewer faces will do, as in the large picture.
@@ -125,6 +135,30 @@ impl Bench {
         left.is_some()
     }
 }
+
+/// The place where the dragged cut meets the surface that is nearest to the pointer and not hidden.
+fn nearest_in_sight(view: &View, pointer: Pos2, scene: &Scene) -> Option<Point> {
+    let mut places: Vec<(f32, &Point)> = scene
+        .outlines
+        .iter()
+        .flatten()
+        .filter_map(|p| Some((view.project(p).filter(|at| view.rect.contains(*at))?.distance_sq(pointer), p)))
+        .collect();
+    places.sort_unstable_by(|a, b| a.0.total_cmp(&b.0));
+    let in_sight = |p: &Point| {
+        let ray = view.ray(view.project(p)?);
+        let hit = pick::pick(scene, &ray, false)?;
+        let nearer_mm = (hit.point + offset_of(scene, hit.id) - p).dot(&view.towards_eye(p));
+        (nearer_mm < HIDDEN_MM).then_some(*p)
+    };
+    // Looking whether something is hidden takes a ray; those beside a hidden one are mostly hidden too.
+    places.iter().step_by((places.len() / RAYS).max(1)).take(RAYS).find_map(|(_, p)| in_sight(p))
+}
+
+/// What lies so much in front of a place hides it, mm: more than a picture is exact, less than a wall.
+const HIDDEN_MM: f64 = 0.5;
+/// Places of the outline that are looked at in a frame (our own choice, no source).
+const RAYS: usize = 48;
 
 fn beside(at: Pos2, corner: Vec2) -> Rect {
     Rect::from_center_size(at + corner * (AWAY + SIDE / 2.0), Vec2::splat(SIDE))
@@ -156,7 +190,7 @@ fn nearer(view: &View, place: &Point, rect: Rect) -> Camera {
 fn frame_and_marks(ui: &Ui, magnified: &Magnified, scene: &Scene, style: &BenchStyle) {
     let rect = magnified.rect;
     let view = View { camera: magnified.camera, rect };
-    let overlay = Overlay { painter: ui.painter_at(rect), view, style };
+    let overlay = Overlay::new(ui.painter_at(rect), view, style);
     overlay.residuals(&scene.residuals);
     overlay.picked(&scene.picked, None);
     let middle = rect.center();

@@ -1,6 +1,8 @@
 //! What is drawn over the picture with egui's own painter: handles, numbers, marks, picked points. Sharp at any size,
 //! and there without GL.
 
+use std::cell::RefCell;
+
 use egui::epaint::PathShape;
 use egui::{Align2, Color32, FontId, Painter, Pos2, Rect, Shape, Stroke, Vec2};
 use seamwright_geometry::{Point, Vector};
@@ -16,6 +18,19 @@ pub struct Overlay<'a> {
     pub painter: Painter,
     pub view: View,
     pub style: &'a BenchStyle,
+    /// What words cover so far: what can stand elsewhere keeps clear of it.
+    taken: RefCell<Vec<Rect>>,
+}
+
+impl<'a> Overlay<'a> {
+    pub fn new(painter: Painter, view: View, style: &'a BenchStyle) -> Overlay<'a> {
+        Overlay { painter, view, style, taken: RefCell::default() }
+    }
+
+    /// What words cover.
+    pub fn into_taken(self) -> Vec<Rect> {
+        self.taken.into_inner()
+    }
 }
 
 /// Draws a swatch of `tone` with its hatch, for legends and tables.
@@ -250,6 +265,17 @@ impl Overlay<'_> {
         self.sized_tag(at, align, text, ink, 13.0);
     }
 
+    /// Words that stand a line or two farther up or down where others are in the way.
+    pub(super) fn clear_tag(&self, at: Pos2, align: Align2, text: &str, ink: Color32) {
+        let size = self.painter.layout_no_wrap(text.to_owned(), FontId::proportional(13.0), ink).size();
+        let stands = |shift: f32| {
+            let frame = align.anchor_size(at + Vec2::new(0.0, shift), size).expand2(FRAME);
+            self.view.rect.contains_rect(frame) && !self.taken.borrow().iter().any(|other| other.intersects(frame))
+        };
+        let shift = CLEAR_LINES.map(|lines| lines * LINE).into_iter().find(|shift| stands(*shift)).unwrap_or(0.0);
+        self.tag(at + Vec2::new(0.0, shift), align, text, ink);
+    }
+
     pub(super) fn big_tag(&self, at: Pos2, align: Align2, text: &str, ink: Color32) {
         self.sized_tag(at, align, text, ink, 16.0);
     }
@@ -258,13 +284,14 @@ impl Overlay<'_> {
         let galley = self.painter.layout_no_wrap(text.to_owned(), FontId::proportional(size), ink);
         let words = align.anchor_size(at, galley.size());
         // Kept inside the bench, so that a number near the edge can still be read.
-        let frame = words.expand2(Vec2::new(6.0, 3.0));
+        let frame = words.expand2(FRAME);
         let inside = self.view.rect.shrink(2.0);
         let push = Vec2::new(
             (inside.left() - frame.left()).max(0.0) + (inside.right() - frame.right()).min(0.0),
             (inside.top() - frame.top()).max(0.0) + (inside.bottom() - frame.bottom()).min(0.0),
         );
         let frame = frame.translate(push);
+        self.taken.borrow_mut().push(frame);
         self.painter.rect(
             frame,
             3.0,
@@ -317,6 +344,11 @@ impl Overlay<'_> {
 /// From the middle of a number to the middle of the first line of words beneath it, and from line to line, in points.
 const BENEATH_NUMBER: f32 = 27.0;
 const LINE: f32 = 24.0;
+
+/// Paper around words, in points.
+const FRAME: Vec2 = Vec2::new(6.0, 3.0);
+/// Where words may stand that have to keep clear, in lines from where they belong, nearest first.
+const CLEAR_LINES: [f32; 9] = [0.0, 1.0, -1.0, 2.0, -2.0, 3.0, -3.0, 4.0, -4.0];
 
 /// Radius of a picked point on the screen, in points.
 pub const PICKED_RADIUS: f32 = 5.0;

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use egui::{Pos2, Response, Sense, Ui};
+use egui::{Pos2, Rect, Response, Sense, Ui};
 use seamwright_geometry::{Bounds, Detail, Plane, Point};
 
 use super::action::{BenchAction, Mode};
@@ -48,6 +48,8 @@ pub struct Bench {
     pub(super) last_handle: Handle,
     /// Where the handles of the cut hung last: their seat, and where their numbers stand on the screen.
     hung: Option<(Point, [Pos2; 3])>,
+    /// What words cover in the picture.
+    pub(super) covered: Vec<Rect>,
     /// Whether the camera jumps instead of gliding.
     pub reduce_motion: bool,
     /// Whether a magnified piece is shown beside the pointer while points are picked or a cut is dragged.
@@ -89,6 +91,7 @@ impl Bench {
             magnifier: Magnifier::default(),
             last_handle: Handle::Move,
             hung: None,
+            covered: Vec::new(),
             reduce_motion: false,
             magnifies: true,
         }
@@ -273,7 +276,7 @@ impl Bench {
         aim: Option<SurfaceHit>,
     ) {
         let view = self.view(response);
-        let overlay = Overlay { painter: ui.painter_at(response.rect), view, style };
+        let overlay = Overlay::new(ui.painter_at(response.rect), view, style);
         overlay.compass();
         overlay.words(scene);
         let pointer = response.hover_pos();
@@ -284,7 +287,7 @@ impl Bench {
             overlay.pivot(pivot);
         }
         if let (Gesture::Box { from }, Some(to)) = (&self.gesture, response.interact_pointer_pos()) {
-            overlay.selection_box(egui::Rect::from_two_pos(*from, to));
+            overlay.selection_box(Rect::from_two_pos(*from, to));
         }
         let drag = match &self.gesture {
             Gesture::Handle(drag) => Some(drag.as_ref()),
@@ -298,10 +301,9 @@ impl Bench {
             self.hung = Some((handles.seat, numbers));
             let free = matches!(self.gesture, Gesture::Nothing);
             let hovered = pointer.filter(|_| free).and_then(|at| handles.under(&view, at));
-            overlay.band(cut, &handles, hovered, drag);
+            overlay.band(cut, &handles, drag);
             overlay.handles(cut, &handles, hovered, drag);
             if let Some(drag) = drag {
-                overlay.sides_said(cut, &handles);
                 let drawn = self.drawn_to(scene);
                 drawn.into_iter().for_each(|detail| overlay.detail_dots(detail));
                 let mut said: Vec<_> =
@@ -313,6 +315,11 @@ impl Bench {
                         .map(|(text, is_warning)| (text.clone(), if *is_warning { style.warning } else { style.ink })),
                 );
                 overlay.beneath_number(&handles, drag, &said);
+            }
+            // What can stand elsewhere comes after what cannot.
+            overlay.band_said(cut, &handles, hovered, drag);
+            if drag.is_some() {
+                overlay.sides_said(cut, &handles);
                 overlay.hint(if scene.details.is_empty() { DRAG_HINT } else { DRAG_AMONG_HINT });
             }
             if drag.is_some() {
@@ -344,5 +351,6 @@ impl Bench {
         if let Some(text) = self.painter.trouble() {
             overlay.hint(&text);
         }
+        self.covered = overlay.into_taken();
     }
 }

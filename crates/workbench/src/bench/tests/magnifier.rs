@@ -54,9 +54,20 @@ fn beside_the_model_and_when_it_is_switched_off_nothing_is_magnified() {
 }
 
 #[test]
-fn while_a_handle_is_dragged_its_surroundings_are_magnified_clear_of_its_number() {
+fn while_a_handle_is_dragged_the_line_of_the_cut_is_magnified_clear_of_hand_and_words() {
     let mut h = cut_desk();
     let cut = h.state().scene.cut.unwrap();
+    // Where the cut meets the cube: what is nearest to the hand and in front is shown.
+    let line = |z: f64| {
+        let corners = [[-50.0, -50.0], [50.0, -50.0], [50.0, 50.0], [-50.0, 50.0], [-50.0, -50.0]];
+        let along = |ends: &[[f64; 2]]| -> Vec<Point> {
+            let at = |i: i32| ends[0][0] + (ends[1][0] - ends[0][0]) * f64::from(i) / 20.0;
+            let across = |i: i32| ends[0][1] + (ends[1][1] - ends[0][1]) * f64::from(i) / 20.0;
+            (0..20).map(|i| Point::new(at(i), across(i), z)).collect()
+        };
+        std::sync::Arc::new(vec![corners.windows(2).flat_map(along).collect::<Vec<_>>()])
+    };
+    h.state_mut().scene.outlines = line(cut.plane.offset_mm());
     let tip = Handles::of(&cut, &view(&h), None).arrow.unwrap().above[1];
     let from = seen(&h, &tip);
     hover(&mut h, from);
@@ -65,9 +76,14 @@ fn while_a_handle_is_dragged_its_surroundings_are_magnified_clear_of_its_number(
     h.hover_at(to);
     h.step();
     h.step();
-    let shown = h.state().bench.magnified().expect("a magnified piece").rect;
+    let shown = h.state().bench.magnified().expect("a magnified piece");
     let number = Rect::from_center_size(to + vec2(60.0, -14.0), vec2(90.0, 30.0));
-    assert!(!shown.contains(to) && !shown.intersects(number), "{shown:?}");
+    assert!(!shown.rect.contains(to) && !shown.rect.intersects(number), "{shown:?}");
+    let middle = shown.camera.target;
+    assert!((middle.z - cut.plane.offset_mm()).abs() < 1e-9 && (middle.y + 50.0).abs() < 1e-9, "in front: {middle}");
+    h.state_mut().scene.outlines = std::sync::Arc::default();
+    h.step();
+    assert_eq!(h.state().bench.magnified(), None, "a cut that meets nothing has nothing to show");
     button(&mut h, to, PointerButton::Primary, false, Modifiers::NONE);
     h.run();
     assert_eq!(h.state().bench.magnified(), None, "let go, it is gone");
