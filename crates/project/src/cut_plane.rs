@@ -99,6 +99,12 @@ impl CutPlane {
         CutPlane { axis: self.axis, through_mm: through.coords.into(), tilt_deg: self.tilts_of(&plane.normal()) }
     }
 
+    /// The same for a plane that was turned about `seat`, which becomes the place: turned back about it, by hand or by
+    /// typing its tilts, the cut lies where it lay.
+    pub fn turned_to(&self, plane: &Plane, seat: Point) -> CutPlane {
+        CutPlane { through_mm: seat.coords.into(), ..*self }.moved_to(plane)
+    }
+
     /// The coordinate of the place along the axis, mm.
     pub fn offset_mm(&self) -> f64 {
         self.through_mm[self.axis.index()]
@@ -171,6 +177,18 @@ mod tests {
         let (t0, t1) = (30f64.to_radians(), 20f64.to_radians());
         let expected = Vector::new(t1.tan(), -t0.tan(), 1.0).normalize();
         assert!((cut.plane().unwrap().normal() - expected).norm() < 1e-15);
+    }
+
+    #[test]
+    fn a_cut_tilted_about_its_seat_comes_back_when_the_tilt_is_typed_as_none() {
+        let cut = CutPlane { through_mm: [60.0, -20.0, 158.79], ..CutPlane::square(Axis::Z, 0.0) };
+        let seat = Point::new(3.0, 4.0, 158.79);
+        let leaning = Plane::through(seat, Vector::new(0.1, -0.2, 1.0)).unwrap();
+        let tilted = cut.turned_to(&leaning, seat);
+        assert!((tilted.plane().unwrap().offset_mm() - leaning.offset_mm()).abs() < 1e-9);
+        assert_eq!(tilted.offset_mm(), cut.offset_mm());
+        let back = CutPlane { tilt_deg: [0.0; 2], ..tilted };
+        assert_eq!(back.plane().unwrap(), cut.plane().unwrap());
     }
 
     proptest! {

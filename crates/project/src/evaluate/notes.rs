@@ -1,14 +1,15 @@
 //! What was noticed on the way, in the maker's words.
 
-use seamwright_geometry::{Reason, Verdict};
+use seamwright_geometry::{Reason, ThinRim, Verdict};
 
 mod bores;
+mod slits;
 
 use super::parting::{CutMet, Parting};
 use super::roofs::OffRoof;
 use crate::mending;
-use crate::outcome::{CapFacts, MendDone, Note, Outcome, Part, Piece, ReliefDone, Stock, Weight};
-use crate::recipe::Recipe;
+use crate::outcome::{MendDone, Note, Outcome, Part, Piece, ReliefDone, Stock, Weight};
+use crate::recipe::{Cut, Recipe};
 use crate::relief;
 
 /// All notes: on the stock, on bores, on cuts, on pieces.
@@ -19,8 +20,10 @@ pub(super) fn notice(stock: &Stock, parting: &Parting, outcome: &Outcome, off: &
     notes.extend(parts.iter().flat_map(|part| on_reliefs(recipe, part)));
     notes.extend(bores::notice(outcome, off));
     notes.extend(parting.met.iter().flat_map(|met| on_cut(recipe, met)));
+    notes.extend(slits::notice(outcome));
     notes.extend(pieces.iter().flat_map(on_piece));
-    notes.extend(pieces.iter().flat_map(|piece| on_rims(recipe, piece)));
+    notes.extend(on_crumbs(pieces));
+    notes.extend(recipe.cuts.iter().filter_map(|cut| on_rims(cut, pieces)));
     notes.sort_by_key(|note| std::cmp::Reverse(note.weight));
     notes
 }
@@ -123,9 +126,6 @@ fn on_cut(recipe: &Recipe, met: &CutMet) -> Vec<Note> {
     notes
 }
 
-/// A piece that is smaller than this on all sides is hardly meant, mm (common practice, no source).
-const CRUMB_MM: f64 = 5.0;
-
 fn on_piece(piece: &Piece) -> Vec<Note> {
     let mut notes = Vec::new();
     let centre = piece.facts.bounds.centre();
@@ -149,14 +149,6 @@ fn on_piece(piece: &Piece) -> Vec<Note> {
         }
         Verdict::AsItStands | Verdict::Turned | Verdict::Tilted => {}
     }
-    let size = piece.facts.bounds.size();
-    if size.amax() < CRUMB_MM && !piece.id.path.is_empty() {
-        let text = format!(
-            "{} is a crumb of {:.1} × {:.1} × {:.1} mm: a cut only just grazes the model there. Move the cut a little",
-            piece.mark, size.x, size.y, size.z
-        );
-        notes.push(Note { weight: Weight::Remark, ..about(text, centre) });
-    }
     if !piece.facts.closed {
         let place = piece.facts.open_places.first().copied().unwrap_or(centre);
         notes.push(about(format!("{} is not closed", piece.mark), place));
@@ -164,20 +156,41 @@ fn on_piece(piece: &Piece) -> Vec<Note> {
     notes
 }
 
-/// Caps that meet the surface so flatly that the piece ends in a thin wedge.
-fn on_rims(recipe: &Recipe, piece: &Piece) -> Vec<Note> {
-    let told = |cap: &CapFacts| {
-        let rim = cap.thin_rim?;
-        let name = recipe.cut(cap.cut).map_or_else(String::new, |cut| cut.name.clone());
-        let text = format!(
-            "{name} grazes the surface: {} ends in a wedge of {:.0}° there, for {:.0} mm",
-            piece.mark,
-            rim.angle_deg.max(1.0),
-            rim.length_mm
-        );
-        Some(Note { cut: Some(cap.cut), place: Some(rim.place), ..note(Weight::Remark, text) })
+/// Pieces that are hardly meant, all in one note.
+fn on_crumbs(pieces: &[Piece]) -> Option<Note> {
+    let crumbs: Vec<&Piece> = pieces.iter().filter(|piece| piece.is_crumb()).collect();
+    let largest = crumbs.iter().max_by(|a, b| a.size_mm().total_cmp(&b.size_mm()))?;
+    let marks: Vec<&str> = crumbs.iter().map(|piece| piece.mark.as_str()).collect();
+    let size = largest.facts.bounds.size();
+    let what = match crumbs.len() {
+        1 => format!("{} is a crumb of {:.1} × {:.1} × {:.1} mm", largest.mark, size.x, size.y, size.z),
+        n => format!("{n} pieces are crumbs of {:.1} mm at most: {}", largest.size_mm(), marks.join(", ")),
     };
-    piece.facts.caps.iter().filter_map(told).collect()
+    let text = format!("{what}. A cut only just grazes the model there: move it a little");
+    let place = Some(largest.facts.bounds.centre());
+    Some(Note { piece: Some(largest.id.clone()), place, ..note(Weight::Remark, text) })
+}
+
+/// A cut that meets the surface so flatly that pieces end in thin wedges; the thinnest is told.
+fn on_rims(cut: &Cut, pieces: &[Piece]) -> Option<Note> {
+    let rims = pieces.iter().flat_map(|piece| {
+        let caps = piece.facts.caps.iter().filter(|cap| cap.cut == cut.id);
+        caps.filter_map(move |cap| Some((piece, cap.thin_rim?)))
+    });
+    let rims: Vec<(&Piece, ThinRim)> = rims.collect();
+    let (_, thinnest) = rims.iter().min_by(|a, b| a.1.angle_deg.total_cmp(&b.1.angle_deg))?;
+    let mut marks: Vec<&str> = rims.iter().map(|(piece, _)| piece.mark.as_str()).collect();
+    marks.dedup();
+    let (ends, in_one) =
+        if let [_] = marks.as_slice() { ("ends in a wedge", "") } else { ("end in wedges", " at the thinnest") };
+    let text = format!(
+        "{} grazes the surface: {} {ends} of {:.0}°{in_one}, for {:.0} mm",
+        cut.name,
+        marks.join(", "),
+        thinnest.angle_deg.max(1.0),
+        thinnest.length_mm
+    );
+    Some(Note { cut: Some(cut.id), place: Some(thinnest.place), ..note(Weight::Remark, text) })
 }
 
 fn count(n: usize, what: &str) -> String {

@@ -17,7 +17,7 @@ use super::scene;
 use super::sets::SetAction;
 use super::state::{Line, Preview, State, Tool};
 use super::{App, bores, guide, words};
-use crate::bench::{BenchAction, DragPhase, SurfaceHit};
+use crate::bench::{BenchAction, DragPhase, Handle, SurfaceHit};
 
 /// Live placing of the cut in hand.
 #[derive(Default)]
@@ -101,9 +101,13 @@ pub(super) fn translate(done: Vec<BenchAction>, state: &State, queue: &mut Queue
                 queue.push(Action::PickPoint(hit.point, scene::part_of(state, hit.id)));
             }
             BenchAction::PickUndone(at) => queue.push(Action::DropPoint(at)),
-            BenchAction::CutDragged { plane, phase, .. } => {
+            BenchAction::CutDragged { plane, handle, seat, phase } => {
                 let Some(cut) = state.held_cut() else { continue };
-                let moved = tidy(cut.plane.moved_to(&plane));
+                let moved = match handle {
+                    Handle::Move => cut.plane.moved_to(&plane),
+                    Handle::TiltFirst | Handle::TiltSecond => cut.plane.turned_to(&plane, seat),
+                };
+                let moved = tidy(moved);
                 match phase {
                     DragPhase::Begun | DragPhase::Moved => {
                         queue.push(Action::Preview { cut: cut.id, plane: Some(moved) });

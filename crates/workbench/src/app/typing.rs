@@ -73,7 +73,7 @@ impl Typing {
         };
         let seat = flat.project(&self.seat);
         let turned = Plane::through(seat, leaning.normal()).map_err(|error| error.to_string())?;
-        Ok(before.moved_to(&turned))
+        Ok(before.turned_to(&turned, seat))
     }
 }
 

@@ -48,6 +48,8 @@ pub enum BenchAction {
         plane: Plane,
         /// What was dragged.
         handle: Handle,
+        /// Where the handles hang: what a tilt turns about.
+        seat: Point,
         /// How far the drag has come.
         phase: DragPhase,
     },

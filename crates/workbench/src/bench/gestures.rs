@@ -258,7 +258,7 @@ impl Bench {
 }
 
 fn dragged(drag: &Drag, plane: Plane, phase: DragPhase) -> BenchAction {
-    BenchAction::CutDragged { plane, handle: drag.handle, phase }
+    BenchAction::CutDragged { plane, handle: drag.handle, seat: drag.seat, phase }
 }
 
 fn bore_dragged(drag: &BoreDrag, line: Vec<Point>, phase: DragPhase) -> BenchAction {

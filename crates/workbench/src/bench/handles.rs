@@ -147,7 +147,7 @@ pub struct Drag {
     pub start: Plane,
     axes: [Vector; 3],
     sides: [f64; 2],
-    seat: Point,
+    pub(super) seat: Point,
     knob: Option<Knob>,
     /// For the arrow, how far along it the pointer took it, mm.
     grabbed_mm: f64,

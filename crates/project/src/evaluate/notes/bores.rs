@@ -63,12 +63,12 @@ fn on_bore(bore: &Bore, done: &BoreDone) -> Vec<Note> {
 fn on_walls(bore: &Bore, facts: &BoreFacts) -> Vec<(String, Option<seamwright_geometry::Point>)> {
     let name = &bore.name;
     let mut notes = Vec::new();
-    if let Some(broken) = facts.profile.broken.first() {
+    if let Some(broken) = facts.broken_mm().next() {
         let text = format!(
             "{name} breaks through the surface {:.0} mm along its line: centre it, move it, or take a thinner rod",
-            broken.from_mm
+            broken[0]
         );
-        notes.push((text, Some(facts.place_at(broken.from_mm))));
+        notes.push((text, Some(facts.place_at(broken[0]))));
     }
     let thin = facts.profile.least.as_ref().filter(|least| least.wall_mm > 0.0 && least.wall_mm < bore.least_wall_mm);
     if let Some(least) = thin {

@@ -58,16 +58,14 @@ fn while_a_handle_is_dragged_the_line_of_the_cut_is_magnified_clear_of_hand_and_
     let mut h = cut_desk();
     let cut = h.state().scene.cut.unwrap();
     // Where the cut meets the cube: what is nearest to the hand and in front is shown.
-    let line = |z: f64| {
-        let corners = [[-50.0, -50.0], [50.0, -50.0], [50.0, 50.0], [-50.0, 50.0], [-50.0, -50.0]];
-        let along = |ends: &[[f64; 2]]| -> Vec<Point> {
-            let at = |i: i32| ends[0][0] + (ends[1][0] - ends[0][0]) * f64::from(i) / 20.0;
-            let across = |i: i32| ends[0][1] + (ends[1][1] - ends[0][1]) * f64::from(i) / 20.0;
-            (0..20).map(|i| Point::new(at(i), across(i), z)).collect()
-        };
-        std::sync::Arc::new(vec![corners.windows(2).flat_map(along).collect::<Vec<_>>()])
+    let z = cut.plane.offset_mm();
+    let corners = [[-50.0, -50.0], [50.0, -50.0], [50.0, 50.0], [-50.0, 50.0], [-50.0, -50.0]];
+    let along = |ends: &[[f64; 2]]| -> Vec<Point> {
+        let at = |k: usize, i: i32| ends[0][k] + (ends[1][k] - ends[0][k]) * f64::from(i) / 20.0;
+        (0..20).map(|i| Point::new(at(0, i), at(1, i), z)).collect()
     };
-    h.state_mut().scene.outlines = line(cut.plane.offset_mm());
+    let line: Vec<Point> = corners.windows(2).flat_map(along).collect();
+    h.state_mut().scene.outlines = std::sync::Arc::new(vec![line]);
     let tip = Handles::of(&cut, &view(&h), None).arrow.unwrap().above[1];
     let from = seen(&h, &tip);
     hover(&mut h, from);
