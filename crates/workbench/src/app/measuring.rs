@@ -142,7 +142,7 @@ impl State {
         let label = |measure: &Measure| match measure.what.places().as_slice() {
             [at] => {
                 let text = format!("{} {}", measure.what.kind(), measure.what.value_words());
-                Some(Label { at: *at, text, strong: true })
+                Some(Label { at: *at, text, strong: true, of: None })
             }
             _ => None,
         };

@@ -208,6 +208,7 @@ pub fn earlier(state: &State, compared: &Compared) -> Option<Scene> {
         at: piece.facts.bounds.centre() + drawn.offset,
         text: piece.mark.clone(),
         strong: false,
+        of: Some(drawn.id),
     };
     let labels = outcome.pieces.iter().zip(&drawn).filter(|(_, drawn)| drawn.emphasis != Emphasis::Hidden).map(label);
     let bed = Some(BedUnderneath::under(outcome.recipe.bed.clone(), &part));
@@ -282,6 +283,7 @@ fn labels(state: &State, drawn: &[Drawn]) -> Vec<Label> {
         at: piece.facts.bounds.centre() + drawn.offset,
         text: piece.mark.clone(),
         strong: matches!(drawn.emphasis, Emphasis::Selected | Emphasis::Hovered),
+        of: Some(drawn.id),
     };
     state.pieces().iter().zip(drawn).filter(|(_, drawn)| drawn.emphasis != Emphasis::Hidden).map(of).collect()
 }

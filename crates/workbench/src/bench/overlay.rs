@@ -8,10 +8,31 @@ use egui::{Align2, Color32, FontId, Painter, Pos2, Rect, Shape, Stroke, Vec2};
 use seamwright_geometry::{Point, Vector};
 
 use super::handles::{Drag, Handle, Handles};
-use super::pick::SurfaceHit;
+use super::pick::{self, SurfaceHit};
 use super::scene::{CutInHand, Dimension, Label, Scene};
 use super::style::{BenchStyle, Pattern, Tone};
 use super::view::View;
+
+/// Which labels come first where there is no room for all.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Rank {
+    Strong,
+    InSight,
+    Behind,
+}
+
+impl Rank {
+    fn of(label: &Label, scene: &Scene, view: &View) -> Rank {
+        if label.strong {
+            return Rank::Strong;
+        }
+        let in_front = label.of.and_then(|of| {
+            let hit = pick::pick(scene, &view.ray(view.project(&label.at)?), false)?;
+            Some(hit.id != of)
+        });
+        if in_front == Some(true) { Rank::Behind } else { Rank::InSight }
+    }
+}
 
 /// The pens: where to draw, as seen how, in which colours.
 pub struct Overlay<'a> {
@@ -77,14 +98,19 @@ pub fn paint_swatch(painter: &Painter, rect: Rect, tone: Tone, style: &BenchStyl
 }
 
 impl Overlay<'_> {
-    /// Marks, dimensions and picked points of `scene`. Words that would cover earlier ones are left out.
+    /// Marks, dimensions and picked points of `scene`. Words that would cover earlier ones stand a line or two aside, or
+    /// are left out; those of what is in sight come before those of what is behind something else.
     pub fn words(&self, scene: &Scene) {
         let mut taken: Vec<Rect> = Vec::new();
         for dimension in &scene.dimensions {
             self.dimension(dimension, &mut taken);
         }
-        for label in scene.labels.iter().filter(|l| l.strong).chain(scene.labels.iter().filter(|l| !l.strong)) {
-            self.label(label, &mut taken);
+        let eye = self.view.camera.eye();
+        let ranked = |label| (Rank::of(label, scene, &self.view), nalgebra::distance(&eye, &label.at), label);
+        let mut labels: Vec<(Rank, f64, &Label)> = scene.labels.iter().map(ranked).collect();
+        labels.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+        for (rank, _, label) in labels {
+            self.label(label, rank, &mut taken);
         }
     }
 
@@ -232,9 +258,13 @@ impl Overlay<'_> {
         Some((at + outward * 14.0 + beside, align))
     }
 
-    fn label(&self, label: &Label, taken: &mut Vec<Rect>) {
+    fn label(&self, label: &Label, rank: Rank, taken: &mut Vec<Rect>) {
         let Some(at) = self.view.project(&label.at).filter(|p| self.view.rect.contains(*p)) else { return };
-        let ink = if label.strong { self.style.accent } else { self.style.ink };
+        let ink = match rank {
+            Rank::Strong => self.style.accent,
+            Rank::InSight => self.style.ink,
+            Rank::Behind => self.style.ink_soft,
+        };
         self.tag_unless_taken(at, Align2::CENTER_CENTER, &label.text, ink, taken);
     }
 
@@ -254,8 +284,12 @@ impl Overlay<'_> {
 
     fn tag_unless_taken(&self, at: Pos2, align: Align2, text: &str, ink: Color32, taken: &mut Vec<Rect>) {
         let galley = self.painter.layout_no_wrap(text.to_owned(), FontId::proportional(13.0), ink);
-        let rect = align.anchor_size(at, galley.size()).expand2(Vec2::new(5.0, 2.0));
-        if taken.iter().all(|other| !other.intersects(rect)) {
+        let there = |lines: f32| {
+            let at = at + Vec2::new(0.0, lines * LINE);
+            (at, align.anchor_size(at, galley.size()).expand2(Vec2::new(5.0, 2.0)))
+        };
+        let is_free = |rect: &Rect| taken.iter().all(|other| !other.intersects(*rect));
+        if let Some((at, rect)) = ASIDE_LINES.map(there).into_iter().find(|(_, rect)| is_free(rect)) {
             taken.push(rect);
             self.tag(at, align, text, ink);
         }
@@ -347,6 +381,8 @@ const LINE: f32 = 24.0;
 
 /// Paper around words, in points.
 const FRAME: Vec2 = Vec2::new(6.0, 3.0);
+/// Where a mark may stand that would cover another, in lines from where it belongs: farther off it would name something else.
+const ASIDE_LINES: [f32; 3] = [0.0, 1.0, -1.0];
 /// Where words may stand that have to keep clear, in lines from where they belong, nearest first.
 const CLEAR_LINES: [f32; 9] = [0.0, 1.0, -1.0, 2.0, -2.0, 3.0, -3.0, 4.0, -4.0];
 

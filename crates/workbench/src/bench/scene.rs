@@ -238,6 +238,8 @@ pub struct Label {
     pub text: String,
     /// Whether it stands out: the piece it names is selected.
     pub strong: bool,
+    /// The mesh that it names: where another is in front of it, it steps back.
+    pub of: Option<MeshId>,
 }
 
 /// A length from one place to another, with its number.

@@ -82,6 +82,7 @@ fn scene(outcome: &Outcome, exploded: f64) -> Scene {
         at: piece.facts.bounds.centre() + drawn.offset,
         text: piece.mark.clone(),
         strong: false,
+        of: Some(drawn.id),
     };
     let labels = outcome.pieces.iter().zip(&drawn).map(label).collect();
     Scene {

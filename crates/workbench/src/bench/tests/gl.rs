@@ -269,7 +269,7 @@ fn an_unchanged_scene_is_copied_and_not_drawn_again() {
     let again = show(&mut bench, &scene, SIZE);
     assert_eq!(painter.borrow().redraws(), 1);
     assert_eq!(difference(&first, &again), 0);
-    scene.labels.push(Label { at: Point::origin(), text: "A1".into(), strong: false });
+    scene.labels.push(Label { at: Point::origin(), text: "A1".into(), strong: false, of: None });
     show(&mut bench, &scene, SIZE);
     assert_eq!(painter.borrow().redraws(), 1, "words are not part of the picture");
     scene.cut.as_mut().unwrap().plane = Plane::new(Vector::z(), 1.0).unwrap();
