@@ -5,4 +5,5 @@ pub mod bench;
 pub mod cli;
 pub mod panels;
 mod shown;
+pub mod text;
 pub mod window;

@@ -7,6 +7,7 @@ use eframe::egui;
 
 use crate::app::{Action, App, Settings, crash};
 use crate::bench::GlowPaint;
+use crate::text;
 
 /// Debian packages that a window with OpenGL needs at run time.
 const PACKAGES: &str = "libgl1 libglx-mesa0 libgl1-mesa-dri libx11-6 libx11-xcb1 libxcursor1 libxi6 \
@@ -24,26 +25,13 @@ pub struct NoWindow {
 impl fmt::Display for NoWindow {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         if let Some(report) = &self.report {
-            return write!(
-                f,
-                "the window broke down: {}\n{}.\nWork that was not saved is offered at the next start.",
-                self.why,
-                crash::words(report)
-            );
+            return f.write_str(&text::no_window::broke_down(&self.why, &text::crash::lies_in(report)));
         }
         let project = match &self.file {
             Some(path) => path.display().to_string(),
-            None => "PROJECT".into(),
+            None => text::no_window::PROJECT.into(),
         };
-        write!(
-            f,
-            "the window cannot be opened: {}\n\
-             It needs a display (X11 or Wayland) and OpenGL. On Debian and its kin:\n  \
-             apt install {PACKAGES}\n\
-             With no display the same job is done by:\n  \
-             seamwright kit {project} --out DIR",
-            self.why
-        )
+        f.write_str(&text::no_window::cannot_open(&self.why, PACKAGES, &project))
     }
 }
 
@@ -58,7 +46,7 @@ pub fn run(file: Option<&Path>) -> Result<(), NoWindow> {
             "seamwright",
             options(),
             Box::new(move |cc| {
-                let gl = cc.gl.clone().ok_or("there is no OpenGL")?;
+                let gl = cc.gl.clone().ok_or(text::no_window::NO_OPENGL)?;
                 let painter = GlowPaint::new(gl)?;
                 let settings = settings();
                 // Only now: that there is no display is no fault of the program.
@@ -145,7 +133,7 @@ fn quietly<T>(start: impl FnOnce() -> T) -> Result<T, String> {
             .downcast_ref::<&str>()
             .map(|s| (*s).to_owned())
             .or_else(|| panic.downcast_ref::<String>().cloned())
-            .unwrap_or_else(|| "a library for the display broke down".into())),
+            .unwrap_or_else(|| text::no_window::LIBRARY_BROKE.into())),
     }
 }
 

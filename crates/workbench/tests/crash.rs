@@ -28,5 +28,5 @@ fn a_report_holds_what_is_needed_no_folders_and_is_told_of_once() {
     assert_eq!(crash::untold(&reports).as_ref(), Some(&of_before));
     let kept = crash::tell(&of_before);
     assert!(kept.ends_with("report-7-0.txt") && kept.exists() && crash::untold(&reports).is_none());
-    assert!(crash::words(&kept).contains("no model"));
+    assert!(seamwright::text::crash::lies_in(&kept).contains("no model"));
 }

@@ -11,6 +11,7 @@ use super::manual::{ManualAction, OpenManual, Page};
 use super::sets::SetAction;
 use super::state::{Line, Next, Preview, Question, Tool};
 use super::{App, scene};
+use crate::text;
 
 impl App {
     pub(super) fn apply(&mut self, action: Action, ctx: &egui::Context) {
@@ -271,8 +272,8 @@ impl App {
 
     fn switch_magnifier(&mut self) {
         self.bench.magnifies = !self.bench.magnifies;
-        let now = if self.bench.magnifies { "on" } else { "off" };
-        self.state.messages.done(format!("The magnifier is {now}"));
+        let said = if self.bench.magnifies { text::bench::MAGNIFIER_ON } else { text::bench::MAGNIFIER_OFF };
+        self.state.messages.done(said);
     }
 
     fn look_at_all(&mut self) {

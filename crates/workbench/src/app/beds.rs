@@ -8,6 +8,7 @@ use seamwright_project::{Edit, NamedBed, Recipe, saved_beds};
 use super::App;
 use super::state::{Line, State};
 use crate::bench::HeldAgainst;
+use crate::text;
 
 /// What panels ask for about beds, besides edits.
 #[derive(Clone, Debug, PartialEq)]
@@ -166,11 +167,11 @@ impl App {
             BedAction::Keep(at) => {
                 let Some(mut bed) = named(self.state.recipe()).into_iter().nth(at) else { return };
                 bed.name = bed.name.trim().to_owned();
-                let said = format!("{} is in your list of beds", bed.name);
+                let said = text::beds::kept(&bed.name);
                 self.change_own_beds(|path| saved_beds::keep(path, bed), said);
             }
             BedAction::Forget(name) => {
-                let said = format!("{name} is taken off your list of beds");
+                let said = text::beds::forgotten(&name);
                 self.change_own_beds(|path| saved_beds::forget(path, &name).map(|_| ()), said);
             }
         }

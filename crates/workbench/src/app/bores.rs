@@ -16,6 +16,7 @@ use super::engine::{BoringFor, Failure, Piece};
 use super::messages::Messages;
 use super::state::{Line, State, Tool};
 use crate::bench::{BoreHandle, BoreInHand, DragPhase, WallSpot, WallTone};
+use crate::text;
 
 /// What panels and the bench ask for about bores.
 #[derive(Clone, Debug, PartialEq)]
@@ -308,11 +309,11 @@ pub(super) fn in_hand(state: &State) -> Option<BoreInHand> {
     let now = state.bore.now.as_ref().and_then(|now| now.as_ref().ok());
     // Where it breaks through, that is worse than any wall.
     let broken = now.and_then(|now| now.profile.broken.first());
-    let broken = broken.map(|broken| (broken.place, broken.place, "breaks through".to_owned()));
+    let broken = broken.map(|broken| (broken.place, broken.place, text::bores::BREAKS_THROUGH.to_owned()));
     let least = broken.or_else(|| {
         let least = now?.profile.least.as_ref()?;
-        let words = super::words::mm(least.wall_mm.max(0.0));
-        Some((least.place, least.towards, format!("least wall {words} mm")))
+        let words = text::bores::least_wall(least.wall_mm.max(0.0));
+        Some((least.place, least.towards, words))
     });
     let together = state.exploded == 0.0 || state.bore.preview.is_some();
     Some(BoreInHand {

@@ -1,10 +1,11 @@
-//! The commands: one table with the words, the explanation and the keys of each.
+//! The commands: one table with the words, the explanation and the keys of each. The words are in `text::commands`.
 
 use egui::{Key, KeyboardShortcut, Modifiers};
 
 use super::measuring::MeasureKind;
 use super::state::{Line, State};
 use crate::bench::StandardView;
+use crate::text::commands as words;
 
 /// Something that can be asked for by a button, by its keys, or by name from the list of commands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -108,7 +109,7 @@ pub struct Entry {
     pub shortcut: Option<KeyboardShortcut>,
 }
 
-const fn entry(command: Command, text: &'static str, tooltip: &'static str) -> Entry {
+const fn entry(command: Command, (text, tooltip): words::Words) -> Entry {
     Entry { command, text, tooltip, shortcut: None }
 }
 
@@ -136,111 +137,63 @@ impl Entry {
 
 /// Every command. Where two share a key with different modifiers, the one with more of them comes first.
 pub const COMMANDS: &[Entry] = &[
-    entry(Command::Manual, "manual", "The job, the words, every command, and how to stay well").key(Key::F1),
-    entry(Command::Commands, "commands", "Everything that can be done here, by name").key(Key::F3),
-    entry(Command::NewProject, "new project", "Begin with an empty job card").ctrl(Key::N),
-    entry(Command::Open, "open", "Open a project, or a model as a new project").ctrl(Key::O),
-    entry(Command::SaveAs, "save as", "Save under another name").ctrl_shift(Key::S),
-    entry(Command::Save, "save", "Save the project; the last good file is kept beside it").ctrl(Key::S),
-    entry(Command::Redo, "redo", "Make the change again").ctrl_shift(Key::Z),
-    entry(Command::Undo, "undo", "Take back the last change").ctrl(Key::Z),
-    entry(Command::History, "history", "All changes since the project was opened; go back to any of them").key(Key::F2),
-    entry(Command::StartSheet, "start sheet", "What was open lately, the demos, and a first job").key(Key::F4),
-    entry(Command::FirstJob, "show me how", "A first job, step by step, on the demo helm"),
-    entry(Command::OpenStock, "choose the model", "Choose the mesh file that this part is made from").alt(Key::O),
-    entry(Command::CutOnSurface, "cut on the surface", "Click the model where a cut should go").key(Key::S),
-    entry(
-        Command::CutThroughPoints,
-        "cut through points",
-        "Pick three or more points, along a trim line for instance; the cut goes as near to all as a plane can",
-    )
-    .key(Key::P),
-    entry(Command::CutByNumber, "cut by number", "Add a cut across the middle and type where it goes").key(Key::N),
-    entry(
-        Command::StepOff,
-        "step off",
-        "The fewest parallel cuts with which all parts of a long piece fit; looked at before they are made",
-    )
-    .key(Key::T),
-    entry(Command::BoreThroughPoints, "bore through points", "Pick two points; a channel for a rod goes through both")
-        .key(Key::R),
-    entry(Command::RemoveBore, "remove bore", "Take the bore in hand away").with(Modifiers::SHIFT, Key::Delete),
-    entry(
-        Command::MeasureDistance,
-        "size by two points",
-        "Pick two points whose distance you know on the real thing; the model is enlarged to it",
-    )
-    .key(Key::D),
-    entry(
-        Command::Measure(MeasureKind::Distance),
-        "measure a distance",
-        "Pick two points: how far apart they are, and how far along each axis",
-    )
-    .key(Key::M),
-    entry(
-        Command::Measure(MeasureKind::Angle),
-        "measure an angle",
-        "Pick two faces: the angle between them, as a bevel gauge shows it",
-    )
-    .alt(Key::A),
-    entry(
-        Command::Measure(MeasureKind::Thickness),
-        "measure a thickness",
-        "Pick a place: how thick the material is there, square to the surface",
-    )
-    .alt(Key::W),
-    entry(
-        Command::Measure(MeasureKind::Girth),
-        "measure a girth",
-        "Pick a place: how far it is round the model there, along the surface and taut",
-    )
-    .alt(Key::G),
-    entry(Command::StandOnFace, "stand on a face", "Click the face that the model is to stand on").key(Key::B),
-    entry(Command::RemoveCut, "remove cut", "Take the cut in hand away").key(Key::Delete),
-    entry(Command::SwitchCut, "switch cut on or off", "A cut that is off stays on the card and does nothing")
-        .key(Key::O),
-    entry(Command::CutEarlier, "cut earlier", "Make the cut in hand before the one above it").alt(Key::ArrowUp),
-    entry(Command::CutLater, "cut later", "Make the cut in hand after the one below it").alt(Key::ArrowDown),
-    entry(Command::LayDown, "lay down", "Lay down the cut in hand, leave a tool, close a list").key(Key::Escape),
-    entry(Command::FrameAll, "look at everything", "Bring the whole model into the picture").key(Key::Home),
-    entry(Command::FrameSelection, "look at the selection", "Bring what is selected into the picture").key(Key::L),
-    entry(Command::LookFrom(StandardView::ThreeQuarter), "look from a corner", "Three-quarter view").alt(Key::Num7),
-    entry(Command::LookFrom(StandardView::Front), "look from the front", "Front view").alt(Key::Num1),
-    entry(Command::LookFrom(StandardView::Back), "look from the back", "Back view").alt(Key::Num2),
-    entry(Command::LookFrom(StandardView::Left), "look from the left", "View from the left").alt(Key::Num3),
-    entry(Command::LookFrom(StandardView::Right), "look from the right", "View from the right").alt(Key::Num4),
-    entry(Command::LookFrom(StandardView::Top), "look from above", "View from above").alt(Key::Num5),
-    entry(Command::LookFrom(StandardView::Bottom), "look from below", "View from below").alt(Key::Num6),
-    entry(
-        Command::CompareBefore,
-        "compare with before",
-        "While the key is held, the bench shows the pieces as they were before the last change",
-    )
-    .key(Key::W),
-    entry(Command::SelectAll, "select all pieces", "All pieces of the ledger").ctrl(Key::A),
-    entry(Command::HidePieces, "hide", "Put the selected pieces out of sight; the ledger still lists them").key(Key::H),
-    entry(Command::IsolatePieces, "only these", "Put all pieces but the selected ones out of sight").key(Key::I),
-    entry(Command::SeeThrough, "see through", "Make the selected pieces see-through, or solid again").key(Key::G),
-    entry(Command::ShowAll, "show all", "Bring all pieces back into sight, solid").key(Key::A),
-    entry(Command::Explode, "pull apart", "Pull the pieces apart, or put them together again").key(Key::E),
-    entry(
-        Command::Magnifier,
-        "magnifier",
-        "A magnified piece of the picture beside the pointer while points are picked or a cut is dragged: on or off",
-    )
-    .key(Key::Z),
-    entry(Command::OpenLine(Line::Stock), "line 1: stock", "Open the line of the stock").key(Key::Num1),
-    entry(Command::OpenLine(Line::Size), "line 2: size", "Open the line of the size").key(Key::Num2),
-    entry(Command::OpenLine(Line::Shells), "line 3: shells", "Open the line of the shells").key(Key::Num3),
-    entry(Command::OpenLine(Line::Bores), "line 4: bores", "Open the line of the bores").key(Key::Num4),
-    entry(Command::OpenLine(Line::Cuts), "line 5: cuts", "Open the line of the cuts").key(Key::Num5),
-    entry(Command::OpenLine(Line::Lays), "line 7: lays and bed", "Open the line of the bed").key(Key::Num7),
-    entry(Command::OpenLine(Line::Kit), "line 8: kit", "Open the line of the kit").key(Key::Num8),
-    entry(Command::WriteKit, "write the kit", "Write the pieces and the list into a folder").ctrl(Key::K),
-    entry(Command::CancelWork, "stop the work", "Stop what is being worked out; what was ready stays")
-        .ctrl(Key::Period),
-    entry(Command::OtherLight, "light or dark", "Light paper or dark").key(Key::F9),
-    entry(Command::Quit, "close", "Close the window").ctrl(Key::Q),
+    entry(Command::Manual, words::MANUAL).key(Key::F1),
+    entry(Command::Commands, words::COMMANDS).key(Key::F3),
+    entry(Command::NewProject, words::NEW_PROJECT).ctrl(Key::N),
+    entry(Command::Open, words::OPEN).ctrl(Key::O),
+    entry(Command::SaveAs, words::SAVE_AS).ctrl_shift(Key::S),
+    entry(Command::Save, words::SAVE).ctrl(Key::S),
+    entry(Command::Redo, words::REDO).ctrl_shift(Key::Z),
+    entry(Command::Undo, words::UNDO).ctrl(Key::Z),
+    entry(Command::History, words::HISTORY).key(Key::F2),
+    entry(Command::StartSheet, words::START_SHEET).key(Key::F4),
+    entry(Command::FirstJob, words::FIRST_JOB),
+    entry(Command::OpenStock, words::OPEN_STOCK).alt(Key::O),
+    entry(Command::CutOnSurface, words::CUT_ON_SURFACE).key(Key::S),
+    entry(Command::CutThroughPoints, words::CUT_THROUGH_POINTS).key(Key::P),
+    entry(Command::CutByNumber, words::CUT_BY_NUMBER).key(Key::N),
+    entry(Command::StepOff, words::STEP_OFF).key(Key::T),
+    entry(Command::BoreThroughPoints, words::BORE_THROUGH_POINTS).key(Key::R),
+    entry(Command::RemoveBore, words::REMOVE_BORE).with(Modifiers::SHIFT, Key::Delete),
+    entry(Command::MeasureDistance, words::MEASURE_DISTANCE).key(Key::D),
+    entry(Command::Measure(MeasureKind::Distance), words::DISTANCE).key(Key::M),
+    entry(Command::Measure(MeasureKind::Angle), words::ANGLE).alt(Key::A),
+    entry(Command::Measure(MeasureKind::Thickness), words::THICKNESS).alt(Key::W),
+    entry(Command::Measure(MeasureKind::Girth), words::GIRTH).alt(Key::G),
+    entry(Command::StandOnFace, words::STAND_ON_FACE).key(Key::B),
+    entry(Command::RemoveCut, words::REMOVE_CUT).key(Key::Delete),
+    entry(Command::SwitchCut, words::SWITCH_CUT).key(Key::O),
+    entry(Command::CutEarlier, words::CUT_EARLIER).alt(Key::ArrowUp),
+    entry(Command::CutLater, words::CUT_LATER).alt(Key::ArrowDown),
+    entry(Command::LayDown, words::LAY_DOWN).key(Key::Escape),
+    entry(Command::FrameAll, words::FRAME_ALL).key(Key::Home),
+    entry(Command::FrameSelection, words::FRAME_SELECTION).key(Key::L),
+    entry(Command::LookFrom(StandardView::ThreeQuarter), words::LOOK_FROM_THREE_QUARTER).alt(Key::Num7),
+    entry(Command::LookFrom(StandardView::Front), words::LOOK_FROM_FRONT).alt(Key::Num1),
+    entry(Command::LookFrom(StandardView::Back), words::LOOK_FROM_BACK).alt(Key::Num2),
+    entry(Command::LookFrom(StandardView::Left), words::LOOK_FROM_LEFT).alt(Key::Num3),
+    entry(Command::LookFrom(StandardView::Right), words::LOOK_FROM_RIGHT).alt(Key::Num4),
+    entry(Command::LookFrom(StandardView::Top), words::LOOK_FROM_TOP).alt(Key::Num5),
+    entry(Command::LookFrom(StandardView::Bottom), words::LOOK_FROM_BOTTOM).alt(Key::Num6),
+    entry(Command::CompareBefore, words::COMPARE_BEFORE).key(Key::W),
+    entry(Command::SelectAll, words::SELECT_ALL).ctrl(Key::A),
+    entry(Command::HidePieces, words::HIDE_PIECES).key(Key::H),
+    entry(Command::IsolatePieces, words::ISOLATE_PIECES).key(Key::I),
+    entry(Command::SeeThrough, words::SEE_THROUGH).key(Key::G),
+    entry(Command::ShowAll, words::SHOW_ALL).key(Key::A),
+    entry(Command::Explode, words::EXPLODE).key(Key::E),
+    entry(Command::Magnifier, words::MAGNIFIER).key(Key::Z),
+    entry(Command::OpenLine(Line::Stock), words::LINE_STOCK).key(Key::Num1),
+    entry(Command::OpenLine(Line::Size), words::LINE_SIZE).key(Key::Num2),
+    entry(Command::OpenLine(Line::Shells), words::LINE_SHELLS).key(Key::Num3),
+    entry(Command::OpenLine(Line::Bores), words::LINE_BORES).key(Key::Num4),
+    entry(Command::OpenLine(Line::Cuts), words::LINE_CUTS).key(Key::Num5),
+    entry(Command::OpenLine(Line::Lays), words::LINE_LAYS).key(Key::Num7),
+    entry(Command::OpenLine(Line::Kit), words::LINE_KIT).key(Key::Num8),
+    entry(Command::WriteKit, words::WRITE_KIT).ctrl(Key::K),
+    entry(Command::CancelWork, words::CANCEL_WORK).ctrl(Key::Period),
+    entry(Command::OtherLight, words::OTHER_LIGHT).key(Key::F9),
+    entry(Command::Quit, words::QUIT).ctrl(Key::Q),
 ];
 
 impl Command {
@@ -259,7 +212,7 @@ impl Command {
     pub fn tooltip(self, ctx: &egui::Context) -> String {
         let Entry { tooltip, shortcut, .. } = self.entry();
         match shortcut {
-            Some(keys) => format!("{tooltip}  ({})", ctx.format_shortcut(keys)),
+            Some(keys) => words::with_keys(tooltip, &ctx.format_shortcut(keys)),
             None => (*tooltip).to_owned(),
         }
     }

@@ -12,6 +12,8 @@ use std::time::SystemTime;
 
 use seamwright_project::{Recipe, saved, store};
 
+use crate::text::crash as text;
+
 /// What the hook needs to know. It is called wherever something breaks, and can be handed nothing.
 static KNOWN: Mutex<Known> = Mutex::new(Known { recipe: None, fresh: None });
 
@@ -76,15 +78,6 @@ pub fn tell(report: &Path) -> PathBuf {
     if fs::rename(report, &kept).is_ok() { kept } else { report.into() }
 }
 
-/// What is said of a report.
-pub fn words(report: &Path) -> String {
-    format!(
-        "A report of what broke lies in {}. It holds the version, the place in the program and your recipe with the names \
-         of files, and no model. It was sent nowhere: send it to whoever looks after the program, if you like",
-        report.display()
-    )
-}
-
 /// Nothing in here may break once more: what cannot be done is left.
 fn leave_report(folder: &Path, broken: &PanicHookInfo<'_>) {
     // Held by the thread that broke: then without.
@@ -105,25 +98,22 @@ fn report(broken: &PanicHookInfo<'_>, recipe: Option<Recipe>, trace: &Backtrace)
     let said = said.downcast_ref::<&str>().copied().or_else(|| said.downcast_ref::<String>().map(String::as_str));
     let place = broken.location().map(ToString::to_string).unwrap_or_default();
     let thread = std::thread::current();
-    let mut text = String::from(
-        "Seamwright broke down on a fault of its own. This report stays on this machine unless you send it to someone.\n\
-         It holds no model; of files only their names.\n\n",
-    );
+    let mut told = String::from(text::HEAD);
     let lines = [
-        ("version", env!("CARGO_PKG_VERSION")),
-        ("system", std::env::consts::OS),
-        ("processor", std::env::consts::ARCH),
-        ("at work", thread.name().unwrap_or("a thread without a name")),
-        ("what", said.unwrap_or("no words")),
-        ("where", &place),
+        (text::VERSION, env!("CARGO_PKG_VERSION")),
+        (text::SYSTEM, std::env::consts::OS),
+        (text::PROCESSOR, std::env::consts::ARCH),
+        (text::AT_WORK, thread.name().unwrap_or(text::NAMELESS)),
+        (text::WHAT, said.unwrap_or(text::NO_WORDS)),
+        (text::WHERE, &place),
     ];
     for (name, value) in lines {
         // Writing into a text cannot fail.
-        let _ = writeln!(text, "{name:10} {value}");
+        let _ = writeln!(told, "{name:10} {value}");
     }
-    let recipe = recipe.map_or_else(|| "not known\n".into(), |recipe| saved::to_json(&without_folders(recipe)));
-    let _ = write!(text, "\nThe recipe, without the files that it names:\n{recipe}\nThe way there:\n{trace}\n");
-    without_home(&text)
+    let recipe = recipe.map_or_else(|| text::NOT_KNOWN.into(), |recipe| saved::to_json(&without_folders(recipe)));
+    told.push_str(&text::recipe_and_way(&recipe, &trace.to_string()));
+    without_home(&told)
 }
 
 /// Of every file only its name.

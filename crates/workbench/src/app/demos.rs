@@ -6,16 +6,14 @@ use seamwright_geometry::{Cancelled, Progress};
 use seamwright_project::store;
 
 use super::glance::{Glance, glance};
+use crate::text;
 
 /// The demo that the first job is done on.
 pub const FIRST: &str = "helm";
 
 /// The demos, by the names of their files, with what each is good for.
-const DEMOS: [(&str, &str); 3] = [
-    ("helm", "five cuts about one head, two of them tilted"),
-    ("cuirass", "a breastplate in few large pieces"),
-    ("glaive", "two metres of blade and shaft, with a rod through it"),
-];
+const DEMOS: [(&str, &str); 3] =
+    [("helm", text::start::HELM), ("cuirass", text::start::CUIRASS), ("glaive", text::start::GLAIVE)];
 
 /// What is there of a demo.
 #[derive(Clone, Debug, PartialEq)]

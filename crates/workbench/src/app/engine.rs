@@ -30,6 +30,7 @@ use super::lane::{Done, Lane};
 use super::measuring::Round;
 use super::start::{LookUp, StartFound, look_up};
 use super::state::{Inside, Looked};
+use crate::text;
 pub use seamwright_geometry::exchange::Overwrite;
 pub use seamwright_project::{
     AtRest, CapFacts, Failure, Note, Outcome, Piece, PieceFacts, PlacedSide, Placement, Placing, Stage, Stock, Weight,
@@ -269,9 +270,9 @@ impl Engine {
         let (progress, what, since) = match (self.evaluation.progress(), placing) {
             (Some(progress), _) => {
                 let since = self.asked.as_ref().map_or_else(Instant::now, |(_, since)| *since);
-                (progress, "working it out", since)
+                (progress, text::work::WORKING_OUT, since)
             }
-            (None, Some(progress)) => (progress, "preparing to place it", self.placing_since),
+            (None, Some(progress)) => (progress, text::work::PREPARING, self.placing_since),
             (None, None) => return None,
         };
         let (stage, fraction) = progress.now();
@@ -296,12 +297,11 @@ impl Engine {
     /// Measures a file (length, SHA-256) in the background and answers with the edit that takes it as the
     /// stock of `project`, a number of the caller's.
     pub fn measure(&mut self, file: PathBuf, project_dir: PathBuf, purpose: MeasureFor, project: u64) {
-        self.errand("reading the file", move |progress| {
+        self.errand(text::work::READING, move |progress| {
             let source = match store::describe_source_while(&file, &project_dir, || progress.check()) {
                 Ok(source) => source?,
                 Err(error) => {
-                    let text = format!("{} cannot be read: {error}. Choose another file", file.display());
-                    return Ok(Ready::Trouble(text));
+                    return Ok(Ready::Trouble(text::files::cannot_be_read(&file, error)));
                 }
             };
             let edit = match purpose {
@@ -316,17 +316,19 @@ impl Engine {
 
     /// Writes the kit of `outcome` into `folder` in the background.
     pub fn write_kit(&mut self, outcome: Arc<Outcome>, folder: PathBuf, overwrite: Overwrite) {
-        self.errand("writing the kit", move |progress| match kit::write(&outcome, &folder, overwrite, progress) {
-            Ok(manifest) => Ok(Ready::Kit(folder, manifest.pieces.len(), Box::new(outcome.recipe.clone()))),
-            Err(KitError::Cancelled) => Err(Cancelled),
-            Err(error @ KitError::Exists { .. }) => Ok(Ready::KitInTheWay(folder, error.to_string())),
-            Err(error) => Ok(Ready::Trouble(error.to_string())),
+        self.errand(text::work::WRITING_KIT, move |progress| {
+            match kit::write(&outcome, &folder, overwrite, progress) {
+                Ok(manifest) => Ok(Ready::Kit(folder, manifest.pieces.len(), Box::new(outcome.recipe.clone()))),
+                Err(KitError::Cancelled) => Err(Cancelled),
+                Err(error @ KitError::Exists { .. }) => Ok(Ready::KitInTheWay(folder, error.to_string())),
+                Err(error) => Ok(Ready::Trouble(error.to_string())),
+            }
         });
     }
 
     /// Looks closely at the parts of `outcome` in the background.
     pub fn look_closely(&mut self, outcome: Arc<Outcome>) {
-        self.errand("looking closely", move |progress| {
+        self.errand(text::work::LOOKING_CLOSELY, move |progress| {
             let look = Look::default();
             let closely = |part: &Part| {
                 let shell_of_face = |face: u32| outcome.shell_of(part, face);
@@ -349,7 +351,7 @@ impl Engine {
 
     /// Measures the clear inside of the main part at a height in the background.
     pub fn measure_inside(&mut self, outcome: Arc<Outcome>, z_mm: f64) {
-        self.errand("measuring the inside", move |progress| {
+        self.errand(text::work::MEASURING_INSIDE, move |progress| {
             let plane = Plane::new(seamwright_geometry::Vector::z(), z_mm);
             let mut inside = Inside { recipe: outcome.recipe.clone(), z_mm, clear: None, way_out: Passage::NoRoom };
             if let (Some(solid), Ok(plane)) = (outcome.whole(), plane) {
@@ -369,7 +371,7 @@ impl Engine {
             Some(Done::Cancelled) => ready.push(Ready::Stopped),
             Some(Done::Broke) => {
                 ready.push(Ready::Stopped);
-                ready.push(Ready::Trouble(BROKE.into()));
+                ready.push(Ready::Trouble(text::work::BROKE.into()));
             }
             None => {}
         }
@@ -377,7 +379,7 @@ impl Engine {
             match done {
                 Done::Answered(boring) => ready.push(Ready::Boring(*bore, boring)),
                 Done::Cancelled => {}
-                Done::Broke => ready.push(Ready::Trouble(BROKE.into())),
+                Done::Broke => ready.push(Ready::Trouble(text::work::BROKE.into())),
             }
         }
         if let (Some(done), Some(PlacingKey { cut, .. })) = (self.placing.poll(), &self.placing_for) {
@@ -387,7 +389,7 @@ impl Engine {
                 Done::Cancelled => ready.push(Ready::PlacingStopped),
                 Done::Broke => {
                     ready.push(Ready::PlacingStopped);
-                    ready.push(Ready::Trouble(BROKE.into()));
+                    ready.push(Ready::Trouble(text::work::BROKE.into()));
                 }
             }
         }
@@ -401,7 +403,7 @@ impl Engine {
             match done {
                 Done::Answered(found) => ready.push(Ready::Stepped(Box::new(asked.clone()), found.map(Box::new))),
                 Done::Cancelled => {}
-                Done::Broke => ready.push(Ready::Trouble(BROKE.into())),
+                Done::Broke => ready.push(Ready::Trouble(text::work::BROKE.into())),
             }
         }
         if let Some(Done::Answered((prepared, plane, sides))) = self.exact.poll() {
@@ -450,8 +452,8 @@ impl Engine {
             let done = std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| work(&own)));
             let ready = match done {
                 Ok(Ok(ready)) => ready,
-                Ok(Err(Cancelled)) => Ready::Trouble(format!("{what} was stopped")),
-                Err(_) => Ready::Trouble(BROKE.into()),
+                Ok(Err(Cancelled)) => Ready::Trouble(text::work::was_stopped(what)),
+                Err(_) => Ready::Trouble(text::work::BROKE.into()),
             };
             // The window may be gone by now, and with it the need for an answer.
             let _ = results.send((number, ready));
@@ -463,9 +465,6 @@ impl Engine {
         }
     }
 }
-
-const BROKE: &str = "The work broke down on a fault of this program. Your project is untouched: save it, then undo the \
-                     last change and try another way";
 
 #[cfg(all(test, unix))]
 mod tests;

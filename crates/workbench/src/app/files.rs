@@ -8,6 +8,7 @@ use seamwright_project::store;
 
 use super::engine::Wake;
 use super::path_dialog::{Ended, PathDialog};
+use crate::text;
 
 /// What a file or folder is chosen for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -35,12 +36,12 @@ impl Purpose {
     /// What the dialog is called.
     pub fn title(self) -> &'static str {
         match self {
-            Purpose::Open => "Open a project or a model",
-            Purpose::OpenStock => "Choose the model",
-            Purpose::RelocateStock | Purpose::RelocateSource(_) => "Where is the model now?",
-            Purpose::AddSource => "Choose a further file of the same model",
-            Purpose::SaveAs => "Save the project",
-            Purpose::KitFolder => "Choose a folder for the kit",
+            Purpose::Open => text::files::OPEN,
+            Purpose::OpenStock => text::files::OPEN_STOCK,
+            Purpose::RelocateStock | Purpose::RelocateSource(_) => text::files::RELOCATE,
+            Purpose::AddSource => text::files::ADD_SOURCE,
+            Purpose::SaveAs => text::files::SAVE,
+            Purpose::KitFolder => text::files::KIT_FOLDER,
         }
     }
 
@@ -188,8 +189,8 @@ impl Chooser {
 fn show_waiting(ctx: &egui::Context, asking: &mut Asking) {
     let window = egui::Window::new(asking.purpose.title()).collapsible(false).resizable(false);
     window.anchor(egui::Align2::CENTER_CENTER, egui::Vec2::ZERO).show(ctx, |ui| {
-        ui.label("The system's file dialog is open. It may lie behind this window.");
-        if ui.button("use the built-in one instead").clicked() {
+        ui.label(text::files::SYSTEM_IS_OPEN);
+        if ui.button(text::files::USE_OWN).clicked() {
             asking.by = own_dialog(asking.purpose, &asking.folder, &asking.name);
         }
     });
@@ -201,12 +202,12 @@ fn ask_system(purpose: Purpose, folder: &Path, name: &str) -> Option<PathBuf> {
     match purpose {
         Purpose::Open => {
             let both: Vec<&str> = MODEL_ENDINGS.iter().copied().chain([project]).collect();
-            dialog.add_filter("projects and models", &both).pick_file()
+            dialog.add_filter(text::files::PROJECTS_AND_MODELS, &both).pick_file()
         }
         Purpose::OpenStock | Purpose::AddSource | Purpose::RelocateStock | Purpose::RelocateSource(_) => {
-            dialog.add_filter("models", MODEL_ENDINGS).pick_file()
+            dialog.add_filter(text::files::MODELS, MODEL_ENDINGS).pick_file()
         }
-        Purpose::SaveAs => dialog.set_file_name(name).add_filter("projects", &[project]).save_file(),
+        Purpose::SaveAs => dialog.set_file_name(name).add_filter(text::files::PROJECTS, &[project]).save_file(),
         Purpose::KitFolder => dialog.pick_folder(),
     }
 }

@@ -1,5 +1,6 @@
 //! What a cut's form begins with when it is chosen.
 
+use crate::text::cut_form::forms as text;
 use seamwright_geometry::{Bounds, Point, SectionLoop, Vector};
 use seamwright_project::{CutForm, CutPlane, CutProfile, Edge, Line, Waves, frame};
 
@@ -40,29 +41,49 @@ impl Choice {
         }
     }
 
+    /// Which of these a form is; `None` for a line that was drawn.
+    pub fn of(form: &CutForm) -> Option<Choice> {
+        match form {
+            CutForm::Flat => Some(Choice::Flat),
+            CutForm::Ending(_) => Some(Choice::Ending),
+            CutForm::Profile(profile) => match profile.line {
+                Line::Step { .. } => Some(Choice::Step),
+                Line::Zigzag(_) => Some(Choice::Zigzag),
+                Line::Wave(_) => Some(Choice::Wave),
+                Line::Dovetail { .. } => Some(Choice::Dovetail),
+                Line::Drawn { .. } => None,
+            },
+        }
+    }
+
     /// What to call it.
     pub fn name(self) -> &'static str {
         match self {
-            Choice::Flat => "flat",
-            Choice::Ending => "ends at a line",
-            Choice::Step => "step",
-            Choice::Zigzag => "zigzag",
-            Choice::Wave => "wave",
-            Choice::Dovetail => "dovetail",
+            Choice::Flat => text::FLAT,
+            Choice::Ending => text::ENDING,
+            Choice::Step => text::STEP,
+            Choice::Zigzag => text::ZIGZAG,
+            Choice::Wave => text::WAVE,
+            Choice::Dovetail => text::DOVETAIL,
         }
     }
 
     /// What it is for.
     pub fn hint(self) -> &'static str {
         match self {
-            Choice::Flat => "All of the plane",
-            Choice::Ending => "The plane up to a line; what lies beyond the line stays whole",
-            Choice::Step => "One step: the two sides find their place against it",
-            Choice::Zigzag => "Teeth with straight flanks: more to glue, and nothing slides",
-            Choice::Wave => "A wave: as teeth, with no sharp corners",
-            Choice::Dovetail => "Tongues wider at their end: the two sides slide into each other and hold",
+            Choice::Flat => text::FLAT_HINT,
+            Choice::Ending => text::ENDING_HINT,
+            Choice::Step => text::STEP_HINT,
+            Choice::Zigzag => text::ZIGZAG_HINT,
+            Choice::Wave => text::WAVE_HINT,
+            Choice::Dovetail => text::DOVETAIL_HINT,
         }
     }
+}
+
+/// What to call the form of a cut.
+pub fn form_words(form: &CutForm) -> &'static str {
+    Choice::of(form).map_or(text::DRAWN, Choice::name)
 }
 
 /// Flanks of 1 in 6, about 9.5°, are the joiner's usual slope for softwood (common practice, no source).

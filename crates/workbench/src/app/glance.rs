@@ -9,7 +9,7 @@ use seamwright_geometry::{Bounds, Cancelled, Progress};
 use seamwright_project::store;
 
 use super::files::{is_model, is_project};
-use super::words;
+use crate::text;
 
 /// What was seen of a file.
 #[derive(Clone, Debug, PartialEq)]
@@ -43,7 +43,7 @@ pub fn glance(path: &Path, progress: &Progress) -> Result<Option<Glance>, Cancel
     let bytes = path.metadata().map_or(0, |facts| facts.len());
     if bytes > MOST_BYTES {
         let counted = promised_facets(path, bytes).map(|triangles| Glance::Model { triangles, size_mm: None });
-        let unread = || Glance::Unreadable("too large to look into before it is opened".into());
+        let unread = || Glance::Unreadable(text::start::TOO_LARGE.into());
         return Ok(Some(counted.unwrap_or_else(unread)));
     }
     match read(path, &ReadOptions::default(), progress) {
@@ -73,14 +73,15 @@ fn project(path: &Path) -> Glance {
             let model = recipe
                 .stock
                 .as_ref()
-                .map_or("no model yet", |source| source.path.rsplit('/').next().unwrap_or(&source.path));
-            let cuts = words::count(recipe.cuts.len(), "cut", "cuts");
-            Glance::Project(format!("{}: {model}, {cuts}", recipe.name))
+                .map_or(text::start::NO_MODEL_YET, |source| source.path.rsplit('/').next().unwrap_or(&source.path));
+            Glance::Project(text::start::project(&recipe.name, model, recipe.cuts.len()))
         }
         Err(store::StoreError::Format { error, .. }) => Glance::Unreadable(error.to_string()),
         Err(error) => Glance::Unreadable(error.to_string()),
     }
 }
+
+pub use crate::text::start::figures;
 
 impl Glance {
     /// In words: `80 000 faces, 241 × 297 × 358 mm`.
@@ -91,13 +92,6 @@ impl Glance {
             Glance::Unreadable(why) => why.clone(),
         }
     }
-}
-
-/// `80 000 faces, 241 × 297 × 358 mm`, as far as they are known.
-pub fn figures(triangles: Option<u64>, size_mm: Option<[f64; 3]>) -> String {
-    let faces = triangles.map(|n| words::count(n as usize, "face", "faces"));
-    let size = size_mm.map(|size| format!("{} mm", words::sizes(&size.into())));
-    faces.into_iter().chain(size).collect::<Vec<_>>().join(", ")
 }
 
 #[cfg(test)]

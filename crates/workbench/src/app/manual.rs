@@ -6,7 +6,8 @@
 //! these pages need, and the search goes by the same paragraphs.
 
 use super::command::COMMANDS;
-use super::terms::TERMS;
+use crate::text;
+use crate::text::terms::{TERMS, Term};
 
 /// A page of the manual.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -106,7 +107,7 @@ impl Page {
 
     /// What it is called in the list.
     pub fn name(self) -> &'static str {
-        ["The job", "Words", "Commands", "Keys", "Safety", "Weak machines", "Files"][self as usize]
+        text::manual::PAGES[self as usize]
     }
 
     /// What is on it. `keys` tells how a shortcut is written on this machine.
@@ -124,12 +125,8 @@ impl Page {
 }
 
 fn words() -> Vec<Block> {
-    let entry = |term: &super::terms::Term| Block::Entry {
-        word: term.word.into(),
-        keys: String::new(),
-        text: term.means.into(),
-    };
-    [page_heading("Words of the trade")].into_iter().chain(TERMS.iter().map(entry)).collect()
+    let entry = |term: &Term| Block::Entry { word: term.word.into(), keys: String::new(), text: term.means.into() };
+    [page_heading(text::manual::TERMS_TITLE)].into_iter().chain(TERMS.iter().map(entry)).collect()
 }
 
 fn commands(keys: impl Fn(&egui::KeyboardShortcut) -> String) -> Vec<Block> {
@@ -138,7 +135,7 @@ fn commands(keys: impl Fn(&egui::KeyboardShortcut) -> String) -> Vec<Block> {
         keys: entry.shortcut.as_ref().map(&keys).unwrap_or_default(),
         text: entry.tooltip.into(),
     };
-    let mut blocks = vec![page_heading("Every command")];
+    let mut blocks = vec![page_heading(text::manual::COMMANDS_TITLE)];
     blocks.extend(COMMANDS.iter().map(entry));
     blocks.extend(read(include_str!("../../../../assets/manual/hand.md")));
     blocks

@@ -9,6 +9,7 @@ use super::App;
 use super::state::{Line, State, Tool};
 use super::{placing, scene};
 use crate::bench::{Dimension, Label, SurfaceHit};
+use crate::text;
 
 /// What can be measured.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -35,12 +36,12 @@ impl MeasureKind {
     /// What to do next, with so many points picked.
     pub fn hint(self, picked: usize) -> &'static str {
         match (self, picked) {
-            (MeasureKind::Distance, 0) => "Click the first of two points.",
-            (MeasureKind::Distance, _) => "One point picked; one more.",
-            (MeasureKind::Angle, 0) => "Click the first of two faces.",
-            (MeasureKind::Angle, _) => "One face picked; one more.",
-            (MeasureKind::Thickness, _) => "Click where the material is to be measured, square to the surface.",
-            (MeasureKind::Girth, _) => "Click where the tape is to pass; it goes round the longest way of the part.",
+            (MeasureKind::Distance, 0) => text::measures::FIRST_POINT,
+            (MeasureKind::Distance, _) => text::measures::SECOND_POINT,
+            (MeasureKind::Angle, 0) => text::measures::FIRST_FACE,
+            (MeasureKind::Angle, _) => text::measures::SECOND_FACE,
+            (MeasureKind::Thickness, _) => text::measures::WHERE_THICK,
+            (MeasureKind::Girth, _) => text::measures::WHERE_ROUND,
         }
     }
 }
@@ -141,7 +142,7 @@ impl State {
     pub fn measure_labels(&self) -> Vec<Label> {
         let label = |measure: &Measure| match measure.what.places().as_slice() {
             [at] => {
-                let text = format!("{} {}", measure.what.kind(), measure.what.value_words());
+                let text = text::measures::measured(measure.what.kind(), &measure.what.value_words());
                 Some(Label { at: *at, text, strong: true, of: None })
             }
             _ => None,

@@ -40,10 +40,8 @@ pub mod start;
 pub mod state;
 pub mod stepping;
 pub mod style;
-pub mod terms;
-pub mod text;
+pub mod typed_over;
 pub mod typing;
-pub mod words;
 
 use std::path::PathBuf;
 use std::sync::Arc;
@@ -64,8 +62,12 @@ pub use sets::SetAction;
 pub use start::StartAction;
 pub use state::State;
 
+/// Numbers and times in the maker's words.
+pub use crate::text::numbers as words;
+
 use crate::bench::{Bench, BenchAction, BenchStyle, Camera, ViewportPainter};
 use crate::panels;
+use crate::text;
 use command::Command;
 use engine::{Engine, Ready, Wake};
 use files::Chooser;
@@ -134,11 +136,11 @@ impl App {
         style::apply(ctx);
         let for_workers = ctx.clone();
         let wake: Wake = Arc::new(move || for_workers.request_repaint());
-        let mut state = State::new(Document::new(Recipe::new("part")));
+        let mut state = State::new(Document::new(Recipe::new(text::files::UNNAMED)));
         state.beds.kept_in = settings.own_beds;
         if let Some(report) = settings.reports.as_deref().and_then(crash::untold) {
-            let words = crash::words(&crash::tell(&report));
-            state.messages.done(format!("The program broke down the last time. {words}"));
+            let words = text::crash::lies_in(&crash::tell(&report));
+            state.messages.done(text::crash::last_time(&words));
         }
         (state.start.kept_in, state.start.demo_folders) = (settings.recent, settings.demo_folders);
         App {
@@ -269,7 +271,7 @@ impl App {
 
     fn collect_results(&mut self) {
         if let Some(report) = crash::take_fresh() {
-            self.state.messages.done(crash::words(&crash::tell(&report)));
+            self.state.messages.done(text::crash::lies_in(&crash::tell(&report)));
         }
         for ready in self.engine.poll() {
             match ready {
@@ -304,7 +306,7 @@ impl App {
                     self.bore_placed(edit, gain);
                 }
                 Ready::BorePlaced { .. } => {
-                    self.state.messages.error("The bore was changed meanwhile: ask for it again");
+                    self.state.messages.error(text::bores::CHANGED_MEANWHILE);
                 }
                 Ready::Details(part, details) => self.state.details.take(part, details),
                 Ready::Girths(lines) => self.state.tapes.take(lines),
@@ -321,8 +323,7 @@ impl App {
                 Ready::Start(found) => self.take_start(*found),
                 Ready::Inside(inside) => self.state.inside = Some(*inside),
                 Ready::Kit(folder, pieces, recipe) => {
-                    let said = words::count(pieces, "piece", "pieces");
-                    self.state.messages.done(format!("{said} written to {}", folder.display()));
+                    self.state.messages.done(text::kit::written_to(pieces, &folder));
                     self.state.kit = Some(state::KitWritten { folder, pieces, recipe: *recipe });
                 }
                 Ready::KitInTheWay(folder, why) => {
@@ -342,7 +343,7 @@ impl App {
         self.unit_taken_of = Some(source.sha256.clone());
         let size = outcome.recipe.size;
         if let Some(unit) = stock.stated_unit.filter(|unit| *unit != size.unit && size == Size::default()) {
-            self.state.messages.done(format!("The file says that it is in {}", panels::unit_words(unit)));
+            self.state.messages.done(text::size::file_says(panels::unit_words(unit)));
             self.queue.push(Action::Edit(Edit::SetSize(Size { unit, ..size })));
         }
     }
@@ -410,8 +411,7 @@ impl App {
     }
 
     fn show_title(&mut self, ctx: &egui::Context) {
-        let star = if self.state.document.is_unsaved() { "• " } else { "" };
-        let title = format!("{star}{} – Seamwright", self.state.recipe().name);
+        let title = text::header::window(self.state.document.is_unsaved(), &self.state.recipe().name);
         if title != self.title_shown {
             ctx.send_viewport_cmd(egui::ViewportCommand::Title(title.clone()));
             self.title_shown = title;

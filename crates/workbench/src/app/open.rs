@@ -9,6 +9,7 @@ use super::engine::MeasureFor;
 use super::files::{Choice, Purpose, is_model, is_project, with_project_ending};
 use super::state::{Line, Next, Question, State};
 use super::{App, modified};
+use crate::text;
 
 impl App {
     /// Asks for a file or folder.
@@ -75,10 +76,7 @@ impl App {
         } else if is_project(&name) || name.to_lowercase().ends_with(".json") {
             self.leaving(Next::Open(path));
         } else {
-            self.state.messages.error(format!(
-                "{name} is neither a project ({}) nor a model that can be read here (.stl, .obj, .ply, .3mf)",
-                store::EXTENSION
-            ));
+            self.state.messages.error(text::files::neither(&name, store::EXTENSION));
         }
     }
 
@@ -121,13 +119,17 @@ impl App {
 
     /// Begins an empty project.
     pub(super) fn new_now(&mut self) {
-        self.take_document(Document::new(Recipe::new("part")));
+        self.take_document(Document::new(Recipe::new(text::files::UNNAMED)));
     }
 
     /// Begins a project with a model, named after its file.
     pub(super) fn new_from(&mut self, path: PathBuf) {
         let name = path.file_stem().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
-        self.take_document(Document::new(Recipe::new(if name.is_empty() { "part".into() } else { name })));
+        self.take_document(Document::new(Recipe::new(if name.is_empty() {
+            text::files::UNNAMED.into()
+        } else {
+            name
+        })));
         // It is remembered once it could be read.
         self.recent_path = Some(std::path::absolute(&path).unwrap_or_else(|_| path.clone()));
         self.measure(path, MeasureFor::NewStock);

@@ -8,8 +8,9 @@ use super::files::{Purpose, with_project_ending};
 use super::glance::{Glance, glance};
 use super::lane::{Done, Lane};
 use super::style::Paper;
-use super::text::{enter, typed_over};
+use super::typed_over::{enter, typed_over};
 use super::words;
+use crate::text;
 
 /// A dialog that is open.
 #[derive(Debug)]
@@ -85,20 +86,20 @@ impl PathDialog {
 
     fn folder_row(&mut self, ui: &mut Ui) {
         ui.horizontal(|ui| {
-            let label = ui.label("folder");
+            let label = ui.label(text::files::FOLDER);
             let room = ui.available_width() - 110.0;
             let field = typed_over(ui, &mut self.folder_text, |field| field.desired_width(room)).labelled_by(label.id);
             if field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter)) {
                 self.go_to(PathBuf::from(self.folder_text.trim()));
             }
-            let up = ui.add_enabled(self.folder.parent().is_some(), egui::Button::new("up"));
-            if up.on_hover_text("The folder that this one is in").clicked()
+            let up = ui.add_enabled(self.folder.parent().is_some(), egui::Button::new(text::files::UP));
+            if up.on_hover_text(text::files::UP_HINT).clicked()
                 && let Some(parent) = self.folder.parent().map(Path::to_path_buf)
             {
                 self.go_to(parent);
             }
             if let Some(home) = directories::BaseDirs::new()
-                && ui.button("home").on_hover_text("Your own folder").clicked()
+                && ui.button(text::files::HOME).on_hover_text(text::files::HOME_HINT).clicked()
             {
                 self.go_to(home.home_dir().to_path_buf());
             }
@@ -146,7 +147,7 @@ impl PathDialog {
         let mut ended = None;
         if self.purpose != Purpose::KitFolder {
             ui.horizontal(|ui| {
-                let label = ui.label("file");
+                let label = ui.label(text::files::FILE);
                 let field =
                     typed_over(ui, &mut self.name, |field| field.desired_width(f32::INFINITY)).labelled_by(label.id);
                 if !self.begun {
@@ -163,17 +164,17 @@ impl PathDialog {
             self.preview.show(ui, path);
         }
         ui.horizontal(|ui| {
-            ui.checkbox(&mut self.hidden, "hidden ones too");
+            ui.checkbox(&mut self.hidden, text::files::HIDDEN_TOO);
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 let (words, possible) = match self.purpose {
-                    Purpose::KitFolder => ("use this folder", self.entries.is_ok()),
-                    Purpose::SaveAs => ("save here", !self.name.trim().is_empty()),
-                    _ => ("open it", !self.name.trim().is_empty()),
+                    Purpose::KitFolder => (text::files::USE_FOLDER, self.entries.is_ok()),
+                    Purpose::SaveAs => (text::files::SAVE_HERE, !self.name.trim().is_empty()),
+                    _ => (text::files::OPEN_IT, !self.name.trim().is_empty()),
                 };
                 if ui.add_enabled(possible, egui::Button::new(words)).clicked() {
                     ended = self.confirm();
                 }
-                if ui.button("cancel").clicked() {
+                if ui.button(text::files::CANCEL).clicked() {
                     ended = Some(Ended::Cancelled);
                 }
             });
@@ -197,7 +198,7 @@ impl PathDialog {
 
     fn go_to(&mut self, folder: PathBuf) {
         let folder = folder.canonicalize().unwrap_or(folder);
-        self.entries = read(&folder, self.purpose).map_err(|error| format!("{}: {error}", folder.display()));
+        self.entries = read(&folder, self.purpose).map_err(|error| text::files::trouble(&folder, error));
         self.folder_text = folder.display().to_string();
         self.folder = folder;
     }
@@ -228,7 +229,7 @@ impl Preview {
         }
         let words = match &self.seen {
             Some(seen) => seen.words(),
-            None if lane.progress().is_some() => "looking into it…".into(),
+            None if lane.progress().is_some() => text::start::LOOKING_INTO.into(),
             None => String::new(),
         };
         let soft = Paper::of(ui.visuals()).ink_soft;

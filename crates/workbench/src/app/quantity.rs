@@ -9,17 +9,19 @@
 //! assert_eq!(angle_deg("-12.5°"), Ok(-12.5));
 //! ```
 
+use crate::text::entry::wrong;
+
 /// A length in mm. A number with no unit is in mm.
 ///
 /// A unit belongs to the product before it (`1/2 in` is half an inch), a whole number before a fraction adds to it
 /// (`1 1/2 in`), and lengths side by side add up (`1 ft 3 in`). A comma is a decimal point.
 pub fn length_mm(text: &str) -> Result<f64, QuantityError> {
-    parse(text, LENGTH_UNITS, "mm, cm, m, in or ft")
+    parse(text, LENGTH_UNITS, wrong::LENGTH_UNITS)
 }
 
 /// An angle in degrees. A number with no unit is in degrees.
 pub fn angle_deg(text: &str) -> Result<f64, QuantityError> {
-    parse(text, ANGLE_UNITS, "°, deg or rad")
+    parse(text, ANGLE_UNITS, wrong::ANGLE_UNITS)
 }
 
 /// A plain number: no unit; `%` is a hundredth.
@@ -31,10 +33,10 @@ pub fn number(text: &str) -> Result<f64, QuantityError> {
 #[derive(Clone, Debug, PartialEq, thiserror::Error)]
 pub enum QuantityError {
     /// Nothing was typed.
-    #[error("a number is missing here")]
+    #[error("{}", wrong::EMPTY)]
     Empty,
     /// A word that is no unit.
-    #[error("\"{word}\" is no unit here; use {known}")]
+    #[error("{}", wrong::unit(word, known))]
     Unit {
         /// The word.
         word: String,
@@ -42,28 +44,28 @@ pub enum QuantityError {
         known: &'static str,
     },
     /// Something stands where a number should.
-    #[error("a number is missing before \"{before}\"")]
+    #[error("{}", wrong::number_missing(before))]
     NumberMissing {
         /// The rest of the text.
         before: String,
     },
     /// The text ends too early.
-    #[error("a number is missing at the end")]
+    #[error("{}", wrong::ENDS_EARLY)]
     EndsEarly,
     /// Too many points or commas.
-    #[error("\"{0}\" is no number; write thousands without a separator")]
+    #[error("{}", wrong::number(.0))]
     Number(String),
     /// A bracket is left open.
-    #[error("a bracket is not closed")]
+    #[error("{}", wrong::BRACKET)]
     Bracket,
     /// Something is left over.
-    #[error("\"{0}\" makes no sense here")]
+    #[error("{}", wrong::left(.0))]
     Left(String),
     /// Two quantities with units were multiplied.
-    #[error("only one part of a product can have a unit")]
+    #[error("{}", wrong::TWO_UNITS)]
     TwoUnits,
     /// Divided by nothing.
-    #[error("this divides by nothing")]
+    #[error("{}", wrong::NOT_FINITE)]
     NotFinite,
 }
 
@@ -302,7 +304,7 @@ mod tests {
 
     #[test]
     fn what_is_no_length_says_why() {
-        let unit = |word: &str| QuantityError::Unit { word: word.into(), known: "mm, cm, m, in or ft" };
+        let unit = |word: &str| QuantityError::Unit { word: word.into(), known: wrong::LENGTH_UNITS };
         for (text, error) in [
             ("", QuantityError::Empty),
             ("=", QuantityError::Empty),

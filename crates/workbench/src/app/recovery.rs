@@ -7,6 +7,7 @@ use seamwright_project::{Document, Recipe, store};
 
 use super::App;
 use super::state::{Question, State};
+use crate::text;
 
 /// How often unsaved work is kept safe: what a maker would mind doing again.
 const AUTOSAVE_EVERY: Duration = Duration::from_secs(20);
@@ -51,10 +52,10 @@ impl Recovery {
         let folder = if state.document.path().is_none() { std::fs::create_dir_all(&self.spare_folder) } else { Ok(()) };
         let trouble = match folder {
             Ok(()) => state.document.autosave(&self.spare).err().map(|e| e.to_string()),
-            Err(error) => Some(format!("{}: {error}", self.spare_folder.display())),
+            Err(error) => Some(text::files::trouble(&self.spare_folder, error)),
         };
         if let (Some(trouble), false) = (&trouble, self.complained) {
-            state.messages.error(format!("Unsaved work cannot be kept safe in the background: {trouble}"));
+            state.messages.error(text::files::not_kept_safe(trouble));
         }
         self.complained = trouble.is_some();
     }

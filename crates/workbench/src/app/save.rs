@@ -8,6 +8,7 @@ use super::App;
 use super::engine::Overwrite;
 use super::files::Purpose;
 use super::state::Next;
+use crate::text;
 
 impl App {
     /// Saves to the project file, or to `path` from now on; asks for a place where there is none.
@@ -50,11 +51,11 @@ impl App {
     /// Writes the kit of what is shown into `folder`.
     pub(super) fn write_kit(&mut self, folder: PathBuf, replace: bool) {
         let Some(outcome) = self.state.outcome.clone().filter(|_| !self.state.is_out_of_date()) else {
-            self.state.messages.error("The pieces are still being worked out; write the kit when they are ready");
+            self.state.messages.error(text::kit::NOT_READY);
             return;
         };
         if outcome.pieces.is_empty() {
-            self.state.messages.error("There are no pieces to write yet: choose a model first (line 1)");
+            self.state.messages.error(text::kit::NO_PIECES);
             return;
         }
         let overwrite = if replace { Overwrite::Allow } else { Overwrite::Refuse };

@@ -11,6 +11,7 @@ use super::App;
 use super::demos::{self, Demo};
 use super::first_job::FirstJob;
 use super::state::{Line, Next, State};
+use crate::text;
 
 /// What panels ask for on the start sheet.
 #[derive(Clone, Debug, PartialEq)]
@@ -185,7 +186,7 @@ impl App {
         let Some(list) = self.state.start.kept_in.clone() else { return };
         self.recent_path = Some(entry.path.clone());
         if let Err(error) = recent::note(&list, entry) {
-            self.state.messages.error(format!("The list of recent files is not kept: {error}"));
+            self.state.messages.error(text::start::not_kept(error));
         }
         self.state.start.found = None;
     }

@@ -27,6 +27,7 @@ use super::typing::Typing;
 use crate::bench::Tone;
 use crate::panels::wearer::Wearing;
 pub use crate::shown::tone_of;
+use crate::text;
 
 /// What the panels read. Only [`App`](super::App) changes it.
 pub struct State {
@@ -236,7 +237,7 @@ impl Line {
 
     /// Its name on the card.
     pub fn name(self) -> &'static str {
-        ["Stock", "Size", "Shells", "Bores", "Cuts", "Joints", "Lays", "Kit"][self as usize]
+        text::job_card::NAMES[self as usize]
     }
 }
 

@@ -11,6 +11,7 @@ use super::engine::Piece;
 use super::state::{Line, State, Tool};
 use super::words;
 use crate::bench::Dimension;
+use crate::text;
 
 /// What panels ask for about stepping off.
 #[derive(Clone, Debug, PartialEq)]
@@ -162,9 +163,5 @@ impl App {
 
 /// What to call the two ends of an axis: where it begins, and where it ends.
 pub fn end_words(axis: Axis) -> [&'static str; 2] {
-    match axis {
-        Axis::X => ["left", "right"],
-        Axis::Y => ["front", "back"],
-        Axis::Z => ["foot", "top"],
-    }
+    text::step_off::ENDS[axis.index()]
 }

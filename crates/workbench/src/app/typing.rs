@@ -9,6 +9,7 @@ use super::action::{Action, Queue};
 use super::quantity::{angle_deg, length_mm};
 use super::state::{State, Tool};
 use crate::bench::{Handle, Lean};
+use crate::text;
 
 /// The entry at a handle.
 #[derive(Clone, Debug, PartialEq)]
@@ -46,10 +47,10 @@ impl Typing {
         let about = |i: usize| {
             let axes = plane.plane().map(|flat| Lean::of(&flat.normal()).axes);
             let axis = axes.map_or(plane.axis.tilt_axes()[i], |axes| Axis::nearest(&axes[i].abs()));
-            format!("tilt about {}", axis.name())
+            text::cuts::tilt_about(axis.name())
         };
         match self.handle {
-            Handle::Move => format!("offset along {}", plane.axis.name()),
+            Handle::Move => text::cuts::offset_along(plane.axis.name()),
             Handle::TiltFirst => about(0),
             Handle::TiltSecond => about(1),
         }
@@ -63,7 +64,7 @@ impl Typing {
         }
         let deg = angle_deg(&self.text).map_err(said)?;
         if deg.abs() >= 90.0 {
-            return Err("a tilt is less than 90° either way".into());
+            return Err(text::cuts::TILT_TOO_FAR.into());
         }
         let flat = before.plane().map_err(|error| error.to_string())?;
         let lean = Lean::of(&flat.normal());

@@ -6,14 +6,15 @@ use seamwright_geometry::{Detail, DetailKind, Point};
 use super::handles::{Drag, Handle};
 use super::overlay::{Overlay, PICKED_RADIUS};
 use super::scene::Residual;
+use crate::text;
 
 /// What suggests a plane, in words.
 pub fn detail_words(detail: &Detail) -> String {
     match detail.kind {
-        DetailKind::Crease => format!("along a crease, within {:.1} mm", detail.off_mm),
-        DetailKind::Flat => "flat face".into(),
-        DetailKind::Symmetry => "mirror plane".into(),
-        DetailKind::Narrowest => "narrowest here".into(),
+        DetailKind::Crease => text::details::crease(detail.off_mm),
+        DetailKind::Flat => text::details::FLAT_FACE.into(),
+        DetailKind::Symmetry => text::details::MIRROR_PLANE.into(),
+        DetailKind::Narrowest => text::details::NARROWEST.into(),
     }
 }
 
@@ -21,7 +22,7 @@ pub fn detail_words(detail: &Detail) -> String {
 pub(super) fn drawn_words(detail: &Detail, drag: &Drag) -> String {
     let turned_deg = drag.turned_deg();
     if drag.handle == Handle::Move && turned_deg >= 0.05 {
-        format!("{} · tilted {turned_deg:.1}°", detail_words(detail))
+        text::details::tilted(&detail_words(detail), turned_deg)
     } else {
         detail_words(detail)
     }
@@ -57,7 +58,7 @@ impl Overlay<'_> {
             if off_mm >= LEAST_MM {
                 self.residual_line(at, foot, residual);
             }
-            let text = format!("{off_mm:.1} mm off");
+            let text = text::details::mm_off(off_mm);
             self.tag(at + Vec2::new(13.0, 9.0), Align2::LEFT_TOP, &text, self.style.ink);
         }
     }

@@ -7,6 +7,7 @@ use super::lean::Lean;
 use super::pick::Ray;
 use super::scene::CutInHand;
 use super::view::View;
+use crate::text;
 
 /// A handle.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -252,7 +253,7 @@ impl Drag {
         match self.handle {
             Handle::Move => {
                 let moved = now.offset_mm() - self.start.offset_mm();
-                format!("{} mm  ({})", plain(offset_mm, 1), signed(moved, 1))
+                text::bench::moved(offset_mm, moved)
             }
             Handle::TiltFirst => angle_text(lean(&self.start).first_deg, lean(now).first_deg),
             Handle::TiltSecond => angle_text(lean(&self.start).second_deg, lean(now).second_deg),
@@ -367,17 +368,5 @@ fn segment_distance(view: &View, ends: [Point; 2], at: Pos2) -> f32 {
 
 fn angle_text(before_deg: f64, now_deg: f64) -> String {
     let turned = super::camera::wrap_deg(now_deg - before_deg);
-    format!("{}°  ({}°)", plain(now_deg, 1), signed(turned, 1))
-}
-
-/// With a true minus sign, and none before a zero.
-fn plain(x: f64, decimals: usize) -> String {
-    let text = format!("{:.decimals$}", x.abs());
-    let zero = text.chars().all(|c| c == '0' || c == '.');
-    if x < 0.0 && !zero { format!("−{text}") } else { text }
-}
-
-fn signed(x: f64, decimals: usize) -> String {
-    let text = plain(x, decimals);
-    if text.starts_with('−') { text } else { format!("+{text}") }
+    text::bench::turned(now_deg, turned)
 }

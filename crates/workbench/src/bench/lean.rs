@@ -49,21 +49,6 @@ impl Lean {
         // Square to the normal and to the other side view. They vanish only for a normal along e2 or e1.
         [(e1 * n3 - d * n1).try_normalize(TINY).unwrap_or(e1), (e2 * n3 - d * n2).try_normalize(TINY).unwrap_or(e2)]
     }
-
-    /// What the two angles are called: tilts, or a turn where the plane swings about the vertical.
-    pub fn names(&self) -> [&'static str; 2] {
-        let upright = |axis: &Vector| axis.z.abs() > 0.5;
-        let name = |axis: &Vector| {
-            if upright(axis) {
-                "turn"
-            } else if axis.x.abs() > 0.5 {
-                "tilt to front"
-            } else {
-                "tilt to side"
-            }
-        };
-        [name(&self.axes[0]), name(&self.axes[1])]
-    }
 }
 
 /// A direction shorter than this has none: far above rounding, far below any angle that shows.

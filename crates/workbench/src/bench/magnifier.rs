@@ -15,6 +15,7 @@ use super::scene::Scene;
 use super::style::BenchStyle;
 use super::view::View;
 use super::widget::{Bench, REST_S};
+use crate::text;
 
 /// The magnified piece.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -204,7 +205,7 @@ fn frame_and_marks(ui: &Ui, magnified: &Magnified, scene: &Scene, style: &BenchS
     overlay.tag(
         rect.left_bottom() + Vec2::new(8.0, -8.0),
         Align2::LEFT_BOTTOM,
-        &format!("× {MAGNIFICATION}"),
+        &text::bench::magnified(MAGNIFICATION),
         style.ink_soft,
     );
 }

@@ -1,5 +1,6 @@
 //! What the bench looks like: colours of the paper, and the tones that tell how a piece fits.
 
+use crate::text;
 use egui::Color32;
 
 /// The colours of the bench, one set for light and one for dark surroundings.
@@ -172,11 +173,11 @@ impl Tone {
     pub fn words(self) -> &'static str {
         match self {
             Tone::Bare => "",
-            Tone::AsItStands => "fits as it stands",
-            Tone::Turned => "fits turned",
-            Tone::Tilted => "fits tilted",
-            Tone::TooBig => "too big",
-            Tone::Undecided => "undecided",
+            Tone::AsItStands => text::verdicts::AS_IT_STANDS,
+            Tone::Turned => text::verdicts::TURNED,
+            Tone::Tilted => text::verdicts::TILTED,
+            Tone::TooBig => text::verdicts::TOO_BIG,
+            Tone::Undecided => text::verdicts::UNDECIDED,
         }
     }
 }

@@ -19,6 +19,7 @@ use super::scene::{MeshId, Scene};
 use super::seat::SeatMemory;
 use super::style::BenchStyle;
 use super::view::View;
+use crate::text;
 
 /// The bench. It keeps the camera and the drag that is going on, and nothing of the project.
 ///
@@ -60,13 +61,8 @@ pub struct Bench {
 /// them. Our own choice, no source.
 pub(super) const REST_S: f64 = 0.2;
 
-/// What can be held while a handle is dragged.
-const DRAG_HINT: &str = "Ctrl: whole steps · Escape: as it was";
-/// The same where there are details to be drawn to.
-const DRAG_AMONG_HINT: &str = "Shift: not drawn to details · Ctrl: whole steps · Escape: as it was";
-
 /// The bench's name for screen readers, and for tests.
-pub const ACCESSIBLE_NAME: &str = "Bench: 3D view";
+pub const ACCESSIBLE_NAME: &str = text::bench::VIEW;
 
 impl std::fmt::Debug for Bench {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
@@ -320,7 +316,11 @@ impl Bench {
             overlay.band_said(cut, &handles, hovered, drag);
             if drag.is_some() {
                 overlay.sides_said(cut, &handles);
-                overlay.hint(if scene.details.is_empty() { DRAG_HINT } else { DRAG_AMONG_HINT });
+                overlay.hint(if scene.details.is_empty() {
+                    text::bench::DRAG_KEYS
+                } else {
+                    text::bench::DRAG_KEYS_DETAILS
+                });
             }
             if drag.is_some() {
                 ui.ctx().set_cursor_icon(egui::CursorIcon::Grabbing);

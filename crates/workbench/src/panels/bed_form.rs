@@ -11,7 +11,7 @@ use super::line::remark;
 use crate::app::Queue;
 use crate::app::beds::{changed, own_name, renamed, reshaped};
 use crate::app::state::State;
-use crate::app::words;
+use crate::text;
 
 /// Shows the bed with this place among those of the project.
 pub fn bed_form(ui: &mut Ui, state: &State, queue: &mut Queue, at: usize) {
@@ -21,7 +21,7 @@ pub fn bed_form(ui: &mut Ui, state: &State, queue: &mut Queue, at: usize) {
     ui.push_id(("bed", at), |ui| {
         let mut next: Option<Bed> = None;
         Grid::new("bed").num_columns(2).show(ui, |ui| {
-            if let Some(name) = name_entry(ui, "bed name", &own_name(recipe, at), 150.0) {
+            if let Some(name) = name_entry(ui, text::bed_form::NAME, &own_name(recipe, at), 150.0) {
                 queue.edit(renamed(recipe, at, &name));
             }
             ui.end_row();
@@ -34,11 +34,9 @@ pub fn bed_form(ui: &mut Ui, state: &State, queue: &mut Queue, at: usize) {
             queue.edit(changed(recipe, at, bed));
         }
     });
-    let [x, y, z] = bed.room_mm().map(words::entry);
-    remark(ui, format!("Room for a piece: {x} × {y} × {z} mm."));
-}
 
-const SHAPES: [&str; 3] = ["rectangle", "round", "any outline"];
+    remark(ui, text::bed_form::room(bed.room_mm()));
+}
 
 fn shape(ui: &mut Ui, bed: &Bed, next: &mut Option<Bed>) {
     let now = match bed.outline {
@@ -46,14 +44,15 @@ fn shape(ui: &mut Ui, bed: &Bed, next: &mut Option<Bed>) {
         Outline::Circle { .. } => 1,
         Outline::Polygon { .. } => 2,
     };
-    let label = ui.label("bed shape");
-    let combo = ComboBox::from_id_salt("shape").selected_text(SHAPES[now]).width(120.0).show_ui(ui, |ui| {
-        for (i, name) in SHAPES.into_iter().enumerate() {
-            if ui.selectable_label(i == now, name).clicked() && i != now {
-                *next = Some(reshaped(bed, i));
+    let label = ui.label(text::bed_form::SHAPE);
+    let combo =
+        ComboBox::from_id_salt("shape").selected_text(text::bed_form::SHAPES[now]).width(120.0).show_ui(ui, |ui| {
+            for (i, name) in text::bed_form::SHAPES.into_iter().enumerate() {
+                if ui.selectable_label(i == now, name).clicked() && i != now {
+                    *next = Some(reshaped(bed, i));
+                }
             }
-        }
-    });
+        });
     combo.response.labelled_by(label.id);
     ui.end_row();
 }
@@ -71,34 +70,39 @@ fn length(ui: &mut Ui, bed: &Bed, next: &mut Option<Bed>, entry: Entry<'_>, chan
 fn sizes(ui: &mut Ui, bed: &Bed, next: &mut Option<Bed>) {
     match &bed.outline {
         &Outline::Rectangle { x_mm, y_mm } => {
-            length(ui, bed, next, Entry::length("bed width", x_mm), |bed, v| {
+            length(ui, bed, next, Entry::length(text::bed_form::WIDTH, x_mm), |bed, v| {
                 bed.outline = Outline::Rectangle { x_mm: v, y_mm };
             });
-            length(ui, bed, next, Entry::length("bed depth", y_mm), |bed, v| {
+            length(ui, bed, next, Entry::length(text::bed_form::DEPTH, y_mm), |bed, v| {
                 bed.outline = Outline::Rectangle { x_mm, y_mm: v };
             });
         }
         &Outline::Circle { diameter_mm } => {
-            length(ui, bed, next, Entry::length("bed diameter", diameter_mm), |bed, v| {
+            length(ui, bed, next, Entry::length(text::bed_form::DIAMETER, diameter_mm), |bed, v| {
                 bed.outline = Outline::Circle { diameter_mm: v };
             });
         }
         Outline::Polygon { corners_mm } => {
-            if let Some(corners_mm) = corners_entry(ui, "bed corners", corners_mm) {
+            if let Some(corners_mm) = corners_entry(ui, text::bed_form::CORNERS, corners_mm) {
                 *next = Some(Bed { outline: Outline::Polygon { corners_mm }, ..bed.clone() });
             }
             ui.end_row();
         }
     }
-    length(ui, bed, next, Entry::length("height", bed.height_mm), |bed, v| bed.height_mm = v);
-    let margin = Entry::length("margin", bed.margin_mm).hint("Kept free at the edge of the bed, mm");
+    length(ui, bed, next, Entry::length(text::common::HEIGHT, bed.height_mm), |bed, v| bed.height_mm = v);
+    let margin = Entry::length(text::bed_form::MARGIN, bed.margin_mm).hint(text::bed_form::MARGIN_HINT);
     length(ui, bed, next, margin, |bed, v| bed.margin_mm = v);
-    let around = Entry::length("around a piece", bed.around_mm)
-        .hint("Width of a brim, a skirt or what a raft is wider: kept free to the edge and to keep-out zones, mm");
+    let around = Entry::length(text::bed_form::AROUND, bed.around_mm).hint(text::bed_form::AROUND_HINT);
     length(ui, bed, next, around, |bed, v| bed.around_mm = v);
-    length(ui, bed, next, Entry::length("raft", bed.raft_mm).step(0.1).hint("Height of a raft, mm"), |bed, v| {
-        bed.raft_mm = v;
-    });
+    length(
+        ui,
+        bed,
+        next,
+        Entry::length(text::bed_form::RAFT, bed.raft_mm).step(0.1).hint(text::bed_form::RAFT_HINT),
+        |bed, v| {
+            bed.raft_mm = v;
+        },
+    );
 }
 
 /// What holds a piece on the bed: widths from the table, by material.
@@ -109,7 +113,7 @@ fn held_down(ui: &mut Ui, bed: &Bed, next: &mut Option<Bed>) {
     let Some(material) = materials.get(at) else { return };
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 3.0;
-        let label = ui.label("held by, in");
+        let label = ui.label(text::bed_form::HELD_BY);
         let combo = ComboBox::from_id_salt("material").selected_text(&material.name).width(44.0).show_ui(ui, |ui| {
             for (i, known) in materials.iter().enumerate() {
                 if ui.selectable_label(i == at, &known.name).clicked() {
@@ -119,18 +123,18 @@ fn held_down(ui: &mut Ui, bed: &Bed, next: &mut Option<Bed>) {
         });
         combo.response.labelled_by(label.id);
         let ways = [
-            ("nothing", 0.0, 0.0),
-            ("skirt", material.skirt_mm, 0.0),
-            ("brim", material.brim_mm, 0.0),
-            ("raft", material.raft_around_mm, material.raft_height_mm),
+            (text::bed_form::NOTHING, 0.0, 0.0),
+            (text::bed_form::SKIRT, material.skirt_mm, 0.0),
+            (text::bed_form::BRIM, material.brim_mm, 0.0),
+            (text::bed_form::RAFT, material.raft_around_mm, material.raft_height_mm),
         ];
         for (words, around_mm, raft_mm) in ways {
             let is_so = bed.around_mm == around_mm && bed.raft_mm == raft_mm;
             let button = ui.selectable_label(is_so, words);
             button.widget_info(|| {
-                egui::WidgetInfo::selected(egui::Role::Button, true, is_so, format!("held by {words}"))
+                egui::WidgetInfo::selected(egui::Role::Button, true, is_so, text::bed_form::held_by(words))
             });
-            let hint = "Widths that are often begun with (common practice, no source); type your own above";
+            let hint = text::bed_form::HELD_HINT;
             if button.on_hover_text(hint).clicked() {
                 *next = Some(Bed { around_mm, raft_mm, ..bed.clone() });
             }
@@ -147,20 +151,20 @@ fn keep_outs(ui: &mut Ui, bed: &Bed, next: &mut Option<Bed>) {
         };
         ui.push_id(i, |ui| {
             Grid::new("zone").num_columns(2).show(ui, |ui| {
-                if let Some(corners_mm) = corners_entry(ui, &format!("keep-out {}", i + 1), &zone.corners_mm) {
+                if let Some(corners_mm) = corners_entry(ui, &text::bed_form::keep_out(i + 1), &zone.corners_mm) {
                     *next = Some(with(&|zones| zones[i].corners_mm = corners_mm.clone()));
                 }
                 ui.end_row();
-                let from = format!("{} from height", i + 1);
-                let entry = Entry::length(&from, zone.from_mm).hint("It begins at this height; 0 for all of it");
+                let from = text::bed_form::from_height(i + 1);
+                let entry = Entry::length(&from, zone.from_mm).hint(text::bed_form::FROM_HEIGHT_HINT);
                 ui.horizontal(|ui| {
                     if let Typed::Done(from_mm) = entry.show(ui) {
                         *next = Some(with(&|zones| zones[i].from_mm = from_mm));
                     }
                 });
-                let away = ui.add(egui::Button::new("take away").small());
+                let away = ui.add(egui::Button::new(text::common::TAKE_AWAY).small());
                 away.widget_info(|| {
-                    egui::WidgetInfo::labeled(egui::Role::Button, true, format!("take keep-out {} away", i + 1))
+                    egui::WidgetInfo::labeled(egui::Role::Button, true, text::bed_form::take_keep_out_away(i + 1))
                 });
                 if away.clicked() {
                     *next = Some(with(&|zones| drop(zones.remove(i))));
@@ -169,8 +173,8 @@ fn keep_outs(ui: &mut Ui, bed: &Bed, next: &mut Option<Bed>) {
             });
         });
     }
-    let add = ui.button("add a keep-out");
-    if add.on_hover_text("A part of the bed that stays free: a clip, a purge area, a lamp overhead").clicked() {
+    let add = ui.button(text::bed_form::ADD_KEEP_OUT);
+    if add.on_hover_text(text::bed_form::ADD_KEEP_OUT_HINT).clicked() {
         let mut other = bed.clone();
         other.keep_outs.push(first_zone(bed));
         *next = Some(other);

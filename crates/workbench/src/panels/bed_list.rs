@@ -8,8 +8,9 @@ use super::line::remark;
 use crate::app::beds::{added, brought_first, named, replaced, shown_at, without};
 use crate::app::state::State;
 use crate::app::style::Paper;
-use crate::app::{Action, BedAction, Queue, words};
+use crate::app::{Action, BedAction, Queue};
 use crate::cli::is_own_name;
+use crate::text;
 
 /// Shows a row for each bed, where there are several: which one is looked at, and how many pieces fit it.
 pub fn bed_list(ui: &mut Ui, state: &State, queue: &mut Queue) {
@@ -22,19 +23,19 @@ pub fn bed_list(ui: &mut Ui, state: &State, queue: &mut Queue) {
         ui.horizontal(|ui| {
             let name = recipe.bed_name(i);
             let button = ui.selectable_label(i == at, RichText::new(&name).strong());
-            if button.on_hover_text("Look at this bed: on the bench too").clicked() {
+            if button.on_hover_text(text::beds::LOOK_AT).clicked() {
                 queue.push(Action::Bed(BedAction::Show(i)));
             }
-            remark(ui, format!("{} · {}", size_words(bed), fit_words(state, i)));
+            remark(ui, text::beds::size_and_fit(&size_words(bed), &fit_words(state, i)));
         });
     }
     ui.horizontal_wrapped(|ui| {
         if at == 0 {
-            remark(ui, "Cuts are placed for this bed. A piece may be printed on any that takes it.");
+            remark(ui, text::beds::CUTS_ARE_FOR_FIRST);
             return;
         }
-        let first = ui.button("place cuts for this bed");
-        if first.on_hover_text("It becomes the first: the stretch along a cut and its verdicts speak of it").clicked() {
+        let first = ui.button(text::beds::MAKE_FIRST);
+        if first.on_hover_text(text::beds::MAKE_FIRST_HINT).clicked() {
             queue.edit(brought_first(recipe, at));
             queue.push(Action::Bed(BedAction::Show(0)));
         }
@@ -43,12 +44,11 @@ pub fn bed_list(ui: &mut Ui, state: &State, queue: &mut Queue) {
 
 /// `220 × 220 × 250`, `⌀ 180 × 200`.
 pub fn size_words(bed: &Bed) -> String {
-    let [x, y] = bed.size_mm().map(words::entry);
-    let z = words::entry(bed.height_mm);
+    let ([x, y], z) = (bed.size_mm(), bed.height_mm);
     match bed.outline {
-        Outline::Circle { .. } => format!("round {x} × {z}"),
-        Outline::Rectangle { .. } => format!("{x} × {y} × {z}"),
-        Outline::Polygon { .. } => format!("outline {x} × {y} × {z}"),
+        Outline::Circle { .. } => text::beds::round(x, z),
+        Outline::Rectangle { .. } => text::beds::rectangle([x, y, z]),
+        Outline::Polygon { .. } => text::beds::outline([x, y, z]),
     }
 }
 
@@ -56,8 +56,8 @@ fn fit_words(state: &State, bed: usize) -> String {
     let fits: Vec<bool> =
         state.pieces().iter().filter_map(|piece| piece.fits.get(bed)).map(|fit| fit.verdict.fits()).collect();
     match fits.len() {
-        0 => "…".into(),
-        all => format!("{} of {all} fit", fits.iter().filter(|fits| **fits).count()),
+        0 => text::common::ELLIPSIS.into(),
+        all => text::common::some_fit(fits.iter().filter(|fits| **fits).count(), all),
     }
 }
 
@@ -65,13 +65,13 @@ fn fit_words(state: &State, bed: usize) -> String {
 pub fn ways_to_add(ui: &mut Ui, state: &State, queue: &mut Queue, at: usize) {
     let recipe = state.recipe();
     ui.horizontal_wrapped(|ui| {
-        let add = ui.button("add a bed");
-        if add.on_hover_text("A further printer: a piece that fits any of the beds can be printed").clicked() {
+        let add = ui.button(text::beds::ADD);
+        if add.on_hover_text(text::beds::ADD_HINT).clicked() {
             queue.edit(added(recipe, NamedBed { name: String::new(), bed: default_bed() }));
             queue.push(Action::Bed(BedAction::Show(recipe.more_beds.len() + 1)));
         }
         let several = !recipe.more_beds.is_empty();
-        if several && ui.button("take this bed away").clicked() {
+        if several && ui.button(text::beds::TAKE_AWAY).clicked() {
             queue.edit(without(recipe, at));
             queue.push(Action::Bed(BedAction::Show(at.saturating_sub(1))));
         }
@@ -84,13 +84,13 @@ fn keep(ui: &mut Ui, state: &State, queue: &mut Queue, at: usize) {
     let Some(bed) = named(state.recipe()).into_iter().nth(at) else { return };
     let may = state.beds.kept_in.is_some() && is_own_name(&bed.name);
     let kept = state.beds.own.iter().flatten().any(|own| *own == bed);
-    let button = ui.add_enabled(may && !kept, egui::Button::new("keep in my list"));
-    let button = button.on_hover_text("Kept on this machine, for every project; one of the same name is replaced");
+    let button = ui.add_enabled(may && !kept, egui::Button::new(text::beds::KEEP));
+    let button = button.on_hover_text(text::beds::KEEP_HINT);
     let why = match (kept, may) {
-        (true, _) => "It is in your list as it is here",
+        (true, _) => text::beds::KEPT_ALREADY,
         (false, true) => "",
-        (false, false) if state.beds.kept_in.is_none() => "This machine names no folder for settings",
-        (false, false) => "Give it a name first that begins with a letter",
+        (false, false) if state.beds.kept_in.is_none() => text::beds::NO_SETTINGS,
+        (false, false) => text::beds::NAME_FIRST,
     };
     if button.on_disabled_hover_text(why).clicked() {
         queue.push(Action::Bed(BedAction::Keep(at)));
@@ -100,21 +100,21 @@ fn keep(ui: &mut Ui, state: &State, queue: &mut Queue, at: usize) {
 /// The maker's own list: each can be taken for this project, or forgotten.
 pub fn own_beds(ui: &mut Ui, state: &State, queue: &mut Queue, at: usize) {
     let Some(own) = state.beds.own.as_ref().filter(|own| !own.is_empty()) else { return };
-    let title = format!("my beds: {}", own.len());
+    let title = text::beds::my_beds(own.len());
     egui::CollapsingHeader::new(title).id_salt("my beds").show(ui, |ui| {
         for bed in own {
             ui.label(RichText::new(&bed.name).color(Paper::of(ui.visuals()).ink));
             ui.horizontal_wrapped(|ui| {
                 remark(ui, size_words(&bed.bed));
                 let name = &bed.name;
-                if small(ui, "use", &format!("use {name} here"), "In place of the bed that is shown above") {
+                if small(ui, text::beds::USE, &text::beds::use_here(name), text::beds::USE_HINT) {
                     queue.edit(replaced(state.recipe(), at, bed.clone()));
                 }
-                if small(ui, "add", &format!("add {name}"), "As a further bed of this project") {
+                if small(ui, text::beds::ADD_OWN, &text::beds::add_own(name), text::beds::ADD_OWN_HINT) {
                     queue.edit(added(state.recipe(), bed.clone()));
                     queue.push(Action::Bed(BedAction::Show(state.recipe().more_beds.len() + 1)));
                 }
-                if small(ui, "forget", &format!("forget {name}"), "Takes it off the list; projects keep theirs") {
+                if small(ui, text::common::FORGET, &text::beds::forget(name), text::beds::FORGET_HINT) {
                     queue.push(Action::Bed(BedAction::Forget(name.clone())));
                 }
             });

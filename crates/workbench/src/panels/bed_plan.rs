@@ -12,6 +12,7 @@ use crate::app::{Piece, words};
 use crate::bench::ground::{Ground, Spot, shadow, spans, zero_lines};
 use crate::bench::{BenchStyle, Tone};
 use crate::shown::pose_of;
+use crate::text;
 
 /// The drawing is at most so high, points: the numbers beneath it stay in sight.
 const MOST_HEIGHT: f32 = 210.0;
@@ -28,12 +29,11 @@ pub fn bed_plan(ui: &mut Ui, state: &State, at: usize, bed: &Bed) {
     let scale = ((width - FOOT - 4.0) / drawn_x).min((MOST_HEIGHT - FOOT - 4.0) / drawn_y);
     let (rect, response) = ui.allocate_exact_size(vec2(width, drawn_y * scale + FOOT + 4.0), Sense::hover());
     let name = match own_name(state.recipe(), at) {
-        name if name.is_empty() => "the bed".to_owned(),
+        name if name.is_empty() => text::beds::UNNAMED.to_owned(),
         name => name,
     };
-    let piece = lying.as_ref().map_or_else(String::new, |lying| format!(", with {} on it", lying.mark));
-    let zones = words::count(bed.keep_outs.len(), "keep-out zone", "keep-out zones");
-    let said = format!("Plan of {name}: {} mm, {zones}{piece}", size_words(bed));
+    let mark = lying.as_ref().map(|lying| lying.mark.as_str());
+    let said = text::beds::plan(&name, &size_words(bed), bed.keep_outs.len(), mark);
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &said));
     let [below_x, below_y] = beyond[0].map(|mm| mm as f32 * scale);
     let left = rect.left() + FOOT + (rect.width() - FOOT - drawn_x * scale) / 2.0;
@@ -206,7 +206,7 @@ impl Plan {
         self.closed(corners, Stroke::new(1.2, ink));
         let middle = corners.iter().fold([0.0; 2], |sum, p| [sum[0] + p[0], sum[1] + p[1]]);
         let middle = self.at(middle.map(|sum| sum / corners.len() as f64));
-        let text = if faint { format!("{number} from {}", words::entry(from_mm)) } else { number.to_string() };
+        let text = if faint { text::beds::zone_from(number, from_mm) } else { number.to_string() };
         self.tag(middle, &text, ink);
     }
 

@@ -10,6 +10,7 @@ use crate::app::command::Command;
 use crate::app::state::State;
 use crate::app::style::Paper;
 use crate::app::{Action, Queue};
+use crate::text;
 
 const EDGE: f32 = 14.0;
 
@@ -43,7 +44,7 @@ fn dropping(ui: &Ui, bench: Rect) {
         let painter = ui.painter();
         painter.rect_filled(bench, 0.0, paper.accent_wash.gamma_multiply(0.8));
         let font = egui::FontId::proportional(20.0);
-        painter.text(bench.center(), egui::Align2::CENTER_CENTER, "Let go to open it", font, paper.ink);
+        painter.text(bench.center(), egui::Align2::CENTER_CENTER, text::bench::LET_GO, font, paper.ink);
     }
 }
 
@@ -51,7 +52,7 @@ fn exploded(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let mut share = state.exploded;
     ui.spacing_mut().slider_width = 150.0;
     let slider = ui.add(Slider::new(&mut share, 0.0..=1.0).show_value(false));
-    let label = ui.label("exploded");
+    let label = ui.label(text::bench::EXPLODED);
     let slider = slider.labelled_by(label.id).on_hover_text(Command::Explode.tooltip(ui.ctx()));
     if slider.changed() {
         queue.push(Action::Explode(share));
@@ -63,8 +64,8 @@ fn compared(ui: &mut Ui, room: Rect, state: &State) {
     let Some(compared) = &state.compared else { return };
     let paper = Paper::of(ui.visuals());
     let words = match &compared.shown {
-        Some(_) => format!("before \"{}\"", compared.without),
-        None => format!("working out how it was before \"{}\"…", compared.without),
+        Some(_) => text::bench::before(&compared.without),
+        None => text::bench::working_out_before(&compared.without),
     };
     let rect = Rect::from_center_size(pos2(room.center().x, room.top() + 18.0), egui::vec2(room.width() * 0.6, 34.0));
     ui.scope_builder(UiBuilder::new().max_rect(rect).layout(Layout::top_down(Align::Center)), |ui| {
@@ -86,20 +87,20 @@ fn work(ui: &mut Ui, state: &State, queue: &mut Queue) {
                 ui.add(
                     ProgressBar::new(work.fraction as f32).desired_width(120.0).desired_height(8.0).fill(paper.accent),
                 );
-                if ui.button("stop").on_hover_text(Command::CancelWork.tooltip(ui.ctx())).clicked() {
+                if ui.button(text::bench::STOP).on_hover_text(Command::CancelWork.tooltip(ui.ctx())).clicked() {
                     queue.push(Action::Run(Command::CancelWork));
                 }
             });
             if !state.pieces().is_empty() && state.is_out_of_date() {
-                ui.label(RichText::new("what you see is out of date").small().color(paper.ink_soft));
+                ui.label(RichText::new(text::bench::OUT_OF_DATE).small().color(paper.ink_soft));
             }
         });
     } else if state.stopped || state.placing_stopped {
-        let what = if state.stopped { "what you see is out of date" } else { "the fit of both sides is not known" };
+        let what = if state.stopped { text::bench::OUT_OF_DATE } else { text::bench::FIT_NOT_KNOWN };
         slip.show(ui, |ui| {
             ui.horizontal(|ui| {
-                ui.label(format!("Stopped: {what}."));
-                if ui.button("work it out").clicked() {
+                ui.label(text::bench::stopped(what));
+                if ui.button(text::bench::WORK_IT_OUT).clicked() {
                     queue.push(Action::EvaluateAgain);
                 }
             });

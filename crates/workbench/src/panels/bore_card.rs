@@ -9,8 +9,9 @@ use super::line::{remark, trouble};
 use crate::app::command::Command;
 use crate::app::state::State;
 use crate::app::style::Paper;
-use crate::app::{Action, BoreAction, Queue, words};
+use crate::app::{Action, BoreAction, Queue};
 use crate::bench::{BenchStyle, WallTone, paint_wall_swatch};
+use crate::text;
 
 /// Shows the card of `bore`.
 pub fn bore_card(ui: &mut Ui, state: &State, queue: &mut Queue, bore: &Bore) {
@@ -54,22 +55,22 @@ fn head(ui: &mut Ui, state: &State, queue: &mut Queue, bore: &Bore, in_hand: boo
     ui.horizontal(|ui| {
         let mut enabled = bore.enabled;
         let switch = ui.add(egui::Checkbox::without_text(&mut enabled));
-        let name = format!("{} is on", bore.name);
+        let name = text::common::is_on(&bore.name);
         switch.widget_info(|| egui::WidgetInfo::selected(egui::Role::CheckBox, true, enabled, &name));
-        if switch.on_hover_text("On: it is bored. Off: it stays here and does nothing").changed() {
+        if switch.on_hover_text(text::bores::ON_OFF).changed() {
             change(queue, bore, BoreChange::Enabled(enabled));
         }
         let paper = Paper::of(ui.visuals());
         let ink = if bore.enabled { paper.ink } else { paper.ink_soft };
         let text = RichText::new(&bore.name).strong().color(ink);
-        let hint = if in_hand { "Lay it down" } else { "Take it in hand: handles on the bench, numbers here" };
+        let hint = if in_hand { text::common::LAY_IT_DOWN } else { text::common::TAKE_IN_HAND };
         let take = |take: bool| Action::Bore(BoreAction::Take(take.then_some(bore.id)));
         if ui.add(egui::Button::new(text).frame(false)).on_hover_text(hint).clicked() {
             queue.push(take(!in_hand));
         }
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             if in_hand {
-                let button = ui.add(egui::Button::new("lay down").small());
+                let button = ui.add(egui::Button::new(text::common::LAY_DOWN).small());
                 if button.on_hover_text(Command::LayDown.tooltip(ui.ctx())).clicked() {
                     queue.push(take(false));
                 }
@@ -84,12 +85,12 @@ fn head(ui: &mut Ui, state: &State, queue: &mut Queue, bore: &Bore, in_hand: boo
 fn in_short(state: &State, bore: &Bore) -> String {
     let mut parts = vec![bore.contents()];
     match made(state, bore) {
-        Some(Ok(facts)) => parts.push(format!("{} mm", words::mm(facts.length_mm()))),
-        Some(Err(_)) => parts.push("not bored".into()),
+        Some(Ok(facts)) => parts.push(text::common::in_mm(facts.length_mm())),
+        Some(Err(_)) => parts.push(text::bores::IS_NOT_BORED.into()),
         None => {}
     }
     if !bore.enabled {
-        parts.push("off".into());
+        parts.push(text::common::OFF.into());
     }
     parts.join(" · ")
 }
@@ -103,38 +104,30 @@ fn made<'a>(state: &'a State, bore: &Bore) -> Option<Result<&'a BoreFacts, &'a s
 fn body(ui: &mut Ui, state: &State, queue: &mut Queue, bore: &Bore) {
     let mut renamed = None;
     Grid::new("rod").num_columns(2).show(ui, |ui| {
-        renamed = name_entry(ui, "name", &bore.name, 150.0);
+        renamed = name_entry(ui, text::common::NAME, &bore.name, 150.0);
         ui.end_row();
         rod_rows(ui, queue, bore);
     });
     if let Some(name) = renamed {
         change(queue, bore, BoreChange::Name(name));
     }
-    remark(
-        ui,
-        format!(
-            "bored {} mm wide: {} mm by {}",
-            words::entry(bore.diameter_mm()),
-            words::entry(bore.hole().diameter_mm),
-            bore.hole().source
-        ),
-    );
+    remark(ui, text::bores::bored_wide(bore.diameter_mm(), bore.hole().diameter_mm, bore.hole().source));
     Grid::new("shape").num_columns(2).show(ui, |ui| shape_rows(ui, state, queue, bore));
     placing(ui, state, queue, bore);
     ends(ui, queue, bore);
     walls(ui, state, queue, bore);
     if let Some(Err(why)) = made(state, bore).filter(|_| !state.is_out_of_date()) {
-        trouble(ui, &format!("Not bored: {why}"));
+        trouble(ui, &text::bores::not_bored(why));
     }
     crossed_pieces(ui, state, bore);
     ui.horizontal(|ui| {
         let mut may_cross = bore.may_cross;
-        let cross = ui.checkbox(&mut may_cross, "may cross other bores");
-        if cross.on_hover_text("Two rods cannot be in one place: bores that cross are refused otherwise").changed() {
+        let cross = ui.checkbox(&mut may_cross, text::bores::MAY_CROSS);
+        if cross.on_hover_text(text::bores::MAY_CROSS_HINT).changed() {
             change(queue, bore, BoreChange::MayCross(may_cross));
         }
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            let button = ui.add(egui::Button::new("remove").small());
+            let button = ui.add(egui::Button::new(text::common::REMOVE).small());
             if button.on_hover_text(Command::RemoveBore.tooltip(ui.ctx())).clicked() {
                 queue.push(Action::Run(Command::RemoveBore));
             }
@@ -145,33 +138,32 @@ fn body(ui: &mut Ui, state: &State, queue: &mut Queue, bore: &Bore) {
 /// The wall around it, where it is shown now.
 fn walls(ui: &mut Ui, state: &State, queue: &mut Queue, bore: &Bore) {
     Grid::new("walls").num_columns(2).show(ui, |ui| {
-        let hint = "A wall around the rod that is thinner than this is told, mm";
-        let entry = Entry::length("wall from", bore.least_wall_mm).step(0.1).hint(hint);
+        let hint = text::bores::WALL_FROM_HINT;
+        let entry = Entry::length(text::bores::WALL_FROM, bore.least_wall_mm).step(0.1).hint(hint);
         number(ui, queue, bore, entry, BoreChange::LeastWall);
     });
     match &state.bore.now {
-        None => remark(ui, "working out the wall around it…"),
+        None => remark(ui, text::bores::WORKING_OUT_WALL),
         Some(Err(why)) => trouble(ui, why),
         Some(Ok(now)) => {
             match &now.profile.least {
-                None => remark(ui, "It goes through no material here."),
+                None => remark(ui, text::bores::NO_MATERIAL),
                 Some(least) => {
                     let tone = WallTone::of(least.wall_mm, bore.least_wall_mm);
-                    let mm = words::mm(least.wall_mm.max(0.0));
+                    let said = text::bores::least_wall_is(least.wall_mm.max(0.0), tone.words());
                     ui.horizontal(|ui| {
-                        ui.label(format!("least wall {mm} mm: {}", tone.words()));
-                        let show = ui.add(egui::Button::new("show").small());
-                        if show.on_hover_text("Look at the place where the wall is thinnest").clicked() {
+                        ui.label(said);
+                        let show = ui.add(egui::Button::new(text::common::SHOW).small());
+                        if show.on_hover_text(text::bores::SHOW_LEAST_HINT).clicked() {
                             queue.push(Action::ShowPlace(least.towards));
                         }
                     });
                 }
             }
             if let Some(broken) = now.profile.broken.first() {
-                trouble(ui, &format!("It breaks through the surface {} mm along its line.", words::mm(broken.from_mm)));
+                trouble(ui, &text::bores::breaks_through_at(broken.from_mm));
             } else if let Some(thin) = now.profile.thin.first() {
-                let stretches = words::count(now.profile.thin.len(), "stretch is", "stretches are");
-                remark(ui, format!("{stretches} thinner than asked for, first {} mm along", words::mm(thin.from_mm)));
+                remark(ui, text::bores::thin_stretches(now.profile.thin.len(), thin.from_mm));
             }
             legend(ui);
         }
@@ -180,14 +172,14 @@ fn walls(ui: &mut Ui, state: &State, queue: &mut Queue, bore: &Bore) {
         if bore.seam.is_some() {
             return;
         }
-        let centre = ui.button("centre it");
-        if centre.on_hover_text("Move it to where its least wall is greatest").clicked() {
+        let centre = ui.button(text::bores::CENTRE);
+        if centre.on_hover_text(text::bores::CENTRE_HINT).clicked() {
             queue.push(Action::Bore(BoreAction::Centre(bore.id)));
         }
         if let Some((_, [before, after])) = state.bore.gain.filter(|(id, _)| *id == bore.id) {
-            remark(ui, format!("least wall {} mm, was {}", words::mm(after.max(0.0)), words::mm(before.max(0.0))));
+            remark(ui, text::bores::gained(after.max(0.0), before.max(0.0)));
         } else if bore.placed == Placed::Centred {
-            remark(ui, "centred");
+            remark(ui, text::bores::CENTRED);
         }
     });
 }
@@ -210,10 +202,10 @@ fn crossed_pieces(ui: &mut Ui, state: &State, bore: &Bore) {
         .iter()
         .filter_map(|piece| {
             let within = piece.facts.bores.iter().find(|within| within.bore == bore.id)?;
-            Some(format!("{} {}–{}", piece.mark, words::mm(within.from_mm), words::mm(within.to_mm)))
+            Some(text::bores::piece_stretch(&piece.mark, within.from_mm, within.to_mm))
         })
         .collect();
     if !crossed.is_empty() && !state.is_out_of_date() {
-        remark(ui, format!("through {} mm along its line", crossed.join(", ")));
+        remark(ui, text::bores::through(&crossed));
     }
 }

@@ -6,6 +6,7 @@ use crate::app::command::{COMMANDS, Command, Entry};
 use crate::app::state::State;
 use crate::app::style::Paper;
 use crate::app::{Action, Queue};
+use crate::text;
 
 /// Shows the list of commands when it is open.
 pub fn commands(ctx: &egui::Context, state: &State, queue: &mut Queue) {
@@ -37,9 +38,9 @@ struct Search {
 }
 
 fn list(ui: &mut Ui, state: &State, search: &mut Search) -> Option<Command> {
-    let field = ui
-        .add(TextEdit::singleline(&mut search.text).hint_text("what do you want to do?").desired_width(f32::INFINITY));
-    ui.ctx().accesskit_node_builder(field.id, |node| node.set_label("find a command"));
+    let field =
+        ui.add(TextEdit::singleline(&mut search.text).hint_text(text::command_list::HINT).desired_width(f32::INFINITY));
+    ui.ctx().accesskit_node_builder(field.id, |node| node.set_label(text::command_list::FIND));
     if !search.begun {
         field.request_focus();
         search.begun = true;
@@ -68,7 +69,7 @@ fn list(ui: &mut Ui, state: &State, search: &mut Search) -> Option<Command> {
             }
         }
         if found.is_empty() {
-            ui.label("Nothing here is called that.");
+            ui.label(text::command_list::NOTHING);
         }
     });
     chosen

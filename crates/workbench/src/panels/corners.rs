@@ -4,8 +4,9 @@ use egui::{Key, Label, Modifiers, RichText, Ui};
 
 use crate::app::quantity::length_mm;
 use crate::app::style::Paper;
-use crate::app::text::typed_over;
+use crate::app::typed_over::typed_over;
 use crate::app::words;
+use crate::text;
 
 /// Shows the list under `name`. `Some` when it was changed to another that can be read; whether it makes an outline is
 /// for others to say. What can't be read stays, with the reason beneath.
@@ -28,7 +29,7 @@ pub fn corners_entry(ui: &mut Ui, name: &str, corners_mm: &[[f64; 2]]) -> Option
             if let (Some(why), false) = (&wrong, focused) {
                 ui.add(Label::new(RichText::new(why).small().color(paper.warning)).wrap());
             }
-            response.labelled_by(label.id).on_hover_text(HINT)
+            response.labelled_by(label.id).on_hover_text(text::bed_form::CORNERS_HINT)
         })
         .inner;
     if response.lost_focus() {
@@ -53,7 +54,6 @@ pub fn corners_entry(ui: &mut Ui, name: &str, corners_mm: &[[f64; 2]]) -> Option
 
 /// Room for four corners of three digits each, points.
 const WIDTH: f32 = 190.0;
-const HINT: &str = "x, y of each corner in mm, from the lower left of the bed; corners are parted by semicolons";
 
 fn text(corners_mm: &[[f64; 2]]) -> String {
     let corner = |[x, y]: &[f64; 2]| format!("{}, {}", words::entry(*x), words::entry(*y));
@@ -64,7 +64,7 @@ fn parse(text: &str) -> Result<Vec<[f64; 2]>, String> {
     let corner = |part: &str| {
         let numbers: Vec<&str> = part.split(',').collect();
         let [x, y] = numbers[..] else {
-            return Err(format!("\"{}\" is no corner: x, y with a comma between", part.trim()));
+            return Err(text::bed_form::no_corner(part.trim()));
         };
         let length = |text: &str| length_mm(text).map_err(|error| error.to_string());
         Ok([length(x)?, length(y)?])

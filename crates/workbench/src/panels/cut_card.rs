@@ -12,10 +12,12 @@ use super::line::remark;
 use super::nearby::nearby;
 use super::summary::scope_words;
 use crate::app::command::Command;
+use crate::app::forms::form_words;
 use crate::app::placing::{residual_words, square_to};
 use crate::app::state::State;
 use crate::app::style::Paper;
-use crate::app::{Action, Piece, Queue, words};
+use crate::app::{Action, Piece, Queue};
+use crate::text;
 
 /// Shows the card of `cut`.
 pub fn cut_card(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
@@ -64,22 +66,22 @@ fn head(ui: &mut Ui, queue: &mut Queue, cut: &Cut, in_hand: bool) {
     ui.horizontal(|ui| {
         let mut enabled = cut.enabled;
         let switch = ui.add(egui::Checkbox::without_text(&mut enabled));
-        let name = format!("{} is on", cut.name);
+        let name = text::common::is_on(&cut.name);
         switch.widget_info(|| egui::WidgetInfo::selected(egui::Role::CheckBox, true, enabled, &name));
-        if switch.on_hover_text("On: it cuts. Off: it stays here and does nothing").changed() {
+        if switch.on_hover_text(text::cuts::ON_OFF).changed() {
             queue.edit(Edit::SetCutEnabled { cut: cut.id, enabled });
         }
         let paper = Paper::of(ui.visuals());
         let ink = if cut.enabled { paper.ink } else { paper.ink_soft };
         let text = RichText::new(&cut.name).strong().color(ink);
-        let hint = if in_hand { "Lay it down" } else { "Take it in hand: handles on the bench, numbers here" };
+        let hint = if in_hand { text::common::LAY_IT_DOWN } else { text::common::TAKE_IN_HAND };
         if ui.add(egui::Button::new(text).frame(false)).on_hover_text(hint).clicked() {
             queue.push(Action::TakeCut((!in_hand).then_some(cut.id)));
         }
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
             if in_hand {
                 if ui
-                    .add(egui::Button::new("lay down").small())
+                    .add(egui::Button::new(text::common::LAY_DOWN).small())
                     .on_hover_text(Command::LayDown.tooltip(ui.ctx()))
                     .clicked()
                 {
@@ -102,24 +104,24 @@ fn small(ui: &mut Ui, state: &State, queue: &mut Queue, command: Command, words:
 
 fn in_short(cut: &Cut) -> String {
     let plane = &cut.plane;
-    let mut parts = vec![format!("{} {} mm", plane.axis.name(), words::mm(plane.offset_mm()))];
+    let mut parts = vec![text::cuts::place(plane.axis.name(), plane.offset_mm())];
     if plane.tilt_deg != [0.0; 2] {
-        parts.push(format!("{}°/{}°", words::angle(plane.tilt_deg[0]), words::angle(plane.tilt_deg[1])));
+        parts.push(text::cuts::tilts(plane.tilt_deg));
     }
     if cut.form != CutForm::Flat {
-        parts.push(cut.form.name().into());
+        parts.push(form_words(&cut.form).into());
     }
     if cut.scope != Scope::All {
-        parts.push("named".into());
+        parts.push(text::cuts::NAMED.into());
     }
     if !cut.enabled {
-        parts.push("off".into());
+        parts.push(text::common::OFF.into());
     }
     parts.join(" · ")
 }
 
 fn scope_hint(cut: &Cut) -> String {
-    format!("crosses {}", scope_words(&cut.scope))
+    text::cuts::crosses(&scope_words(&cut.scope))
 }
 
 fn body(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
@@ -139,15 +141,15 @@ fn body(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
         plane
     };
     Grid::new("numbers").num_columns(2).show(ui, |ui| {
-        renamed = name_entry(ui, "name", &cut.name, 150.0);
+        renamed = name_entry(ui, text::common::NAME, &cut.name, 150.0);
         ui.end_row();
-        let offset = Entry::length("offset", was.offset_mm()).shown(now.offset_mm());
+        let offset = Entry::length(text::cuts::OFFSET, was.offset_mm()).shown(now.offset_mm());
         set(offset.show(ui), &|value| was.with_offset_mm(value));
         ui.end_row();
-        let (name, value) = (format!("tilt about {first}"), was.tilt_deg[0]);
+        let (name, value) = (text::cuts::tilt_about(first), was.tilt_deg[0]);
         set(Entry::angle(&name, value).shown(now.tilt_deg[0]).show(ui), &|value| tilted(0, value));
         ui.end_row();
-        let (name, value) = (format!("tilt about {second}"), was.tilt_deg[1]);
+        let (name, value) = (text::cuts::tilt_about(second), was.tilt_deg[1]);
         set(Entry::angle(&name, value).shown(now.tilt_deg[1]).show(ui), &|value| tilted(1, value));
         ui.end_row();
     });
@@ -155,7 +157,7 @@ fn body(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
         queue.edit(Edit::RenameCut { cut: cut.id, name });
     }
     if !state.recipe().loose.is_empty() {
-        remark(ui, format!("cuts {}", state.recipe().part_name(cut.part)));
+        remark(ui, text::cuts::cuts_part(state.recipe().part_name(cut.part)));
     }
     axis_row(ui, state, queue, cut);
     form_rows(ui, state, queue, cut);
@@ -168,10 +170,10 @@ fn body(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
     at_rest(ui, state, queue);
     scope(ui, state, queue, cut);
     ui.horizontal(|ui| {
-        small(ui, state, queue, Command::CutEarlier, "earlier");
-        small(ui, state, queue, Command::CutLater, "later");
+        small(ui, state, queue, Command::CutEarlier, text::cuts::EARLIER);
+        small(ui, state, queue, Command::CutLater, text::cuts::LATER);
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
-            small(ui, state, queue, Command::RemoveCut, "remove");
+            small(ui, state, queue, Command::RemoveCut, text::common::REMOVE);
         });
     });
     // What comes and goes as the cut moves stands last, so that nothing above it moves away from under the pointer.
@@ -181,10 +183,10 @@ fn body(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
 
 fn axis_row(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
     ui.horizontal(|ui| {
-        ui.label("square to");
+        ui.label(text::common::SQUARE_TO);
         for axis in Axis::ALL {
             let at_it = cut.plane.axis == axis;
-            let hint = format!("Make it square to {}, without tilt", axis.name());
+            let hint = text::cuts::make_square(axis.name());
             if ui.selectable_label(at_it, axis.name()).on_hover_text(hint).clicked() {
                 let plane = square_to(axis, cut, state.part_bounds());
                 queue.edit(Edit::SetCutPlane { cut: cut.id, plane });
@@ -204,20 +206,24 @@ fn marks_of(state: &State, piece: &PieceId) -> String {
         return marks.join("+");
     }
     let side = |(cut, side): &(CutId, Side)| {
-        let name = state.recipe().cut(*cut).map_or_else(|| format!("cut {}", cut.0), |cut| cut.name.clone());
-        format!("{} {name}", words_of(*side))
+        let name = state.recipe().cut(*cut).map_or_else(|| text::cuts::gone(cut.0), |cut| cut.name.clone());
+        text::cuts::side_of(words_of(*side), &name)
     };
-    if piece.path.is_empty() { "the whole".into() } else { piece.path.iter().map(side).collect::<Vec<_>>().join(", ") }
+    if piece.path.is_empty() {
+        text::cuts::THE_WHOLE.into()
+    } else {
+        piece.path.iter().map(side).collect::<Vec<_>>().join(", ")
+    }
 }
 
 fn scope(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
     ui.horizontal_wrapped(|ui| {
-        ui.label("crosses");
-        if ui.selectable_label(cut.scope == Scope::All, "all").clicked() {
+        ui.label(text::cuts::CROSSES);
+        if ui.selectable_label(cut.scope == Scope::All, text::cuts::CROSSES_ALL).clicked() {
             queue.edit(Edit::SetCutScope { cut: cut.id, scope: Scope::All });
         }
         let named = matches!(cut.scope, Scope::Pieces(_));
-        if ui.selectable_label(named, "named pieces").clicked() && !named {
+        if ui.selectable_label(named, text::cuts::CROSSES_NAMED).clicked() && !named {
             // It begins with all that it crosses now, to be struck off one by one.
             let pieces = candidates(state, cut);
             queue.edit(Edit::SetCutScope { cut: cut.id, scope: Scope::Pieces(pieces.into_iter().collect()) });
@@ -226,7 +232,7 @@ fn scope(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
     let Scope::Pieces(chosen) = &cut.scope else { return };
     for piece in candidates(state, cut) {
         let mut on = chosen.contains(&piece);
-        if ui.checkbox(&mut on, format!("crosses {}", marks_of(state, &piece))).changed() {
+        if ui.checkbox(&mut on, text::cuts::crosses(&marks_of(state, &piece))).changed() {
             let mut next = chosen.clone();
             if on {
                 next.insert(piece)

@@ -5,9 +5,10 @@ use seamwright_project::{Cut, CutForm, CutProfile, Edge, Edit, Line, Waves};
 
 use super::entry::{Entry, Typed};
 use super::line::trouble;
-use crate::app::forms::Choice;
+use crate::app::forms::{Choice, form_words};
 use crate::app::state::State;
 use crate::app::{Action, Queue};
+use crate::text;
 
 /// Shows the rows.
 pub fn form_rows(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
@@ -18,7 +19,7 @@ pub fn form_rows(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
             CutForm::Ending(edge) => ending(ui, queue, cut, edge),
             CutForm::Profile(profile) => of_profile(ui, queue, cut, profile),
         }
-        let kerf = Entry::length("kerf", cut.kerf_mm).hint("The gap that this cut leaves between its two sides, mm");
+        let kerf = Entry::length(text::cut_form::KERF, cut.kerf_mm).hint(text::cut_form::KERF_HINT);
         if let Typed::Done(kerf_mm) = kerf.show(ui) {
             queue.edit(Edit::SetCutKerf { cut: cut.id, kerf_mm });
         }
@@ -31,10 +32,10 @@ pub fn form_rows(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
 }
 
 fn choice(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
-    let label = ui.label("form");
-    let combo = ComboBox::from_id_salt("form").selected_text(cut.form.name()).width(140.0).show_ui(ui, |ui| {
+    let label = ui.label(text::cut_form::FORM);
+    let combo = ComboBox::from_id_salt("form").selected_text(form_words(&cut.form)).width(140.0).show_ui(ui, |ui| {
         for choice in Choice::ALL {
-            let chosen = cut.form.name() == choice.name();
+            let chosen = Choice::of(&cut.form) == Some(choice);
             if ui.selectable_label(chosen, choice.name()).on_hover_text(choice.hint()).clicked() && !chosen {
                 let crossed = state.placement.as_ref().map_or(&[][..], |placement| &placement.outline);
                 let form = choice.form(&cut.plane, crossed, state.part_bounds());
@@ -42,7 +43,7 @@ fn choice(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
             }
         }
     });
-    combo.response.labelled_by(label.id).on_hover_text("What the cut is made along");
+    combo.response.labelled_by(label.id).on_hover_text(text::cut_form::FORM_HINT);
     ui.end_row();
 }
 
@@ -58,9 +59,9 @@ fn number(ui: &mut Ui, queue: &mut Queue, cut: &Cut, entry: Entry<'_>, change: i
 }
 
 fn ending(ui: &mut Ui, queue: &mut Queue, cut: &Cut, edge: &Edge) {
-    let entry = Entry::length("ends at", edge.offset_mm).hint("How far from the cut's place its end lies, mm");
+    let entry = Entry::length(text::cut_form::ENDS_AT, edge.offset_mm).hint(text::cut_form::ENDS_AT_HINT);
     number(ui, queue, cut, entry, |offset_mm| CutForm::Ending(Edge { offset_mm, ..*edge }));
-    let entry = Entry::angle("turned", edge.turn_deg).hint("180° cuts on the other side of the end");
+    let entry = Entry::angle(text::cut_form::TURNED, edge.turn_deg).hint(text::cut_form::ENDING_TURNED_HINT);
     number(ui, queue, cut, entry, |turn_deg| CutForm::Ending(Edge { turn_deg, ..*edge }));
 }
 
@@ -68,37 +69,38 @@ fn of_profile(ui: &mut Ui, queue: &mut Queue, cut: &Cut, profile: &CutProfile) {
     let with = |line: Line| CutForm::Profile(CutProfile { line, ..*profile });
     match &profile.line {
         Line::Step { rise_mm } => {
-            let entry = Entry::length("rise", *rise_mm).hint("Height of the step, mm; negative for a step down");
+            let entry = Entry::length(text::cut_form::RISE, *rise_mm).hint(text::cut_form::RISE_HINT);
             number(ui, queue, cut, entry, |rise_mm| with(Line::Step { rise_mm }));
         }
         Line::Zigzag(waves) => teeth(ui, queue, cut, waves, |waves| with(Line::Zigzag(waves))),
         Line::Wave(waves) => teeth(ui, queue, cut, waves, |waves| with(Line::Wave(waves))),
         Line::Dovetail { waves, flank_deg } => {
             teeth(ui, queue, cut, waves, |waves| with(Line::Dovetail { waves, flank_deg: *flank_deg }));
-            let entry = Entry::angle("flanks", *flank_deg).hint("How far the flanks lean out from upright");
+            let entry = Entry::angle(text::cut_form::FLANKS, *flank_deg).hint(text::cut_form::FLANKS_HINT);
             number(ui, queue, cut, entry, |flank_deg| with(Line::Dovetail { waves: *waves, flank_deg }));
         }
         Line::Drawn { points_mm, smooth } => {
             let mut round = *smooth;
-            ui.label(format!("{} points", points_mm.len()));
-            if ui.checkbox(&mut round, "smooth").on_hover_text("A curve through the points").changed() {
+            ui.label(text::cut_form::points(points_mm.len()));
+            if ui.checkbox(&mut round, text::cut_form::SMOOTH).on_hover_text(text::cut_form::SMOOTH_HINT).changed() {
                 let line = Line::Drawn { points_mm: points_mm.clone(), smooth: round };
                 queue.edit(Edit::SetCutForm { cut: cut.id, form: with(line) });
             }
             ui.end_row();
         }
     }
-    let entry = Entry::angle("turned", profile.turn_deg).hint("Turns the line about the cut's normal");
+    let entry = Entry::angle(text::cut_form::TURNED, profile.turn_deg).hint(text::cut_form::PROFILE_TURNED_HINT);
     let turned = |turn_deg| CutForm::Profile(CutProfile { turn_deg, ..profile.clone() });
     number(ui, queue, cut, entry, turned);
 }
 
 fn teeth(ui: &mut Ui, queue: &mut Queue, cut: &Cut, waves: &Waves, with: impl Fn(Waves) -> CutForm) {
-    let entry = Entry::length("length", waves.pitch_mm).hint("Length of one, mm");
+    let entry = Entry::length(text::common::LENGTH, waves.pitch_mm).hint(text::cut_form::PITCH_HINT);
     number(ui, queue, cut, entry, |pitch_mm| with(Waves { pitch_mm, ..*waves }));
-    let entry = Entry::length("height", waves.height_mm).hint("From the lowest to the highest point, mm");
+    let entry = Entry::length(text::common::HEIGHT, waves.height_mm).hint(text::cut_form::HEIGHT_HINT);
     number(ui, queue, cut, entry, |height_mm| with(Waves { height_mm, ..*waves }));
-    let entry = Entry::plain("how many", f64::from(waves.count)).step(1.0).hint("Beyond them the cut goes on straight");
+    let entry =
+        Entry::plain(text::cut_form::HOW_MANY, f64::from(waves.count)).step(1.0).hint(text::cut_form::HOW_MANY_HINT);
     let count = |count: f64| count.round().clamp(1.0, f64::from(u32::MAX)) as u32;
     number(ui, queue, cut, entry, |many| with(Waves { count: count(many), ..*waves }));
 }

@@ -9,6 +9,7 @@ use super::swatch::swatch;
 use crate::app::state::{State, tone_of};
 use crate::app::style::Paper;
 use crate::app::{Action, Piece, Queue, outline, words};
+use crate::text;
 
 /// How both sides fit: the pieces themselves once they are worked out, the sides as they would be until then.
 pub(super) fn sides(ui: &mut Ui, state: &State, cut: &Cut) {
@@ -21,15 +22,15 @@ pub(super) fn sides(ui: &mut Ui, state: &State, cut: &Cut) {
     }
     let Some(placement) = &state.placement else {
         let stopped = state.stopped || state.placing_stopped;
-        remark(ui, if stopped { "Stopped: both sides are not worked out." } else { "working out both sides…" });
+        remark(ui, if stopped { text::cut_sides::STOPPED } else { text::cut_sides::WORKING_OUT });
         return;
     };
     if !placement.sides_known {
-        remark(ui, "Which pieces this makes, and whether they fit, shows when you let go.");
+        remark(ui, text::cut_sides::WHEN_LET_GO);
         return;
     }
     if placement.sides.is_empty() {
-        remark(ui, "It crosses nothing here.");
+        remark(ui, text::cut_sides::CROSSES_NOTHING);
         return;
     }
     let several = placement.sides.len() > 2;
@@ -38,28 +39,21 @@ pub(super) fn sides(ui: &mut Ui, state: &State, cut: &Cut) {
         let marks = if several { marks_on_side(state, cut, &side.part, side.side) } else { String::new() };
         let which = format!("{}{marks}", words_of(side.side));
         if side.verdict == Verdict::Undecided && !exact {
-            side_row(ui, &which, side.verdict, "perhaps tilted", side.slack_mm).on_hover_text(
-                "It fits neither upright, turned nor on its cut here. Other tilts are tried as soon as the hand rests.",
-            );
+            side_row(ui, &which, side.verdict, text::cut_sides::PERHAPS_TILTED, side.slack_mm)
+                .on_hover_text(text::cut_sides::PERHAPS_TILTED_HINT);
         } else {
             side_row(ui, &which, side.verdict, tone_of(side.verdict).words(), side.slack_mm);
         }
         ui.horizontal(|ui| {
             ui.add_space(28.0);
-            let sizes = words::sizes(&side.sizes_mm.into());
             let recipe = state.recipe();
-            let on =
-                if recipe.more_beds.is_empty() { String::new() } else { format!(", {}", recipe.bed_name(side.bed)) };
-            remark(ui, format!("{sizes} mm{on}"));
+            let bed = (!recipe.more_beds.is_empty()).then(|| recipe.bed_name(side.bed));
+            remark(ui, text::cut_sides::size(&side.sizes_mm.into(), bed.as_deref()));
         });
     }
-    let known = if exact { "exact" } else { "quick, as it moves" };
+    let known = if exact { text::cut_sides::EXACT } else { text::cut_sides::QUICK };
     let said = ui.horizontal(|ui| remark(ui, known));
-    let hint = if exact {
-        "The hand rests: both sides were looked at point by point, in any pose"
-    } else {
-        "Upright, turned and lying on the cut, to a few hundredths of a millimetre. The exact answer comes as soon as the hand rests"
-    };
+    let hint = if exact { text::cut_sides::EXACT_HINT } else { text::cut_sides::QUICK_HINT };
     said.response.on_hover_text(hint);
 }
 
@@ -67,14 +61,20 @@ pub(super) fn sides(ui: &mut Ui, state: &State, cut: &Cut) {
 pub(super) fn outline_told(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let Some(placement) = state.placement.as_ref().filter(|placement| !placement.outline.is_empty()) else { return };
     if placement.sides_known {
-        remark(ui, format!("outline {}", outline::facts(placement, state.at_rest.is_none())));
+        remark(ui, text::cut_sides::outline(&outline::facts(placement, state.at_rest.is_none())));
     }
     for warning in outline::warnings(state) {
         ui.horizontal_wrapped(|ui| {
             ui.label(RichText::new(&warning.text).small().color(Paper::of(ui.visuals()).warning));
-            let show = ui.add(egui::Button::new("show").small());
-            show.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, format!("show: {}", warning.text)));
-            if show.on_hover_text("Look at the place").clicked() {
+            let show = ui.add(egui::Button::new(text::common::SHOW).small());
+            show.widget_info(|| {
+                egui::WidgetInfo::labeled(
+                    egui::Role::Button,
+                    true,
+                    text::common::told_apart(text::common::SHOW, &warning.text),
+                )
+            });
+            if show.on_hover_text(text::common::LOOK_AT_PLACE).clicked() {
                 queue.push(Action::ShowPlace(warning.place));
             }
         });
@@ -86,9 +86,9 @@ pub(super) fn at_rest(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let Some(rest) = &state.at_rest else { return };
     if let Some(wall) = rest.thinnest_wall {
         ui.horizontal(|ui| {
-            remark(ui, format!("thinnest wall {} mm", words::mm(wall.mm)));
-            let show = ui.add(egui::Button::new("show").small());
-            if show.on_hover_text("Look at the place where the material of the cut is thinnest").clicked() {
+            remark(ui, text::cut_sides::thinnest_wall(wall.mm));
+            let show = ui.add(egui::Button::new(text::common::SHOW).small());
+            if show.on_hover_text(text::cut_sides::THINNEST_HINT).clicked() {
                 queue.push(Action::ShowPlace(seamwright_geometry::Point::from(
                     (wall.from.coords + wall.to.coords) / 2.0,
                 )));
@@ -96,8 +96,7 @@ pub(super) fn at_rest(ui: &mut Ui, state: &State, queue: &mut Queue) {
         });
     }
     if rest.bodies.iter().any(|bodies| *bodies > 1) {
-        let [below, above] = rest.bodies.map(|bodies| words::count(bodies, "body", "bodies"));
-        remark(ui, format!("{below} below, {above} above"));
+        remark(ui, text::cut_sides::bodies(rest.bodies));
     }
 }
 
@@ -115,19 +114,19 @@ fn made(ui: &mut Ui, state: &State, cut: &Cut, side: Side) {
     for piece in pieces.iter().take(MOST_PIECES) {
         side_row(
             ui,
-            &format!("{} {}", words_of(side), piece.mark),
+            &text::cuts::side_of(words_of(side), &piece.mark),
             piece.fit.verdict,
             tone_of(piece.fit.verdict).words(),
             piece.fit.slack_mm,
         );
     }
     if pieces.len() > MOST_PIECES {
-        remark(ui, format!("and {} with more room", pieces.len() - MOST_PIECES));
+        remark(ui, text::cut_sides::with_more_room(pieces.len() - MOST_PIECES));
     }
 }
 
 pub(super) fn words_of(side: Side) -> &'static str {
-    if side == Side::Above { "above" } else { "below" }
+    if side == Side::Above { text::common::ABOVE } else { text::common::BELOW }
 }
 
 /// Room for a signed number of millimetres at the end of a row, points.
@@ -139,7 +138,7 @@ fn side_row(ui: &mut Ui, which: &str, verdict: Verdict, words: &str, slack_mm: f
         let room = ui.available_width() - NUMBER_WIDTH;
         ui.scope(|ui| {
             ui.set_max_width(room);
-            ui.add(egui::Label::new(format!("{which}: {words}")).truncate());
+            ui.add(egui::Label::new(text::cut_sides::side(which, words)).truncate());
         });
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| ui.label(words::signed_mm(slack_mm)));
     });

@@ -8,8 +8,9 @@ use egui::{Id, Key, Label, Modifiers, Response, RichText, Sense, Ui};
 
 use crate::app::quantity::{self, QuantityError};
 use crate::app::style::Paper;
-use crate::app::text::typed_over;
+use crate::app::typed_over::typed_over;
 use crate::app::words;
+use crate::text;
 
 /// A number that can be typed.
 pub struct Entry<'a> {
@@ -45,19 +46,19 @@ enum Kind {
 impl<'a> Entry<'a> {
     /// A length in mm.
     pub fn length(name: &'a str, value_mm: f64) -> Entry<'a> {
-        let hint = "mm, or with a unit: 12.5 · 1/2 in · =409.5/2. Drag the name sideways to change it";
+        let hint = text::entry::LENGTH_HINT;
         Entry { name, value: value_mm, shown: value_mm, kind: Kind::Length, step: 1.0, width: 96.0, hint }
     }
 
     /// An angle in degrees.
     pub fn angle(name: &'a str, value_deg: f64) -> Entry<'a> {
-        let hint = "degrees; sums work too. Drag the name sideways to change it";
+        let hint = text::entry::ANGLE_HINT;
         Entry { name, value: value_deg, shown: value_deg, kind: Kind::Angle, step: 1.0, width: 72.0, hint }
     }
 
     /// A plain number.
     pub fn plain(name: &'a str, value: f64) -> Entry<'a> {
-        let hint = "a number; sums work too: =1/2, 104 %";
+        let hint = text::entry::NUMBER_HINT;
         Entry { name, value, shown: value, kind: Kind::Plain, step: 0.01, width: 96.0, hint }
     }
 
@@ -179,8 +180,8 @@ impl<'a> Entry<'a> {
 
     fn text(&self, value: f64) -> String {
         match self.kind {
-            Kind::Length => format!("{} mm", words::entry(value)),
-            Kind::Angle => format!("{}°", words::entry(value)),
+            Kind::Length => text::entry::length(value),
+            Kind::Angle => text::entry::angle(value),
             Kind::Plain => words::entry(value),
         }
     }

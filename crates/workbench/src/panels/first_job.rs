@@ -2,11 +2,12 @@
 
 use egui::{Align2, Area, Id, Order, Rect, RichText, Ui, vec2};
 
-use super::first_job_words::words_of;
 use crate::app::first_job::JobStep;
 use crate::app::state::State;
 use crate::app::style::Paper;
 use crate::app::{Action, JobAction, Queue};
+use crate::text;
+use crate::text::first_job::AsItIs;
 
 const WIDTH: f32 = 290.0;
 /// Above the compass in the corner of the bench.
@@ -19,7 +20,7 @@ pub fn first_job(ui: &mut Ui, room: Rect, state: &State, queue: &mut Queue) {
     let corner = room.left_bottom() - vec2(0.0, ABOVE_COMPASS);
     let area = Area::new(Id::unique("first job")).order(Order::Middle).fixed_pos(corner).pivot(Align2::LEFT_BOTTOM);
     let step = job.step;
-    let said = words_of(step, state);
+    let said = text::first_job::step(step, &as_it_is(state));
     area.show(ui.ctx(), |ui| {
         let frame = paper.slip_frame().stroke(egui::Stroke::new(1.5, paper.margin_line));
         frame.show(ui, |ui| {
@@ -27,7 +28,7 @@ pub fn first_job(ui: &mut Ui, room: Rect, state: &State, queue: &mut Queue) {
             ui.horizontal(|ui| {
                 ui.label(RichText::new(said.title).heading().color(paper.ink));
                 if step != JobStep::Done {
-                    let count = format!("{} of {}", step.at() + 1, JobStep::ALL.len() - 1);
+                    let count = text::first_job::so_far(step.at() + 1, JobStep::ALL.len() - 1);
                     ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
                         ui.label(RichText::new(count).small().color(paper.ink_soft));
                     });
@@ -42,21 +43,30 @@ pub fn first_job(ui: &mut Ui, room: Rect, state: &State, queue: &mut Queue) {
     });
 }
 
+fn as_it_is(state: &State) -> AsItIs<'_> {
+    let too_big = state.pieces().iter().filter(|piece| !piece.fit.verdict.fits());
+    AsItIs {
+        has_model: state.recipe().stock.is_some(),
+        too_big: too_big.map(|piece| piece.mark.as_str()).collect(),
+        pieces: state.pieces().len(),
+    }
+}
+
 fn buttons(ui: &mut Ui, step: JobStep, queue: &mut Queue) {
     let mut ask = |action| queue.push(Action::FirstJob(action));
     if step == JobStep::Done {
-        if ui.button("put the card away").clicked() {
+        if ui.button(text::first_job::PUT_AWAY).clicked() {
             ask(JobAction::Leave);
         }
         return;
     }
-    if ui.button("go on").on_hover_text("The next step, whether this one is done or not").clicked() {
+    if ui.button(text::first_job::GO_ON).on_hover_text(text::first_job::GO_ON_HINT).clicked() {
         ask(JobAction::GoOn);
     }
-    if step != JobStep::Open && ui.button("back").on_hover_text("The step before").clicked() {
+    if step != JobStep::Open && ui.button(text::first_job::BACK).on_hover_text(text::first_job::BACK_HINT).clicked() {
         ask(JobAction::GoBack);
     }
-    if ui.button("leave the first job").on_hover_text("What you have done stays").clicked() {
+    if ui.button(text::first_job::LEAVE).on_hover_text(text::first_job::LEAVE_HINT).clicked() {
         ask(JobAction::Leave);
     }
 }

@@ -9,6 +9,7 @@ use crate::app::command::Command;
 use crate::app::state::State;
 use crate::app::style::Paper;
 use crate::app::{Action, Queue, words};
+use crate::text;
 
 /// Shows the line at the top.
 pub fn header(ui: &mut Ui, state: &State, queue: &mut Queue) {
@@ -24,7 +25,7 @@ pub fn header(ui: &mut Ui, state: &State, queue: &mut Queue) {
                 plain(ui, state, queue, Command::Open, Command::Open.text().to_owned());
                 ui.separator();
                 plain(ui, state, queue, Command::History, Command::History.text().to_owned());
-                plain(ui, state, queue, Command::Redo, "redo".to_owned());
+                plain(ui, state, queue, Command::Redo, text::header::REDO.to_owned());
                 plain(ui, state, queue, Command::Undo, undo_words(state, ui.available_width()));
             });
         });
@@ -40,7 +41,7 @@ fn names(ui: &mut Ui, state: &State, queue: &mut Queue) {
     // A part that stands alone shows no costume, only the way to name one.
     let shown = naming || !recipe.costume.is_empty();
     if shown {
-        if let Some(costume) = quiet_name(ui, costume_id, "costume", &recipe.costume, "") {
+        if let Some(costume) = quiet_name(ui, costume_id, text::header::COSTUME, &recipe.costume, "") {
             queue.edit(Edit::SetCostume(costume));
         }
         if !ui.memory(|m| m.has_focus(costume_id)) {
@@ -49,13 +50,13 @@ fn names(ui: &mut Ui, state: &State, queue: &mut Queue) {
         ui.label(RichText::new("›").heading().color(ink_soft));
     }
     let part_id = ui.make_persistent_id(("header name", "part"));
-    if let Some(name) = quiet_name(ui, part_id, "part", &recipe.name, "part") {
+    if let Some(name) = quiet_name(ui, part_id, text::header::PART, &recipe.name, text::header::PART) {
         queue.edit(Edit::SetName(name));
     }
     if !shown {
-        let words = RichText::new("name a costume").small().color(ink_soft);
+        let words = RichText::new(text::header::NAME_A_COSTUME).small().color(ink_soft);
         let button = ui.add(egui::Button::new(words).frame(false));
-        if button.on_hover_text("Say which costume this part belongs to").clicked() {
+        if button.on_hover_text(text::header::NAME_A_COSTUME_HINT).clicked() {
             ui.data_mut(|d| d.insert_temp(naming_id, ()));
             ui.memory_mut(|m| m.request_focus(costume_id));
             ui.ctx().request_repaint();
@@ -76,8 +77,8 @@ fn quiet_name(ui: &mut Ui, id: egui::Id, label: &str, name: &str, hint: &str) ->
     if !active {
         edit = edit.frame(egui::Frame::new().inner_margin(egui::Margin::symmetric(5, 3)));
     }
-    let response = ui.add(edit).on_hover_text(format!("Name of the {label}"));
-    ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(format!("name of the {label}")));
+    let response = ui.add(edit).on_hover_text(text::header::name_hint(label));
+    ui.ctx().accesskit_node_builder(response.id, |node| node.set_label(text::header::name_of(label)));
     if response.lost_focus() {
         ui.data_mut(|d| d.remove_temp::<String>(id));
         let escaped = ui.input_mut(|i| i.consume_key(egui::Modifiers::NONE, egui::Key::Escape));
@@ -93,12 +94,12 @@ fn saved(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let paper = Paper::of(ui.visuals());
     let unsaved = state.document.is_unsaved();
     let words = match (unsaved, state.saved_at) {
-        (true, _) => "not saved".to_owned(),
+        (true, _) => text::header::NOT_SAVED.to_owned(),
         (false, Some(then)) => {
             let now = SystemTime::now();
             // The words change by the minute.
             ui.ctx().request_repaint_after(std::time::Duration::from_secs(30));
-            format!("saved {}", words::ago(then, now))
+            text::header::saved(&words::ago(then, now))
         }
         (false, None) => String::new(),
     };
@@ -110,7 +111,7 @@ fn saved(ui: &mut Ui, state: &State, queue: &mut Queue) {
         }
     }
     if unsaved {
-        plain(ui, state, queue, Command::Save, "save".to_owned());
+        plain(ui, state, queue, Command::Save, text::header::SAVE.to_owned());
     }
 }
 
@@ -118,12 +119,12 @@ fn undo_words(state: &State, room: f32) -> String {
     // About seven points to a letter, and the button's own margins.
     let letters = ((room - 60.0) / 7.0).max(0.0) as usize;
     match state.document.history().undo_title() {
-        Some(title) if title.chars().count() <= letters => format!("undo \"{title}\""),
+        Some(title) if title.chars().count() <= letters => text::header::undo(title),
         Some(title) if letters > 8 => {
             let start: String = title.chars().take(letters - 1).collect();
-            format!("undo \"{}…\"", start.trim_end())
+            text::header::undo_short(start.trim_end())
         }
-        _ => "undo".into(),
+        _ => text::header::UNDO.into(),
     }
 }
 

@@ -9,6 +9,7 @@ use super::line::{remark, trouble};
 use super::reliefs;
 use crate::app::state::State;
 use crate::app::{Action, Queue};
+use crate::text;
 
 /// Shows the findings and the mends.
 pub fn health(ui: &mut Ui, state: &State, queue: &mut Queue) {
@@ -17,15 +18,14 @@ pub fn health(ui: &mut Ui, state: &State, queue: &mut Queue) {
     }
     match state.looked.as_ref().filter(|looked| looked.is_about(state.recipe())) {
         None => {
-            let look = ui.button("look closely");
-            let hint =
-                "Looks for holes, crossings, thin walls, shells inside out, debris; takes a moment on a large model";
+            let look = ui.button(text::health::LOOK);
+            let hint = text::health::LOOK_HINT;
             if look.on_hover_text(hint).clicked() {
                 queue.push(Action::LookClosely);
             }
         }
         Some(looked) if looked.parts.iter().all(|part| part.findings.is_empty()) => {
-            remark(ui, "Looked at closely: nothing is wrong with it.");
+            remark(ui, text::health::NOTHING_WRONG);
         }
         Some(looked) => {
             for (i, part) in looked.parts.iter().enumerate() {
@@ -43,19 +43,20 @@ fn row(ui: &mut Ui, state: &State, queue: &mut Queue, at: (usize, usize), findin
     // A row as wide as its buttons would push the card's edge.
     ui.horizontal_wrapped(|ui| {
         let lit = state.shown_finding == Some(at);
-        if finding.place.is_some() && ui.selectable_label(lit, "show").on_hover_text("Go to the worst place").clicked()
+        if finding.place.is_some()
+            && ui.selectable_label(lit, text::common::SHOW).on_hover_text(text::health::SHOW_HINT).clicked()
         {
             queue.push(Action::ShowFinding(at.0, at.1));
         }
         let new: Vec<MendStep> = finding.mends.iter().filter(|step| !is_there(state, step)).copied().collect();
         if !new.is_empty() {
-            let words = new.iter().map(mending::name).collect::<Vec<_>>().join(", then ");
+            let words = text::health::steps(&new.iter().map(mending::name).collect::<Vec<_>>());
             let hint = if finding.mends_are_safe {
-                format!("{words}. It leaves the visible form as it is")
+                text::health::leaves_form(&words)
             } else {
-                format!("{words}. It may alter the form: look at the place afterwards")
+                text::health::may_alter(&words)
             };
-            if ui.button("mend").on_hover_text(hint).clicked() {
+            if ui.button(text::health::MEND).on_hover_text(hint).clicked() {
                 queue.edit(Edit::SetMends(with(state, new)));
             }
         }
@@ -72,11 +73,8 @@ fn relieve(ui: &mut Ui, state: &State, queue: &mut Queue, finding: &Finding) {
             continue;
         }
         let [shell_said, by_said] = [shell, by].map(|shell| u64::from(shell) + 1);
-        let button = ui.button(format!("relieve {shell_said} by {by_said}"));
-        let hint = format!(
-            "Shell {shell_said} makes room for shell {by_said}, with a gap all round: printed apart they go back together. \
-             The gap is set in the line of the shells"
-        );
+        let button = ui.button(text::health::relieve(shell_said, by_said));
+        let hint = text::health::relieve_hint(shell_said, by_said);
         if button.on_hover_text(hint).clicked() {
             reliefs::add(queue, state, shell, by);
         }
@@ -107,16 +105,12 @@ fn mends(ui: &mut Ui, state: &State, queue: &mut Queue) {
     for (at, mend) in mends.iter().enumerate() {
         ui.horizontal(|ui| {
             let mut enabled = mend.enabled;
-            if ui
-                .checkbox(&mut enabled, mending::name(&mend.step))
-                .on_hover_text("On: it is done. Off: it is not")
-                .changed()
-            {
+            if ui.checkbox(&mut enabled, mending::name(&mend.step)).on_hover_text(text::common::DONE_OR_NOT).changed() {
                 let mut next = mends.clone();
                 next[at].enabled = enabled;
                 queue.edit(Edit::SetMends(next));
             }
-            let away = ui.add(egui::Button::new("take away").small());
+            let away = ui.add(egui::Button::new(text::common::TAKE_AWAY).small());
             if away.clicked() {
                 let mut next = mends.clone();
                 next.remove(at);
@@ -134,8 +128,8 @@ fn mends(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let safe: Vec<MendStep> = safe.filter(|step| !is_there(state, step)).copied().collect();
     if !safe.is_empty() {
         let words = safe.iter().map(mending::name).collect::<Vec<_>>().join(", ");
-        let button = ui.button("mend all that is safe");
-        if button.on_hover_text(format!("{words}: none of them alters the visible form")).clicked() {
+        let button = ui.button(text::health::MEND_SAFE);
+        if button.on_hover_text(text::health::none_alters(&words)).clicked() {
             queue.edit(Edit::SetMends(with(state, safe)));
         }
     }

@@ -7,6 +7,7 @@ use crate::app::command::Command;
 use crate::app::state::State;
 use crate::app::style::Paper;
 use crate::app::{Action, Queue};
+use crate::text;
 
 /// Shows the list of steps when it is open.
 pub fn history(ctx: &egui::Context, state: &State, queue: &mut Queue) {
@@ -16,7 +17,7 @@ pub fn history(ctx: &egui::Context, state: &State, queue: &mut Queue) {
     }
     let paper = Paper::of(&ctx.global_style().visuals);
     let history = state.document.history();
-    Window::new("Steps")
+    Window::new(text::history::TITLE)
         .open(&mut open)
         .anchor(Align2::RIGHT_TOP, vec2(-12.0, 48.0))
         .default_width(280.0)
@@ -27,10 +28,10 @@ pub fn history(ctx: &egui::Context, state: &State, queue: &mut Queue) {
                 for (i, step) in history.steps().iter().enumerate() {
                     let undone = i > history.current();
                     let ink = if undone { paper.ink_soft } else { paper.ink };
-                    let text = RichText::new(format!("{}  {}", i + 1, step.title)).color(ink);
+                    let text = RichText::new(text::history::step(i + 1, &step.title)).color(ink);
                     let row = ui.add(Button::selectable(i == history.current(), text).truncate());
                     if row
-                        .on_hover_text(if undone { "Make everything up to here again" } else { "Go back to here" })
+                        .on_hover_text(if undone { text::history::MAKE_AGAIN } else { text::history::GO_BACK })
                         .clicked()
                     {
                         queue.push(Action::GoToStep(i));
@@ -39,7 +40,7 @@ pub fn history(ctx: &egui::Context, state: &State, queue: &mut Queue) {
             });
             if let Some(keys) = Command::CompareBefore.entry().shortcut {
                 let keys = ctx.format_shortcut(&keys);
-                remark(ui, format!("Hold {keys} to see the pieces as they were before the last change."));
+                remark(ui, text::history::hold(&keys));
             }
         });
     if !open {

@@ -7,6 +7,7 @@ use super::{line_bores, line_cuts, line_kit, line_lays, line_shells, line_size, 
 use crate::app::Queue;
 use crate::app::state::{Line, State};
 use crate::app::style::Paper;
+use crate::text;
 
 /// Shows the job card at the left.
 pub fn job_card(ui: &mut Ui, state: &State, queue: &mut Queue) {
@@ -32,7 +33,7 @@ fn content(ui: &mut Ui, state: &State, queue: &mut Queue, line: Line) {
         Line::Shells => line_shells::show(ui, state, queue),
         Line::Bores => line_bores::show(ui, state, queue),
         Line::Cuts => line_cuts::show(ui, state, queue),
-        Line::Joints => remark(ui, "Dowels, tongues and magnets are not in this version yet. Caps are flat."),
+        Line::Joints => remark(ui, text::job_card::NO_JOINTS_YET),
         Line::Lays => line_lays::show(ui, state, queue),
         Line::Kit => line_kit::show(ui, state, queue),
     }

@@ -10,8 +10,8 @@ use super::swatch::swatch;
 use crate::app::command::Command;
 use crate::app::state::{Column, LedgerOrder, State, tone_of};
 use crate::app::style::Paper;
-use crate::app::terms::meaning;
 use crate::app::{Action, Piece, Queue, SetAction, words};
+use crate::text::{self, terms};
 
 /// Columns are wider in a wide window, up to this: farther apart, a row is hard to follow.
 const MOST_STRETCH: f32 = 1.5;
@@ -34,11 +34,11 @@ pub fn ledger(ui: &mut Ui, state: &State, queue: &mut Queue) {
 
 fn empty(ui: &mut Ui, state: &State) {
     let words = if state.recipe().stock.is_none() {
-        "The ledger lists the pieces. There are none before a model is chosen."
+        text::ledger::NO_MODEL
     } else if state.outcome.as_ref().is_some_and(|o| o.failure.is_some()) {
-        "No pieces: see the job card for what is in the way."
+        text::ledger::IN_THE_WAY
     } else {
-        "The pieces are being worked out."
+        text::ledger::WORKING_OUT
     };
     ui.label(RichText::new(words).color(Paper::of(ui.visuals()).ink_soft));
 }
@@ -46,18 +46,21 @@ fn empty(ui: &mut Ui, state: &State) {
 /// The columns with their headings and widths in points. With several beds each has one of its own.
 fn columns(state: &State) -> Vec<(Column, String, f32)> {
     let column = |column, words: &str, width| (column, words.to_owned(), width);
-    let mut columns = vec![column(Column::Mark, "mark", 74.0), column(Column::Size, "size mm", 130.0)];
+    let mut columns =
+        vec![column(Column::Mark, text::ledger::MARK, 74.0), column(Column::Size, text::ledger::SIZE, 130.0)];
     match state.outcome.as_ref().map(|outcome| &outcome.recipe).filter(|recipe| !recipe.more_beds.is_empty()) {
         Some(recipe) => columns.extend(
-            (0..=recipe.more_beds.len()).map(|at| (Column::FitOn(at), format!("on {}", recipe.bed_name(at)), 190.0)),
+            (0..=recipe.more_beds.len())
+                .map(|at| (Column::FitOn(at), text::ledger::on_bed(&recipe.bed_name(at)), 190.0)),
         ),
-        None => columns.extend([column(Column::Fit, "fit", 170.0), column(Column::Slack, "slack mm", 84.0)]),
+        None => columns
+            .extend([column(Column::Fit, text::ledger::FIT, 170.0), column(Column::Slack, text::ledger::SLACK, 84.0)]),
     }
     columns.extend([
-        column(Column::Volume, "volume", 92.0),
-        column(Column::Cap, "largest cap", 100.0),
-        column(Column::Bores, "bores", 110.0),
-        column(Column::Closed, "closed", 70.0),
+        column(Column::Volume, text::ledger::VOLUME, 92.0),
+        column(Column::Cap, text::ledger::CAP, 100.0),
+        column(Column::Bores, text::ledger::BORES, 110.0),
+        column(Column::Closed, text::ledger::CLOSED, 70.0),
     ]);
     columns
 }
@@ -137,12 +140,9 @@ fn out_of_sight(ui: &mut Ui, state: &State, queue: &mut Queue) {
     }
     ui.horizontal(|ui| {
         let (hidden, through) = (state.hidden_pieces().count(), state.through_pieces().count());
-        let told = [(hidden, "out of sight"), (through, "seen through")];
-        let told: Vec<String> = told
-            .iter()
-            .filter(|(n, _)| *n > 0)
-            .map(|(n, how)| format!("{} {how}", words::count(*n, "piece", "pieces")))
-            .collect();
+        let told = [(hidden, text::ledger::OUT_OF_SIGHT), (through, text::ledger::SEEN_THROUGH)];
+        let told: Vec<String> =
+            told.iter().filter(|(n, _)| *n > 0).map(|(n, how)| text::ledger::so_many(*n, how)).collect();
         ui.label(RichText::new(told.join(", ")).color(Paper::of(ui.visuals()).warning));
         let link = ui.link(Command::ShowAll.text());
         if link.on_hover_text(Command::ShowAll.tooltip(ui.ctx())).clicked() {
@@ -175,21 +175,18 @@ fn heading(ui: &mut Ui, order: LedgerOrder, column: Column, words: &str, queue: 
 
 /// What a column is about, and what a click on its heading does.
 fn about(column: Column) -> String {
-    let word = match column {
-        Column::Mark => "mark",
+    let term = match column {
+        Column::Mark => terms::MARK,
         // The word means the size of the model.
-        Column::Size => "",
-        Column::Fit | Column::FitOn(_) => "fit",
-        Column::Slack => "slack",
-        Column::Volume => "volume",
-        Column::Cap => "cap",
-        Column::Bores => "bore",
-        Column::Closed => "closed",
+        Column::Size => return text::ledger::SORT.to_owned(),
+        Column::Fit | Column::FitOn(_) => terms::FIT,
+        Column::Slack => terms::SLACK,
+        Column::Volume => terms::VOLUME,
+        Column::Cap => terms::CAP,
+        Column::Bores => terms::BORE,
+        Column::Closed => terms::CLOSED,
     };
-    match meaning(word) {
-        "" => "Sort by this".to_owned(),
-        means => format!("{means}\nSort by this"),
-    }
+    text::ledger::sort_by(term.means)
 }
 
 /// Shows which way a column is sorted.
@@ -215,17 +212,18 @@ fn cell(row: &mut TableRow<'_, '_>, state: &State, piece: &Piece, column: Column
         }
         Column::FitOn(at) => {
             let Some(fit) = piece.fits.get(at) else { return };
-            let slack = match fit.verdict {
-                Verdict::TooBig => String::new(),
-                _ => format!("  {}", words::signed_mm(fit.slack_mm)),
+            let said = fit_words(fit);
+            let said = match fit.verdict {
+                Verdict::TooBig => said,
+                _ => text::ledger::with_slack(&said, fit.slack_mm),
             };
-            fit_cell(ui, fit, &format!("{}{slack}", fit_words(fit)));
+            fit_cell(ui, fit, &said);
         }
         Column::Volume => {
             ui.label(words::volume(facts.volume_mm3));
         }
         Column::Cap => {
-            ui.label(facts.caps.first().map_or("–".to_owned(), |cap| words::area(cap.area_mm2)));
+            ui.label(facts.caps.first().map_or(text::common::DASH.to_owned(), |cap| words::area(cap.area_mm2)));
         }
         Column::Bores => {
             let (names, places) = bores_words(state, piece);
@@ -236,7 +234,8 @@ fn cell(row: &mut TableRow<'_, '_>, state: &State, piece: &Piece, column: Column
         }
         Column::Closed => {
             let paper = Paper::of(ui.visuals());
-            let (text, ink) = if facts.closed { ("closed", paper.ink) } else { ("open", paper.warning) };
+            let (text, ink) =
+                if facts.closed { (text::ledger::CLOSED, paper.ink) } else { (text::ledger::OPEN, paper.warning) };
             ui.label(RichText::new(text).color(ink));
         }
     });
@@ -251,18 +250,22 @@ fn mark(ui: &mut Ui, state: &State, piece: &Piece) -> bool {
     let text = RichText::new(&piece.mark).strong().color(ink);
     let button = ui.add(egui::Button::new(if hidden { text.strikethrough() } else { text }).frame_when_inactive(false));
     let seen = match (hidden, through) {
-        (true, _) => ", out of sight",
-        (false, true) => ", seen through",
-        _ => "",
+        (true, _) => Some(text::ledger::OUT_OF_SIGHT),
+        (false, true) => Some(text::ledger::SEEN_THROUGH),
+        _ => None,
     };
-    let told = format!("{} mm, {}{seen}", words::sizes(&piece.facts.bounds.size()), fit_words(&piece.fit));
+    let told = text::ledger::row(&piece.facts.bounds.size(), &fit_words(&piece.fit), seen);
     button.widget_info(|| {
         egui::WidgetInfo::selected(egui::Role::Button, true, state.is_selected(&piece.id), &piece.mark)
     });
     ui.ctx().accesskit_node_builder(button.id, |node| node.set_description(told));
     let clicked = button.clicked();
-    if !seen.is_empty() {
-        ui.label(RichText::new(if hidden { "hidden" } else { "through" }).small().color(paper.ink_soft));
+    if seen.is_some() {
+        ui.label(
+            RichText::new(if hidden { text::ledger::HIDDEN } else { text::ledger::THROUGH })
+                .small()
+                .color(paper.ink_soft),
+        );
     }
     clicked
 }
@@ -271,14 +274,11 @@ fn mark(ui: &mut Ui, state: &State, piece: &Piece) -> bool {
 fn bores_words(state: &State, piece: &Piece) -> (String, String) {
     let name = |bore| state.outcome.as_ref()?.recipe.bore(bore).map(|bore| bore.name.clone());
     let told = piece.facts.bores.iter().filter_map(|within| {
-        let place = |x: f64, y: f64, z: f64| format!("({}, {}, {})", words::mm(x), words::mm(y), words::mm(z));
-        let [from, to] = within.ends.map(|p| place(p.x, p.y, p.z));
         let name = name(within.bore)?;
-        let (low, high) = (words::mm(within.from_mm), words::mm(within.to_mm));
-        Some((name.clone(), format!("{name}: {low}–{high} mm along it, from {from} to {to}")))
+        Some((name.clone(), text::ledger::bore_place(&name, [within.from_mm, within.to_mm], within.ends)))
     });
     let (names, places): (Vec<String>, Vec<String>) = told.unzip();
-    (if names.is_empty() { "–".to_owned() } else { names.join(", ") }, places.join("\n"))
+    (if names.is_empty() { text::common::DASH.to_owned() } else { names.join(", ") }, places.join("\n"))
 }
 
 fn fit_cell(ui: &mut Ui, fit: &Fit, words: &str) {
@@ -290,7 +290,7 @@ fn fit_cell(ui: &mut Ui, fit: &Fit, words: &str) {
 
 fn fit_words(fit: &Fit) -> String {
     match (fit.verdict, &fit.excess) {
-        (Verdict::TooBig, Some(excess)) => format!("too big: {} by {}", excess.axis, words::mm(excess.mm)),
+        (Verdict::TooBig, Some(excess)) => text::ledger::too_big(excess.axis, excess.mm),
         _ => tone_of(fit.verdict).words().to_owned(),
     }
 }

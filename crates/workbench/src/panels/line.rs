@@ -5,8 +5,9 @@ use egui::{Align2, CursorIcon, FontId, Rect, RichText, Sense, Stroke, Ui, UiBuil
 use super::summary::{failure_at, summary};
 use crate::app::state::{Line, State};
 use crate::app::style::Paper;
-use crate::app::terms::meaning;
 use crate::app::{Action, Queue};
+use crate::text;
+use crate::text::terms::{self, Term};
 
 /// Width of the column of numbers, left of the margin line.
 pub const NUMBER_COLUMN: f32 = 28.0;
@@ -54,14 +55,18 @@ pub fn remark(ui: &mut Ui, text: impl Into<String>) {
     ui.label(RichText::new(text).small().color(paper.ink_soft));
 }
 
+/// The words of the trade that the lines are about, in their order.
+const TERMS: [Term; 8] =
+    [terms::STOCK, terms::SIZE, terms::SHELL, terms::BORE, terms::CUT, terms::JOINT, terms::LAY, terms::KIT];
+
 /// The row; `true` when it was clicked.
 fn head(ui: &mut Ui, state: &State, line: Line, open: bool) -> bool {
     let paper = Paper::of(ui.visuals());
     let said = summary(state, line);
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), ROW_HEIGHT), Sense::click());
-    let name = format!("{} {}", line.number(), line.name());
+    let name = text::job_card::line(line.number(), line.name(), &said.text);
     response.widget_info(|| {
-        let mut info = egui::WidgetInfo::labeled(egui::Role::Button, true, format!("{name}: {}", said.text));
+        let mut info = egui::WidgetInfo::labeled(egui::Role::Button, true, &name);
         info.selected = Some(open);
         info
     });
@@ -87,6 +92,6 @@ fn head(ui: &mut Ui, state: &State, line: Line, open: bool) -> bool {
         // The row itself carries the words for screen readers.
         ui.add(egui::Label::new(text).truncate().selectable(false).sense(Sense::empty()));
     });
-    let word = ["stock", "size", "shell", "bore", "cut", "joint", "lay", "kit"][line.number() - 1];
-    response.on_hover_text(meaning(word)).on_hover_cursor(CursorIcon::PointingHand).clicked()
+    let term = TERMS[line.number() - 1];
+    response.on_hover_text(term.means).on_hover_cursor(CursorIcon::PointingHand).clicked()
 }

@@ -11,7 +11,8 @@ use super::step_off::step_off;
 use crate::app::command::Command;
 use crate::app::placing::residual_words;
 use crate::app::state::{State, Tool};
-use crate::app::{Action, Queue, words};
+use crate::app::{Action, Queue};
+use crate::text;
 
 /// Shows the line's content.
 pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
@@ -31,10 +32,7 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
     }
     let mut together = state.recipe().keep_bodies_together;
     if !state.recipe().cuts.is_empty()
-        && ui
-            .checkbox(&mut together, "unconnected bodies stay one piece")
-            .on_hover_text("Where a cut leaves several bodies on one side, they are one piece to print")
-            .changed()
+        && ui.checkbox(&mut together, text::cuts::TOGETHER).on_hover_text(text::cuts::TOGETHER_HINT).changed()
     {
         queue.edit(Edit::SetKeepBodiesTogether(together));
     }
@@ -43,12 +41,12 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
 fn ways_to_add(ui: &mut Ui, state: &State, queue: &mut Queue) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 5.0;
-        ui.label("Add a cut by");
+        ui.label(text::cuts::ADD_BY);
         let ways = [
-            (Command::CutOnSurface, "surface"),
-            (Command::CutThroughPoints, "points"),
-            (Command::CutByNumber, "number"),
-            (Command::StepOff, "stepping off"),
+            (Command::CutOnSurface, text::cuts::BY_SURFACE),
+            (Command::CutThroughPoints, text::cuts::BY_POINTS),
+            (Command::CutByNumber, text::cuts::BY_NUMBER),
+            (Command::StepOff, text::cuts::BY_STEPPING),
         ];
         for (command, words) in ways {
             let button = ui.add_enabled(command.is_possible(state), egui::Button::new(words));
@@ -60,40 +58,34 @@ fn ways_to_add(ui: &mut Ui, state: &State, queue: &mut Queue) {
 }
 
 fn placing_on_surface(ui: &mut Ui, queue: &mut Queue) {
-    ui.label("Click the model where the cut should go.");
+    ui.label(text::cuts::CLICK);
     leave(ui, queue);
 }
 
 fn picking_points(ui: &mut Ui, points: &[Point], queue: &mut Queue) {
     let count = points.len();
-    ui.label(match count {
-        0 => "Click points along the line of the cut: three or more for a plane, two or more for a line.".to_owned(),
-        1 => "1 point picked; one more makes a line, two more a plane.".to_owned(),
-        2 => "2 points picked; one more makes a plane.".to_owned(),
-        _ => format!("{count} points picked. More make it surer; a click on a point takes it back."),
-    });
+    ui.label(text::cuts::points_picked(count));
     if count >= 3 {
         match best_plane(points) {
             Ok(best) => {
-                remark(ui, format!("The best plane goes {}.", residual_words(best.residual_mm, count)));
+                remark(ui, text::cuts::best_plane_goes(&residual_words(best.residual_mm, count)));
                 if count > 3 {
-                    let off = |p: &Point| words::mm(best.plane.distance_mm(p).abs());
-                    let each: Vec<String> = points.iter().map(off).collect();
-                    remark(ui, format!("Off it, in order: {} mm", each.join(" · ")));
+                    let off = points.iter().map(|p| best.plane.distance_mm(p).abs());
+                    remark(ui, text::cuts::off_plane(off));
                 }
             }
             Err(error) => trouble(ui, &error.to_string()),
         }
     }
     ui.horizontal_wrapped(|ui| {
-        if ui.add_enabled(count >= 3, egui::Button::new("cut by the best plane")).clicked() {
+        if ui.add_enabled(count >= 3, egui::Button::new(text::cuts::BY_BEST_PLANE)).clicked() {
             queue.push(Action::CutThroughPoints);
         }
-        let along = ui.add_enabled(count >= 2, egui::Button::new("cut along the line"));
-        if along.on_hover_text("From point to point, and straight into the picture as you see it now").clicked() {
+        let along = ui.add_enabled(count >= 2, egui::Button::new(text::cuts::ALONG_LINE));
+        if along.on_hover_text(text::cuts::ALONG_LINE_HINT).clicked() {
             queue.push(Action::CutAlongPoints);
         }
-        if ui.add_enabled(count > 0, egui::Button::new("take the last back")).clicked() {
+        if ui.add_enabled(count > 0, egui::Button::new(text::cuts::LAST_BACK)).clicked() {
             queue.push(Action::DropPoint(count - 1));
         }
         leave(ui, queue);
@@ -101,7 +93,7 @@ fn picking_points(ui: &mut Ui, points: &[Point], queue: &mut Queue) {
 }
 
 fn leave(ui: &mut Ui, queue: &mut Queue) {
-    if ui.button("leave it").on_hover_text(Command::LayDown.tooltip(ui.ctx())).clicked() {
+    if ui.button(text::common::LEAVE_IT).on_hover_text(Command::LayDown.tooltip(ui.ctx())).clicked() {
         queue.push(Action::Run(Command::LayDown));
     }
 }

@@ -9,6 +9,7 @@ use super::piece_on_beds::piece_on_beds;
 use crate::app::Queue;
 use crate::app::beds::shown_at;
 use crate::app::state::State;
+use crate::text;
 
 /// Shows the line's content.
 pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
@@ -18,9 +19,5 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
     ways_to_add(ui, state, queue, at);
     own_beds(ui, state, queue, at);
     piece_on_beds(ui, state);
-    remark(
-        ui,
-        "In the kit every piece lies on its largest cap where it fits so, else in a pose in which it fits, else as it \
-         stands. Choosing a lay by hand is not in this version yet.",
-    );
+    remark(ui, text::beds::LAYS);
 }

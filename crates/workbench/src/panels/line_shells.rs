@@ -11,6 +11,7 @@ use super::reliefs::reliefs;
 use crate::app::state::State;
 use crate::app::style::Paper;
 use crate::app::{Action, Queue, Stock, words};
+use crate::text;
 
 /// More rows than this are not drawn; a list that long is worked through by size, largest first.
 const MOST_ROWS: usize = 60;
@@ -20,7 +21,7 @@ const LIST_HEIGHT: f32 = 260.0;
 /// Shows the line's content.
 pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let Some(stock) = state.outcome.as_ref().and_then(|o| o.stock.as_ref()) else {
-        remark(ui, "A shell is one connected surface. They are listed once a model is read.");
+        remark(ui, text::shells::NONE_YET);
         return;
     };
     let recipe = state.recipe();
@@ -35,7 +36,7 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
     });
     if let Some(rest @ [_, ..]) = order.get(MOST_ROWS..) {
         let dropped = rest.iter().filter(|&&i| recipe.dropped_shells.contains(&(i as u32))).count();
-        remark(ui, rest_words(rest.len() - dropped, dropped));
+        remark(ui, text::shells::rest(rest.len() - dropped, dropped));
     }
     loose_parts(ui, recipe, queue);
     reliefs(ui, state, queue, stock);
@@ -57,8 +58,9 @@ fn row(ui: &mut Ui, state: &State, queue: &mut Queue, stock: &Stock, i: usize) {
     let lit = state.selected_shell == Some(number);
     ui.vertical(|ui| {
         let called = stock.names.iter().find(|(shell, _)| *shell == number);
-        let called = called.map_or_else(String::new, |(_, name)| format!(" · {name}"));
-        let name = ui.selectable_label(lit, format!("shell {}{called}", i + 1)).on_hover_text("Show it on the bench");
+        let called = called.map(|(_, name)| name.as_str());
+        let name =
+            ui.selectable_label(lit, text::shells::shell(i as u64 + 1, called)).on_hover_text(text::shells::SHOW_HINT);
         if name.clicked() {
             queue.push(Action::SelectShell((!lit).then_some(number)));
         }
@@ -74,20 +76,13 @@ fn row(ui: &mut Ui, state: &State, queue: &mut Queue, stock: &Stock, i: usize) {
 fn facts(stock: &Stock, number: u32, scale: f64) -> String {
     let shell = &stock.report.shells[number as usize];
     let state = match (shell.closed, shell.turned_inwards()) {
-        (false, _) => "open".to_owned(),
-        (true, true) if stock.solid_of(number) == number => "inside out".to_owned(),
-        (true, true) => format!("cavity of {}", u64::from(stock.solid_of(number)) + 1),
+        (false, _) => text::shells::OPEN.to_owned(),
+        (true, true) if stock.solid_of(number) == number => text::shells::INSIDE_OUT.to_owned(),
+        (true, true) => text::shells::cavity_of(u64::from(stock.solid_of(number)) + 1),
         (true, false) => words::volume(shell.volume_mm3 * scale.powi(3)),
     };
     let centre = shell.bounds.centre() * scale;
-    format!(
-        "{} mm, {state}\n{}, at {:.0}, {:.0}, {:.0}",
-        words::sizes(&(shell.bounds.size() * scale)),
-        words::count(shell.triangles, "face", "faces"),
-        centre.x,
-        centre.y,
-        centre.z
-    )
+    text::shells::facts(&(shell.bounds.size() * scale), &state, shell.triangles, &centre)
 }
 
 /// The shells that go with one: the walls of its cavities, but for those of which something else was said. A cavity by itself
@@ -101,16 +96,16 @@ fn together(recipe: &Recipe, stock: &Stock, shell: u32) -> BTreeSet<u32> {
 fn fate(ui: &mut Ui, recipe: &Recipe, queue: &mut Queue, stock: &Stock, shell: u32) {
     let part = recipe.part_of_shell(shell);
     let said = match part {
-        None => "dropped",
-        Some(PartId::MAIN) => "kept",
+        None => text::shells::DROPPED,
+        Some(PartId::MAIN) => text::shells::KEPT,
         Some(part) => recipe.part_name(part),
     };
     let shells = || together(recipe, stock, shell);
     let combo = ComboBox::from_id_salt(("fate", shell)).selected_text(said).width(96.0).show_ui(ui, |ui| {
-        if ui.selectable_label(part == Some(PartId::MAIN), "kept").clicked() && part != Some(PartId::MAIN) {
+        if ui.selectable_label(part == Some(PartId::MAIN), text::shells::KEPT).clicked() && part != Some(PartId::MAIN) {
             queue.edit(Edit::SetShellsPart { shells: shells(), part: PartId::MAIN });
         }
-        if ui.selectable_label(part.is_none(), "dropped").clicked() && part.is_some() {
+        if ui.selectable_label(part.is_none(), text::shells::DROPPED).clicked() && part.is_some() {
             queue.edit(Edit::DropShells(shells()));
         }
         for loose in &recipe.loose {
@@ -118,43 +113,33 @@ fn fate(ui: &mut Ui, recipe: &Recipe, queue: &mut Queue, stock: &Stock, shell: u
                 queue.edit(Edit::SetShellsPart { shells: shells(), part: loose.id });
             }
         }
-        let aside = ui.selectable_label(false, "set aside");
-        if aside.on_hover_text("A loose part of its own, with its own cuts").clicked() {
+        let aside = ui.selectable_label(false, text::shells::SET_ASIDE);
+        if aside.on_hover_text(text::shells::SET_ASIDE_HINT).clicked() {
             queue.edit(Edit::AddLoosePart { name: String::new(), shells: shells() });
         }
     });
-    let name = format!("shell {} is", shell + 1);
+    let name = text::shells::is(u64::from(shell) + 1, said);
     let hint = match (stock.solid_of(shell) == shell, stock.cavities_of(shell).next()) {
-        (false, _) => "A cavity goes with its solid; what is chosen here holds for it alone",
-        (true, Some(_)) => "Its cavities go with it",
-        (true, None) => "What becomes of it",
+        (false, _) => text::shells::CAVITY_HINT,
+        (true, Some(_)) => text::shells::SOLID_HINT,
+        (true, None) => text::shells::FATE_HINT,
     };
     combo.response.clone().on_hover_text(hint);
-    combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, format!("{name} {said}")));
+    combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, &name));
 }
 
 fn loose_parts(ui: &mut Ui, recipe: &Recipe, queue: &mut Queue) {
     for (i, part) in recipe.loose.iter().enumerate() {
         ui.push_id(("loose", i), |ui| {
             ui.horizontal(|ui| {
-                if let Some(name) = name_entry(ui, "set aside:", &part.name, 120.0) {
+                if let Some(name) = name_entry(ui, text::shells::PART_NAME, &part.name, 120.0) {
                     queue.edit(Edit::RenameLoosePart { part: part.id, name });
                 }
-                let back = ui.add(egui::Button::new("put back").small());
-                if back.on_hover_text("Its shells belong to the rest again; its cuts are taken away").clicked() {
+                let back = ui.add(egui::Button::new(text::shells::PUT_BACK).small());
+                if back.on_hover_text(text::shells::PUT_BACK_HINT).clicked() {
                     queue.edit(Edit::RemoveLoosePart(part.id));
                 }
             });
         });
-    }
-}
-
-/// What becomes of the shells that are not listed.
-fn rest_words(kept: usize, dropped: usize) -> String {
-    let ones = words::count(kept + dropped, "smaller one", "smaller ones");
-    match (kept, dropped) {
-        (_, 0) => format!("and {ones}, kept"),
-        (0, _) => format!("and {ones}, dropped"),
-        _ => format!("and {ones}: {kept} kept, {dropped} dropped"),
     }
 }

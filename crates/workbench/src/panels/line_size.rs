@@ -12,7 +12,8 @@ use super::summary::unit_words;
 use super::wearer::wearer;
 use crate::app::command::Command;
 use crate::app::state::{State, Tool};
-use crate::app::{Action, Queue, words};
+use crate::app::{Action, Queue};
+use crate::text;
 
 /// Shows the line's content.
 pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
@@ -21,17 +22,16 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
     if let Some(bounds) = state.part_bounds() {
         let sides = bounds.size();
         ui.add_space(4.0);
-        remark(ui, "The whole measures, and can be made to measure:");
+        remark(ui, text::size::WHOLE);
         Grid::new("whole").num_columns(2).show(ui, |ui| {
-            for (axis, name) in Axis::ALL.into_iter().zip(["width", "depth", "height"]) {
+            for (axis, name) in Axis::ALL.into_iter().zip(text::size::SIDES) {
                 let now_mm = sides[axis.index()];
                 if now_mm <= 0.0 {
                     continue;
                 }
                 // To the hundredth: what the file has beyond that is rounding.
                 let shown_mm = (now_mm * 100.0).round() / 100.0;
-                let entry =
-                    Entry::length(name, shown_mm).hint("Type what it should measure; all of it is enlarged alike");
+                let entry = Entry::length(name, shown_mm).hint(text::size::SIDE_HINT);
                 if let Typed::Done(mm) = entry.show(ui) {
                     resize(state, queue, now_mm, mm, SizedBy::Dimension { axis, mm });
                 }
@@ -39,10 +39,10 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
             }
         });
         distance(ui, state, queue);
-        egui::CollapsingHeader::new("to fit a wearer").show(ui, |ui| wearer(ui, state, queue));
+        egui::CollapsingHeader::new(text::size::TO_FIT_WEARER).show(ui, |ui| wearer(ui, state, queue));
         measures(ui, state, queue);
         standing(ui, state, queue);
-        remark(ui, "Cuts and measures stay at their place on the model when it is resized or turned.");
+        remark(ui, text::size::CUTS_STAY);
     }
 }
 
@@ -58,7 +58,7 @@ pub(super) fn resize(state: &State, queue: &mut Queue, now_mm: f64, wanted_mm: f
 fn unit_and_factor(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let size = state.recipe().size;
     Grid::new("size").num_columns(2).show(ui, |ui| {
-        let label = ui.label("modelled in");
+        let label = ui.label(text::size::MODELLED_IN);
         ComboBox::from_id_salt("unit")
             .selected_text(unit_words(size.unit))
             .show_ui(ui, |ui| {
@@ -71,7 +71,7 @@ fn unit_and_factor(ui: &mut Ui, state: &State, queue: &mut Queue) {
             .response
             .labelled_by(label.id);
         ui.end_row();
-        if let Typed::Done(factor) = Entry::plain("enlarged by", size.factor).show(ui) {
+        if let Typed::Done(factor) = Entry::plain(text::size::ENLARGED_BY, size.factor).show(ui) {
             queue.edit(Edit::SetSize(Size { factor, ..size }));
         }
         ui.end_row();
@@ -85,14 +85,9 @@ fn unit_and_factor(ui: &mut Ui, state: &State, queue: &mut Queue) {
 fn sized_by_words(by: &SizedBy) -> Option<String> {
     match by {
         SizedBy::AsMade | SizedBy::Factor => None,
-        SizedBy::Dimension { axis, mm } => {
-            Some(format!("so that it measures {} mm along {}", words::mm(*mm), axis.name()))
-        }
-        SizedBy::Distance { mm } => Some(format!("so that two points lie {} mm apart", words::mm(*mm))),
-        SizedBy::Wearer { measure, wearer_mm, gap_mm } => {
-            let (wearer, gap) = (words::mm(*wearer_mm), words::mm(*gap_mm));
-            Some(format!("for a wearer with a {measure} of {wearer} mm, and {gap} mm of padding"))
-        }
+        SizedBy::Dimension { axis, mm } => Some(text::size::by_dimension(*mm, axis.name())),
+        SizedBy::Distance { mm } => Some(text::size::by_distance(*mm)),
+        SizedBy::Wearer { measure, wearer_mm, gap_mm } => Some(text::size::by_wearer(measure, *wearer_mm, *gap_mm)),
     }
 }
 
@@ -103,7 +98,7 @@ fn guess(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let size = state.recipe().size;
     let Some(guess) = guess_unit(bounds.size().max() * size.factor, size.unit) else { return };
     trouble(ui, &guess_words(&guess, size.unit));
-    let button = format!("read it in {}", unit_words(guess.unit));
+    let button = text::size::read_it_in(unit_words(guess.unit));
     if ui.button(button).clicked() {
         queue.edit(Edit::SetSize(Size { unit: guess.unit, ..size }));
     }
@@ -111,31 +106,24 @@ fn guess(ui: &mut Ui, state: &State, queue: &mut Queue) {
 
 /// The guess, with its reason.
 pub fn guess_words(guess: &UnitGuess, now: Unit) -> String {
-    format!(
-        "{} {} long would be {} mm. Perhaps {}? That would be {} mm",
-        words::entry(guess.in_file),
-        unit_words(now),
-        words::entry(guess.now_mm),
-        unit_words(guess.unit),
-        words::mm(guess.then_mm)
-    )
+    text::size::guess(guess.in_file, unit_words(now), guess.now_mm, unit_words(guess.unit), guess.then_mm)
 }
 
 fn distance(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let Tool::Distance(points) = &state.tool else {
         ui.horizontal_wrapped(|ui| {
-            command_button(ui, state, queue, Command::MeasureDistance, "by two points");
-            command_button(ui, state, queue, Command::StandOnFace, "stand on a face");
+            command_button(ui, state, queue, Command::MeasureDistance, text::size::BY_TWO_POINTS);
+            command_button(ui, state, queue, Command::StandOnFace, text::size::STAND_ON_FACE);
         });
         if state.tool == Tool::StandOn {
-            ui.label("Click the face that it is to stand on.");
+            ui.label(text::size::CLICK_FACE);
             leave(ui, queue);
         }
         return;
     };
     match points.as_slice() {
-        [] => ui.label("Click two points whose distance you know on the real thing."),
-        [_] => ui.label("One point picked; one more."),
+        [] => ui.label(text::size::CLICK_POINTS),
+        [_] => ui.label(text::size::ONE_MORE),
         [a, b, ..] => true_distance(ui, state, queue, *a, *b),
     };
     leave(ui, queue);
@@ -147,8 +135,7 @@ fn true_distance(ui: &mut Ui, state: &State, queue: &mut Queue, a: Point, b: Poi
     Grid::new("distance")
         .num_columns(2)
         .show(ui, |ui| {
-            let entry =
-                Entry::length("true distance", shown_mm).hint("What the two points measure on the real thing, mm");
+            let entry = Entry::length(text::size::TRUE_DISTANCE, shown_mm).hint(text::size::TRUE_DISTANCE_HINT);
             if let Typed::Done(mm) = entry.show(ui) {
                 resize(state, queue, now_mm, mm, SizedBy::Distance { mm });
                 queue.push(Action::Run(Command::LayDown));
@@ -158,7 +145,7 @@ fn true_distance(ui: &mut Ui, state: &State, queue: &mut Queue, a: Point, b: Poi
 }
 
 fn leave(ui: &mut Ui, queue: &mut Queue) {
-    if ui.button("leave it").on_hover_text(Command::LayDown.tooltip(ui.ctx())).clicked() {
+    if ui.button(text::common::LEAVE_IT).on_hover_text(Command::LayDown.tooltip(ui.ctx())).clicked() {
         queue.push(Action::Run(Command::LayDown));
     }
 }
@@ -173,14 +160,14 @@ fn command_button(ui: &mut Ui, state: &State, queue: &mut Queue, command: Comman
 fn standing(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let stance = state.recipe().stance;
     ui.horizontal_wrapped(|ui| {
-        ui.label("mirrored along");
+        ui.label(text::size::MIRRORED);
         for axis in Axis::ALL {
             let on = stance.mirrored == Some(axis);
-            if ui.selectable_label(on, axis.name()).on_hover_text("Left becomes right along this axis").clicked() {
+            if ui.selectable_label(on, axis.name()).on_hover_text(text::size::MIRRORED_HINT).clicked() {
                 queue.edit(Edit::SetStance(Stance { mirrored: (!on).then_some(axis), ..stance }));
             }
         }
-        if stance.down.is_some() && ui.button("stand as made").clicked() {
+        if stance.down.is_some() && ui.button(text::size::STAND_AS_MADE).clicked() {
             queue.edit(Edit::SetStance(Stance { down: None, ..stance }));
         }
     });

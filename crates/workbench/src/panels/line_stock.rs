@@ -9,34 +9,35 @@ use super::summary::{failure_at, file_name};
 use crate::app::command::Command;
 use crate::app::files::Purpose;
 use crate::app::state::{Line, State};
-use crate::app::{Action, Queue, words};
+use crate::app::{Action, Queue};
+use crate::text;
 
 /// Shows the line's content.
 pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let Some(source) = &state.recipe().stock else {
-        remark(ui, "A model as STL, OBJ, PLY or 3MF. Drop it on the window, or choose it here.");
-        choose(ui, queue, "choose a model");
+        remark(ui, text::stock::NONE_YET);
+        choose(ui, queue, text::stock::CHOOSE);
         return;
     };
     if let Some(failure) = failure_at(state, Line::Stock).filter(|failure| failure.stock_moved) {
         let purpose = failure.source.checked_sub(1).map_or(Purpose::RelocateStock, Purpose::RelocateSource);
         let source = state.recipe().sources().nth(failure.source).unwrap_or(source);
         ui.horizontal_wrapped(|ui| {
-            if ui.button("point at its new place").clicked() {
+            if ui.button(text::stock::POINT_AT).clicked() {
                 queue.push(Action::Ask(purpose));
             }
-            if ui.button("look again").on_hover_text("After you have put the file back in its place").clicked() {
+            if ui.button(text::stock::LOOK_AGAIN).on_hover_text(text::stock::LOOK_AGAIN_HINT).clicked() {
                 queue.push(Action::EvaluateAgain);
             }
         });
-        remark(ui, format!("It was {}, {}.", source.path, words::bytes(source.bytes)));
+        remark(ui, text::stock::it_was(&source.path, source.bytes));
     }
     if let Some(stock) = state.outcome.as_ref().and_then(|o| o.stock.as_ref()) {
         facts(ui, stock, file_name(&source.path));
     }
     health(ui, state, queue);
     files(ui, state, queue);
-    choose(ui, queue, "choose another model");
+    choose(ui, queue, text::stock::CHOOSE_ANOTHER);
 }
 
 /// The files of the model, where there are several, and a way to add one.
@@ -44,15 +45,15 @@ fn files(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let beside = &state.recipe().beside;
     for (at, source) in beside.iter().enumerate() {
         ui.horizontal(|ui| {
-            ui.label(format!("with {}", file_name(&source.path)));
-            let take = ui.add(egui::Button::new("take away").small());
-            if take.on_hover_text("It is no longer part of this model. Shells are chosen anew").clicked() {
+            ui.label(text::stock::with_file(file_name(&source.path)));
+            let take = ui.add(egui::Button::new(text::common::TAKE_AWAY).small());
+            if take.on_hover_text(text::stock::TAKE_AWAY_HINT).clicked() {
                 queue.edit(Edit::RemoveSource(at));
             }
         });
     }
-    let add = ui.button("add a file of the same model");
-    if add.on_hover_text("A file that was modelled in the same place and unit: it stays where it is").clicked() {
+    let add = ui.button(text::stock::ADD_FILE);
+    if add.on_hover_text(text::stock::ADD_FILE_HINT).clicked() {
         queue.push(Action::Ask(Purpose::AddSource));
     }
 }
@@ -65,38 +66,20 @@ fn choose(ui: &mut Ui, queue: &mut Queue, words: &str) {
 
 fn facts(ui: &mut Ui, stock: &crate::app::Stock, file: &str) {
     let report = &stock.report;
-    ui.label(format!("{}, {}", words::count(report.triangles, "face", "faces"), shells(report.shells.len())));
+    ui.label(text::stock::faces_and_shells(report.triangles, report.shells.len()));
     if report.closed {
-        ui.label("closed: every edge joins two faces");
+        ui.label(text::stock::CLOSED);
     } else {
-        super::line::trouble(ui, &open_words(report));
+        let open = text::stock::not_closed(report.open_edges, report.over_used_edges, report.misturned_edges);
+        super::line::trouble(ui, &open);
     }
     let odd = [
-        (report.zero_area_faces, "face without area", "faces without area"),
-        (report.duplicate_faces, "doubled face", "doubled faces"),
-        (stock.set_aside, "face with numbers that are none, set aside", "faces with numbers that are none, set aside"),
+        (report.zero_area_faces, text::stock::without_area as fn(usize) -> String),
+        (report.duplicate_faces, text::stock::doubled),
+        (stock.set_aside, text::stock::set_aside),
     ];
-    for (count, one, many) in odd.into_iter().filter(|(count, ..)| *count > 0) {
-        remark(ui, words::count(count, one, many));
+    for (count, said) in odd.into_iter().filter(|(count, _)| *count > 0) {
+        remark(ui, said(count));
     }
-    remark(ui, format!("{file}: read in {:.1} s", stock.read_s + stock.merge_s));
-}
-
-fn shells(count: usize) -> String {
-    words::count(count, "shell", "shells")
-}
-
-fn open_words(report: &seamwright_geometry::Report) -> String {
-    let parts = [
-        (report.open_edges, "open edge", "open edges"),
-        (report.over_used_edges, "edge with more than two faces", "edges with more than two faces"),
-        (
-            report.misturned_edges,
-            "edge between faces turned against each other",
-            "edges between faces turned against each other",
-        ),
-    ];
-    let said: Vec<String> =
-        parts.into_iter().filter(|(n, ..)| *n > 0).map(|(n, one, many)| words::count(n, one, many)).collect();
-    format!("Not closed: {}. Pieces may stay open there", said.join(", "))
+    remark(ui, text::stock::read_in(file, stock.read_s + stock.merge_s));
 }

@@ -12,6 +12,7 @@ use crate::app::pictures;
 use crate::app::state::State;
 use crate::app::style::Paper;
 use crate::app::{Action, ManualAction, Queue};
+use crate::text;
 
 /// How large it opens, points, where there is room.
 const SIZE: [f32; 2] = [640.0, 560.0];
@@ -30,7 +31,7 @@ pub fn manual(ctx: &Context, state: &State, queue: &mut Queue) {
     let size = vec2(SIZE[0].min(room.x - 40.0), SIZE[1].min(room.y - 80.0));
     let mut open = true;
     let mut turn = None;
-    let window = Window::new("Manual").open(&mut open).collapsible(false).default_size(size);
+    let window = Window::new(text::manual::TITLE).open(&mut open).collapsible(false).default_size(size);
     window.pivot(Align2::RIGHT_TOP).default_pos(ctx.content_rect().right_top() + vec2(-14.0, 52.0)).show(ctx, |ui| {
         field(ui, &mut search);
         ui.add_space(4.0);
@@ -69,9 +70,9 @@ struct Search {
 }
 
 fn field(ui: &mut Ui, search: &mut Search) {
-    let field = TextEdit::singleline(&mut search.text).hint_text("what are you looking for?");
+    let field = TextEdit::singleline(&mut search.text).hint_text(text::manual::HINT);
     let field = ui.add(field.desired_width(f32::INFINITY));
-    ui.ctx().accesskit_node_builder(field.id, |node| node.set_label("search the manual"));
+    ui.ctx().accesskit_node_builder(field.id, |node| node.set_label(text::manual::SEARCH));
     if !search.begun {
         field.request_focus();
         search.begun = true;
@@ -91,7 +92,7 @@ fn found(ui: &mut Ui, typed: &str) -> Option<Page> {
         if found.is_empty() {
             continue;
         }
-        if ui.link(RichText::new(page.name()).heading()).on_hover_text("Turn to this page").clicked() {
+        if ui.link(RichText::new(page.name()).heading()).on_hover_text(text::manual::TURN_HINT).clicked() {
             turn = Some(page);
         }
         let room = MOST_FOUND.saturating_sub(count);
@@ -100,9 +101,9 @@ fn found(ui: &mut Ui, typed: &str) -> Option<Page> {
         ui.add_space(8.0);
     }
     if count == 0 {
-        remark(ui, "Nothing in the manual says that.");
+        remark(ui, text::manual::NOTHING);
     } else if count > MOST_FOUND {
-        remark(ui, format!("and {} more", count - MOST_FOUND));
+        remark(ui, text::common::and_more(count - MOST_FOUND));
     }
     turn
 }

@@ -5,6 +5,7 @@ use egui::{Frame, Label, Margin, RichText, Ui};
 use crate::app::state::State;
 use crate::app::style::Paper;
 use crate::app::{Action, Queue};
+use crate::text;
 
 /// Shows the messages, newest below.
 pub fn messages(ui: &mut Ui, state: &State, queue: &mut Queue) {
@@ -23,7 +24,7 @@ pub fn messages(ui: &mut Ui, state: &State, queue: &mut Queue) {
                         ui.set_width(room);
                         ui.add(Label::new(RichText::new(&message.text).color(ink)).wrap().selectable(true));
                     });
-                    if ui.button("dismiss").on_hover_text("Take this message away").clicked() {
+                    if ui.button(text::bench::DISMISS).on_hover_text(text::bench::DISMISS_HINT).clicked() {
                         queue.push(Action::DismissMessage(message.id));
                     }
                 });

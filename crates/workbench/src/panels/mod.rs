@@ -16,7 +16,6 @@ mod cut_sides;
 mod details;
 mod entry;
 mod first_job;
-mod first_job_words;
 mod header;
 mod health;
 mod history;

@@ -7,31 +7,29 @@ use super::line::remark;
 use crate::app::advice::show_cut;
 use crate::app::state::State;
 use crate::app::{Action, Queue};
+use crate::text;
 
 /// Shows the button, and what was found.
 pub fn nearby(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
     let possible = cut.enabled && !state.is_out_of_date();
     match state.nearest_place(cut.id) {
         None => {
-            let button = ui.add_enabled(possible, egui::Button::new("best place nearby"));
-            let hint = "The least move, or else the least tilt, with which both sides fit one of the beds";
+            let button = ui.add_enabled(possible, egui::Button::new(text::details::BEST_PLACE));
+            let hint = text::details::BEST_PLACE_HINT;
             if button.on_hover_text(hint).clicked() {
                 queue.push(Action::FindPlace(cut.id));
             }
         }
-        Some(Nearest::Here) => remark(ui, "Both sides fit where it is."),
+        Some(Nearest::Here) => remark(ui, text::details::FITS_HERE),
         Some(Nearest::Nowhere) => {
-            remark(ui, "No move and no tilt of up to 30° leaves two sides that fit: cut once more.");
+            remark(ui, text::details::FITS_NOWHERE);
         }
-        Some(Nearest::PartsNothing) => remark(ui, "It parts nothing here."),
+        Some(Nearest::PartsNothing) => remark(ui, text::details::PARTS_NOTHING),
         Some(Nearest::Place(place)) => {
             ui.add(egui::Label::new(capital(&place.text)).wrap());
             ui.horizontal_wrapped(|ui| {
                 let shown = state.is_shown_at(place);
-                if ui
-                    .selectable_label(shown, "show me")
-                    .on_hover_text("Look at it there; nothing is changed yet")
-                    .clicked()
+                if ui.selectable_label(shown, text::common::SHOW_ME).on_hover_text(text::details::LOOK_FIRST).clicked()
                 {
                     if shown {
                         queue.push(Action::Preview { cut: cut.id, plane: None });
@@ -39,7 +37,7 @@ pub fn nearby(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
                         show_cut(cut.id, place.plane, queue);
                     }
                 }
-                if ui.button("put it there").clicked() {
+                if ui.button(text::details::PUT_IT_THERE).clicked() {
                     queue.edit(place.edit());
                 }
             });

@@ -4,7 +4,8 @@ use egui::{Id, Modal, Ui};
 
 use crate::app::state::{Next, Question, State};
 use crate::app::style::Paper;
-use crate::app::{Action, Queue, StartAction, words};
+use crate::app::{Action, Queue, StartAction};
+use crate::text;
 
 /// Shows the question, if there is one.
 pub fn question(ctx: &egui::Context, state: &State, queue: &mut Queue) {
@@ -19,19 +20,19 @@ pub fn question(ctx: &egui::Context, state: &State, queue: &mut Queue) {
                 Question::Recover { recipe, of } => recover(ui, recipe, of.is_some()),
                 Question::Dropped(path) => dropped(ui, state, path),
                 Question::ReplaceFile(path) => {
-                    ask(ui, "Replace this file?", &format!("{} is there already.", path.display()));
+                    ask(ui, text::questions::REPLACE_FILE, &text::questions::is_there(path));
                     answers(
                         ui,
                         [
-                            ("replace it", vec![Action::SaveReplacing(path.clone())]),
-                            ("keep it", vec![Action::GiveUpSaving]),
+                            (text::questions::REPLACE_IT, vec![Action::SaveReplacing(path.clone())]),
+                            (text::questions::KEEP_IT, vec![Action::GiveUpSaving]),
                         ],
                     )
                 }
                 Question::ReplaceKit { folder, why } => {
-                    ask(ui, "Write over an earlier kit?", why);
+                    ask(ui, text::questions::REPLACE_KIT, why);
                     let replace = Action::WriteKit { folder: folder.clone(), replace: true };
-                    answers(ui, [("replace those files", vec![replace]), ("keep them", vec![])])
+                    answers(ui, [(text::questions::REPLACE_FILES, vec![replace]), (text::questions::KEEP_THEM, vec![])])
                 }
             }
         },
@@ -69,7 +70,7 @@ fn answers<'a>(ui: &mut Ui, answers: impl IntoIterator<Item = Answer<'a>>) -> Op
 }
 
 fn unsaved(ui: &mut Ui, state: &State, next: &Next) -> Option<Vec<Action>> {
-    ask(ui, "Save first?", &format!("There are changes of {} that are not saved.", state.recipe().name));
+    ask(ui, text::questions::SAVE_FIRST, &text::questions::unsaved(&state.recipe().name));
     let go_on = match next {
         Next::New => Action::NewNow,
         Next::NewFrom(path) => Action::NewProjectFrom(path.clone()),
@@ -81,27 +82,29 @@ fn unsaved(ui: &mut Ui, state: &State, next: &Next) -> Option<Vec<Action>> {
     };
     answers(
         ui,
-        [("save first", vec![Action::SaveThen(next.clone())]), ("go on without saving", vec![go_on]), ("stay", vec![])],
+        [
+            (text::questions::SAVE, vec![Action::SaveThen(next.clone())]),
+            (text::questions::GO_ON, vec![go_on]),
+            (text::questions::STAY, vec![]),
+        ],
     )
 }
 
 fn recover(ui: &mut Ui, recipe: &seamwright_project::Recipe, has_file: bool) -> Option<Vec<Action>> {
-    let what = format!("{}, with {}", recipe.name, words::count(recipe.cuts.len(), "cut", "cuts"));
-    let text = if has_file {
-        format!("An earlier run ended before its last changes were saved: {what}. Undo takes the recovery back.")
-    } else {
-        format!("An earlier run ended before its work was saved anywhere: {what}.")
-    };
-    ask(ui, "Recover unsaved work?", &text);
+    let text = text::questions::recover(&recipe.name, recipe.cuts.len(), has_file);
+    ask(ui, text::questions::RECOVER, &text);
     answers(
         ui,
-        [("recover it", vec![Action::Recover(Box::new(recipe.clone()))]), ("forget it", vec![Action::DeclineRecovery])],
+        [
+            (text::questions::RECOVER_IT, vec![Action::Recover(Box::new(recipe.clone()))]),
+            (text::questions::FORGET_IT, vec![Action::DeclineRecovery]),
+        ],
     )
 }
 
 fn dropped(ui: &mut Ui, state: &State, path: &std::path::Path) -> Option<Vec<Action>> {
     let file = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
-    ask(ui, &format!("What is {file} to be?"), &format!("{} has a model already.", state.recipe().name));
+    ask(ui, &text::questions::what_is(&file), &text::questions::has_model(&state.recipe().name));
     let new = if state.document.is_unsaved() {
         Action::PutQuestion(Some(Question::Unsaved(Next::NewFrom(path.into()))))
     } else {
@@ -110,10 +113,10 @@ fn dropped(ui: &mut Ui, state: &State, path: &std::path::Path) -> Option<Vec<Act
     answers(
         ui,
         [
-            ("a new project", vec![new]),
-            ("part of this model", vec![Action::UseBeside(path.into())]),
-            ("the model of this project", vec![Action::UseAsStock(path.into())]),
-            ("nothing", vec![]),
+            (text::questions::NEW_PROJECT, vec![new]),
+            (text::questions::PART_OF_MODEL, vec![Action::UseBeside(path.into())]),
+            (text::questions::MODEL_OF_PROJECT, vec![Action::UseAsStock(path.into())]),
+            (text::questions::NOTHING, vec![]),
         ],
     )
 }

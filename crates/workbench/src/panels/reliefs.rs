@@ -8,6 +8,7 @@ use super::entry::{Entry, Typed};
 use super::line::{remark, trouble};
 use crate::app::state::State;
 use crate::app::{Queue, Stock};
+use crate::text;
 
 /// Solids that are offered at most, the largest first: a list that long is looked through no more.
 const MOST_OFFERED: usize = 40;
@@ -23,17 +24,17 @@ pub fn reliefs(ui: &mut Ui, state: &State, queue: &mut Queue, stock: &Stock) {
         return;
     };
     ui.horizontal(|ui| {
-        let name = format!("shell {} makes room", u64::from(shell) + 1);
+        let name = text::shells::makes_room(u64::from(shell) + 1);
         ui.label(&name);
-        let combo = ComboBox::from_id_salt("relieved by").selected_text("choose").width(88.0).show_ui(ui, |ui| {
-            for &by in solids.iter().filter(|by| **by != shell).take(MOST_OFFERED) {
-                if ui.selectable_label(false, format!("for shell {}", u64::from(by) + 1)).clicked() {
-                    add(queue, state, shell, by);
+        let combo =
+            ComboBox::from_id_salt("relieved by").selected_text(text::shells::CHOOSE).width(88.0).show_ui(ui, |ui| {
+                for &by in solids.iter().filter(|by| **by != shell).take(MOST_OFFERED) {
+                    if ui.selectable_label(false, text::shells::for_shell(u64::from(by) + 1)).clicked() {
+                        add(queue, state, shell, by);
+                    }
                 }
-            }
-        });
-        let hint =
-            "Printed apart, the two go back together: what the other takes up, and a gap around it, is taken away";
+            });
+        let hint = text::shells::RELIEF_HINT;
         combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, name.clone()));
         combo.response.on_hover_text(hint);
     });
@@ -60,17 +61,17 @@ fn row(ui: &mut Ui, state: &State, queue: &mut Queue, at: usize) {
     };
     let [shell, by] = [relief.shell, relief.by].map(|shell| u64::from(shell) + 1);
     let mut enabled = relief.enabled;
-    let name = format!("shell {shell} makes room for shell {by}");
-    if ui.checkbox(&mut enabled, name).on_hover_text("On: it is done. Off: it is not").changed() {
+    let name = text::shells::makes_room_for(shell, by);
+    if ui.checkbox(&mut enabled, name).on_hover_text(text::common::DONE_OR_NOT).changed() {
         change(queue, Some(Relief { enabled, ..relief }));
     }
     ui.horizontal(|ui| {
-        let hint = "The gap all round, mm. Sliding fits of printed parts want 0.2 to 0.4";
-        let entry = Entry::length("clearance", relief.clearance_mm).step(0.05).hint(hint);
+        let hint = text::shells::CLEARANCE_HINT;
+        let entry = Entry::length(text::shells::CLEARANCE, relief.clearance_mm).step(0.05).hint(hint);
         if let Typed::Done(clearance_mm) = entry.show(ui) {
             change(queue, Some(Relief { clearance_mm, ..relief }));
         }
-        if ui.add(egui::Button::new("take away").small()).clicked() {
+        if ui.add(egui::Button::new(text::common::TAKE_AWAY).small()).clicked() {
             change(queue, None);
         }
     });

@@ -5,7 +5,7 @@ use seamwright_project::rods::RodToSaw;
 
 use super::line::{remark, trouble};
 use crate::app::state::State;
-use crate::app::words;
+use crate::text;
 
 /// Shows the rods of the newest results.
 pub fn rod_list(ui: &mut Ui, state: &State) {
@@ -13,29 +13,22 @@ pub fn rod_list(ui: &mut Ui, state: &State) {
     for rod in &outcome.rods.rods {
         ui.label(sawn(rod));
         if let Some(droop) = rod.droop {
-            let text = format!(
-                "held at one end, this rod alone droops {} mm by its weight and {} mm per newton at its tip: an estimate",
-                words::mm(droop.own_weight_mm),
-                words::mm(droop.per_newton_mm)
-            );
-            remark(ui, text);
+            remark(ui, text::bores::droops(droop.own_weight_mm, droop.per_newton_mm));
         }
     }
     for kind in &outcome.rods.kinds {
         match &kind.buying {
             Ok(buying) => {
-                let bars: Vec<String> =
-                    buying.bars.iter().map(|bar| format!("{} mm", words::entry(bar.length_mm))).collect();
+                let bars = buying.bars.iter().map(|bar| bar.length_mm);
                 let offcuts: f64 = buying.bars.iter().map(|bar| bar.offcut_mm).sum();
-                remark(ui, format!("buy {} of {}; {} mm are left over", bars.join(", "), kind.rod, words::mm(offcuts)));
+                remark(ui, text::bores::buy(bars, &kind.rod, offcuts));
             }
-            Err(why) => trouble(ui, &format!("{}: {why}", kind.rod)),
+            Err(why) => trouble(ui, &text::bores::no_bars(&kind.rod, why)),
         }
     }
 }
 
 fn sawn(rod: &RodToSaw) -> String {
-    let run = if rod.run[1] > 1 { format!(" run {}", rod.run[0] + 1) } else { String::new() };
-    let mass = rod.mass_g.map_or(String::new(), |g| format!(", {g:.0} g"));
-    format!("{}{run}: saw {} mm of {}{mass}", rod.bore_name, words::mm(rod.length_mm), rod.rod)
+    let run = (rod.run[1] > 1).then(|| rod.run[0] + 1);
+    text::bores::saw(&rod.bore_name, run, rod.length_mm, &rod.rod, rod.mass_g)
 }

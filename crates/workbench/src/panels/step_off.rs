@@ -10,7 +10,8 @@ use crate::app::command::Command;
 use crate::app::state::State;
 use crate::app::stepping::{StepAction, StepChoice, end_words};
 use crate::app::style::Paper;
-use crate::app::{Action, Queue, words};
+use crate::app::{Action, Queue};
+use crate::text;
 
 /// Shows the slip while stepping off goes on.
 pub fn step_off(ui: &mut Ui, state: &State, queue: &mut Queue) {
@@ -19,8 +20,8 @@ pub fn step_off(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let frame = paper.slip_frame().stroke(egui::Stroke::new(1.5, paper.accent));
     frame.show(ui, |ui| {
         ui.set_width(ui.available_width());
-        let mark = state.stepped_piece().map_or("–", |piece| piece.mark.as_str());
-        ui.strong(format!("Step off {mark}"));
+        let mark = state.stepped_piece().map_or(text::common::DASH, |piece| piece.mark.as_str());
+        ui.strong(text::step_off::title(mark));
         let mut choice = stepping.choice.clone();
         chosen(ui, state, &mut choice);
         if choice != stepping.choice {
@@ -30,37 +31,36 @@ pub fn step_off(ui: &mut Ui, state: &State, queue: &mut Queue) {
         ui.horizontal_wrapped(|ui| {
             let stepped = state.stepped().and_then(Result::ok);
             let count = stepped.map_or(0, |stepped| stepped.planes.len());
-            let words =
-                if count > 0 { format!("make {}", words::count(count, "cut", "cuts")) } else { "make them".into() };
+            let words = if count > 0 { text::step_off::make(count) } else { text::step_off::MAKE_THEM.into() };
             let make = ui.add_enabled(count > 0, egui::Button::new(words));
-            if make.on_hover_text("All of them as one step: undo takes them back at once").clicked() {
+            if make.on_hover_text(text::step_off::MAKE_HINT).clicked() {
                 queue.push(Action::Step(StepAction::Make));
             }
-            if ui.button("leave it").on_hover_text(Command::LayDown.tooltip(ui.ctx())).clicked() {
+            if ui.button(text::common::LEAVE_IT).on_hover_text(Command::LayDown.tooltip(ui.ctx())).clicked() {
                 queue.push(Action::Step(StepAction::Leave));
             }
         });
-        remark(ui, "Select another piece, and that one is stepped off.");
+        remark(ui, text::step_off::SELECT_ANOTHER);
     });
 }
 
 fn chosen(ui: &mut Ui, state: &State, choice: &mut StepChoice) {
     ui.horizontal_wrapped(|ui| {
-        ui.label("square to");
+        ui.label(text::common::SQUARE_TO);
         for axis in Axis::ALL {
-            named(ui, &mut choice.axis, axis, axis.name(), &format!("step off along {}", axis.name()));
+            named(ui, &mut choice.axis, axis, axis.name(), &text::step_off::along(axis.name()));
         }
     });
     ui.horizontal(|ui| {
-        ui.label("from the");
+        ui.label(text::step_off::FROM_THE);
         let [first, last] = end_words(choice.axis);
-        named(ui, &mut choice.backwards, false, first, &format!("begin at the {first}"));
-        named(ui, &mut choice.backwards, true, last, &format!("begin at the {last}"));
+        named(ui, &mut choice.backwards, false, first, &text::step_off::begin_at(first));
+        named(ui, &mut choice.backwards, true, last, &text::step_off::begin_at(last));
     });
     let recipe = state.recipe();
     if !recipe.more_beds.is_empty() {
         ui.horizontal(|ui| {
-            let label = ui.label("to fit");
+            let label = ui.label(text::step_off::TO_FIT);
             let at = choice.bed.min(recipe.more_beds.len());
             let combo = ComboBox::from_id_salt("bed").selected_text(recipe.bed_name(at)).show_ui(ui, |ui| {
                 for i in 0..=recipe.more_beds.len() {
@@ -74,31 +74,31 @@ fn chosen(ui: &mut Ui, state: &State, choice: &mut StepChoice) {
     }
     ui.horizontal_wrapped(|ui| {
         let equal = choice.steps == Steps::Equal;
-        if ui.selectable_label(equal, "equal parts").on_hover_text("As few as fit, all of one length").clicked() {
+        if ui.selectable_label(equal, text::step_off::EQUAL).on_hover_text(text::step_off::EQUAL_HINT).clicked() {
             choice.steps = Steps::Equal;
         }
         let far = choice.steps == Steps::AsLongAsFits;
-        let hint = "Each as long as fits, from the end where it begins";
-        if ui.selectable_label(far, "as long as fits").on_hover_text(hint).clicked() {
+        let hint = text::step_off::AS_LONG_HINT;
+        if ui.selectable_label(far, text::step_off::AS_LONG).on_hover_text(hint).clicked() {
             choice.steps = Steps::AsLongAsFits;
         }
         let fixed = matches!(choice.steps, Steps::Every { .. });
-        let hint = "All of one length, from the end where it begins; the last is what is left";
-        if ui.selectable_label(fixed, "fixed length").on_hover_text(hint).clicked() && !fixed {
+        let hint = text::step_off::FIXED_HINT;
+        if ui.selectable_label(fixed, text::step_off::FIXED).on_hover_text(hint).clicked() && !fixed {
             choice.steps = Steps::Every { length_mm: first_length(state) };
         }
     });
     Grid::new("steps").num_columns(2).show(ui, |ui| {
         if let Steps::Every { length_mm } = choice.steps
-            && let Typed::Done(length_mm) = Entry::length("length", length_mm).show(ui)
+            && let Typed::Done(length_mm) = Entry::length(text::common::LENGTH, length_mm).show(ui)
         {
             choice.steps = Steps::Every { length_mm };
         }
         if matches!(choice.steps, Steps::Every { .. }) {
             ui.end_row();
         }
-        let hint = "Where the last part would be shorter, the one before gives it what is missing";
-        if let Typed::Done(least_mm) = Entry::length("last at least", choice.least_mm).hint(hint).show(ui) {
+        let hint = text::step_off::LEAST_HINT;
+        if let Typed::Done(least_mm) = Entry::length(text::step_off::LEAST, choice.least_mm).hint(hint).show(ui) {
             choice.least_mm = least_mm.max(0.0);
         }
         ui.end_row();
@@ -127,7 +127,7 @@ const USUAL_MM: f64 = 150.0;
 
 fn found(ui: &mut Ui, state: &State) {
     match state.stepped() {
-        None => remark(ui, "looking for the fewest cuts…"),
+        None => remark(ui, text::step_off::LOOKING),
         Some(Err(why)) => trouble(ui, why),
         Some(Ok(stepped)) => {
             ui.label(parts_words(stepped));
@@ -135,16 +135,9 @@ fn found(ui: &mut Ui, state: &State) {
     }
 }
 
-/// `4 parts of 250.0 mm`, `4 parts: 300.0, 300.0, 300.0, 100.0 mm`.
 fn parts_words(stepped: &Stepped) -> String {
-    let lengths = stepped.lengths_mm();
     if stepped.planes.is_empty() {
-        return "It fits whole: no cut is needed.".into();
+        return text::step_off::FITS_WHOLE.into();
     }
-    let said: Vec<String> = lengths.iter().map(|mm| words::mm(*mm)).collect();
-    let parts = words::count(lengths.len(), "part", "parts");
-    match said.iter().all(|mm| *mm == said[0]) {
-        true => format!("{parts} of {} mm", said[0]),
-        false => format!("{parts}: {} mm", said.join(", ")),
-    }
+    text::step_off::parts(&stepped.lengths_mm())
 }

@@ -3,7 +3,8 @@
 use seamwright_project::{Scope, Size};
 
 use crate::app::state::{Line, State};
-use crate::app::{Failure, Stage, words};
+use crate::app::{Failure, Stage};
+use crate::text;
 
 /// The words at a line, and whether they need attention.
 pub struct Summary {
@@ -32,14 +33,14 @@ impl Summary {
 /// What `line` says now.
 pub fn summary(state: &State, line: Line) -> Summary {
     if let Some(failure) = failure_at(state, line) {
-        return Summary::warning(if failure.stock_moved { "not found" } else { "failed" });
+        return Summary::warning(if failure.stock_moved { text::job_card::NOT_FOUND } else { text::job_card::FAILED });
     }
     match line {
         Line::Stock => stock(state),
         Line::Size => Summary::plain(size(&state.recipe().size)),
         Line::Shells => shells(state),
         Line::Bores => bores(state),
-        Line::Joints => Summary::idle("not in this version"),
+        Line::Joints => Summary::idle(text::job_card::NOT_IN_THIS_VERSION),
         Line::Cuts => cuts(state),
         Line::Lays => lays(state),
         Line::Kit => kit(state),
@@ -65,7 +66,7 @@ pub fn line_of(stage: Stage) -> Line {
 }
 
 fn stock(state: &State) -> Summary {
-    let Some(source) = &state.recipe().stock else { return Summary::plain("choose a model") };
+    let Some(source) = &state.recipe().stock else { return Summary::plain(text::job_card::NO_MODEL) };
     Summary::plain(file_name(&source.path))
 }
 
@@ -73,10 +74,10 @@ fn stock(state: &State) -> Summary {
 pub fn size(size: &Size) -> String {
     let unit = unit_words(size.unit);
     match (size.unit, size.factor) {
-        (seamwright_project::Unit::Millimetre, 1.0) => "as made".into(),
-        (seamwright_project::Unit::Millimetre, factor) => format!("× {}", words::entry(factor)),
-        (_, 1.0) => format!("in {unit}"),
-        (_, factor) => format!("in {unit}, × {}", words::entry(factor)),
+        (seamwright_project::Unit::Millimetre, 1.0) => text::job_card::AS_MADE.into(),
+        (seamwright_project::Unit::Millimetre, factor) => text::job_card::enlarged(factor),
+        (_, 1.0) => text::job_card::in_unit(unit),
+        (_, factor) => text::job_card::in_unit_enlarged(unit, factor),
     }
 }
 
@@ -84,12 +85,12 @@ pub fn size(size: &Size) -> String {
 pub fn unit_words(unit: seamwright_project::Unit) -> &'static str {
     use seamwright_project::Unit;
     match unit {
-        Unit::Micron => "microns",
-        Unit::Millimetre => "millimetres",
-        Unit::Centimetre => "centimetres",
-        Unit::Inch => "inches",
-        Unit::Foot => "feet",
-        Unit::Metre => "metres",
+        Unit::Micron => text::size::MICRONS,
+        Unit::Millimetre => text::size::MILLIMETRES,
+        Unit::Centimetre => text::size::CENTIMETRES,
+        Unit::Inch => text::size::INCHES,
+        Unit::Foot => text::size::FEET,
+        Unit::Metre => text::size::METRES,
     }
 }
 
@@ -98,39 +99,34 @@ fn shells(state: &State) -> Summary {
     let (all, recipe) = (stock.report.shells.len(), state.recipe());
     let dropped = recipe.dropped_shells.iter().filter(|s| (**s as usize) < all).count();
     let aside = recipe.loose.iter().flat_map(|part| &part.shells).filter(|s| (**s as usize) < all).count();
-    match (dropped, aside) {
-        (0, 0) => Summary::plain(format!("{all}, kept")),
-        (_, 0) => Summary::plain(format!("{} of {all} kept", all - dropped)),
-        (0, _) => Summary::plain(format!("{all}, {aside} set aside")),
-        _ => Summary::plain(format!("{} of {all} kept, {aside} set aside", all - dropped)),
-    }
+    Summary::plain(text::job_card::shells(all, dropped, aside))
 }
 
 fn bores(state: &State) -> Summary {
     let recipe = state.recipe();
     let on = recipe.bores.iter().filter(|bore| bore.enabled).count();
     if recipe.bores.is_empty() {
-        return Summary::plain("none");
+        return Summary::plain(text::job_card::NONE);
     }
     let failed = |done: &&seamwright_project::BoreDone| done.result.is_err();
     let failed = state.outcome.as_ref().map_or(0, |outcome| outcome.bores.iter().filter(failed).count());
     match (failed, recipe.bores.len()) {
         (0, all) if on == all => Summary::plain(all.to_string()),
-        (0, all) => Summary::plain(format!("{on} of {all} on")),
-        (failed, all) => Summary::warning(format!("{failed} of {all} not bored")),
+        (0, all) => Summary::plain(text::common::some_on(on, all)),
+        (failed, all) => Summary::warning(text::job_card::not_bored(failed, all)),
     }
 }
 
 fn cuts(state: &State) -> Summary {
     let recipe = state.recipe();
     let count = match recipe.cuts.iter().filter(|cut| cut.enabled).count() {
-        0 if recipe.cuts.is_empty() => "none".to_owned(),
+        0 if recipe.cuts.is_empty() => text::job_card::NONE.to_owned(),
         on if on == recipe.cuts.len() => on.to_string(),
-        on => format!("{on} of {} on", recipe.cuts.len()),
+        on => text::common::some_on(on, recipe.cuts.len()),
     };
     match state.pieces().len() {
         0 => Summary::plain(count),
-        n => Summary::plain(format!("{count} · {}", words::count(n, "piece", "pieces"))),
+        n => Summary::plain(text::cuts::cuts_and_pieces(&count, n)),
     }
 }
 
@@ -141,31 +137,29 @@ fn lays(state: &State) -> Summary {
     }
     let fit = pieces.iter().filter(|piece| piece.fit.verdict.fits()).count();
     match (fit, pieces.len()) {
-        (1, 1) => Summary::plain("it fits"),
-        (0, 1) => Summary::warning("too big"),
-        (fit, all) if fit == all => Summary::plain(format!("all {all} fit")),
-        (fit, all) => Summary::warning(format!("{fit} of {all} fit")),
+        (1, 1) => Summary::plain(text::job_card::IT_FITS),
+        (0, 1) => Summary::warning(text::job_card::TOO_BIG),
+        (fit, all) if fit == all => Summary::plain(text::common::all_fit(all)),
+        (fit, all) => Summary::warning(text::common::some_fit(fit, all)),
     }
 }
 
 fn kit(state: &State) -> Summary {
     match &state.kit {
-        Some(kit) if kit.recipe == *state.recipe() => {
-            Summary::plain(format!("{} written", words::count(kit.pieces, "piece", "pieces")))
-        }
-        Some(_) => Summary::plain("changed since"),
+        Some(kit) if kit.recipe == *state.recipe() => Summary::plain(text::job_card::written(kit.pieces)),
+        Some(_) => Summary::plain(text::job_card::CHANGED_SINCE),
         None if state.pieces().is_empty() => waits(state),
-        None => Summary::plain("–"),
+        None => Summary::plain(text::common::DASH),
     }
 }
 
 fn waits(state: &State) -> Summary {
     if state.recipe().stock.is_none() {
-        Summary::idle("waits for 1")
+        Summary::idle(text::job_card::WAITS_FOR_MODEL)
     } else if state.outcome.as_ref().is_some_and(|o| o.failure.is_some()) {
-        Summary::idle("waits")
+        Summary::idle(text::job_card::WAITS)
     } else {
-        Summary::idle("…")
+        Summary::idle(text::common::ELLIPSIS)
     }
 }
 
@@ -177,7 +171,7 @@ pub fn file_name(path: &str) -> &str {
 /// What a cut crosses, in words.
 pub fn scope_words(scope: &Scope) -> String {
     match scope {
-        Scope::All => "all it crosses".into(),
-        Scope::Pieces(pieces) => words::count(pieces.len(), "named piece", "named pieces"),
+        Scope::All => text::cuts::ALL_IT_CROSSES.into(),
+        Scope::Pieces(pieces) => text::cuts::named_pieces(pieces.len()),
     }
 }

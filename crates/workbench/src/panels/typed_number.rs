@@ -8,6 +8,7 @@ use crate::app::state::State;
 use crate::app::style::Paper;
 use crate::app::typing::{Typing, TypingAction, ask};
 use crate::bench::Handle;
+use crate::text;
 
 const WIDTH: f32 = 150.0;
 
@@ -24,7 +25,7 @@ pub fn typed_number(ctx: &egui::Context, state: &State, queue: &mut Queue) {
             field(ui, id.with("text"), typing, &name, queue);
             match &typing.wrong {
                 Some(why) => ui.label(RichText::new(why).small().color(paper.warning)),
-                None => ui.label(RichText::new("Enter: there · Tab: next number").small().color(paper.ink_soft)),
+                None => ui.label(RichText::new(text::bench::TYPING_KEYS).small().color(paper.ink_soft)),
             };
         });
     });
@@ -36,7 +37,7 @@ fn field(ui: &mut egui::Ui, id: Id, typing: &Typing, name: &str, queue: &mut Que
     // Tab is for the next number here, not for the next field.
     let mut output = TextEdit::singleline(&mut text).id(id).lock_focus(true).desired_width(WIDTH - 10.0).show(ui);
     let field = output.response.response.clone();
-    ui.ctx().accesskit_node_builder(id, |node| node.set_label(format!("typed {name}")));
+    ui.ctx().accesskit_node_builder(id, |node| node.set_label(text::bench::typed(name)));
     if tab {
         ask(queue, TypingAction::For(next(typing.handle)));
         return;

@@ -9,7 +9,8 @@ use super::entry::{Entry, Typed};
 use super::line::{remark, trouble};
 use super::line_size::resize;
 use crate::app::state::State;
-use crate::app::{Action, Queue, words};
+use crate::app::{Action, Queue};
+use crate::text;
 
 /// What is being chosen; kept while the window is open.
 #[derive(Clone, Debug, PartialEq)]
@@ -43,12 +44,14 @@ pub fn wearer(ui: &mut Ui, state: &State, queue: &mut Queue) {
     Grid::new("wearer").num_columns(2).show(ui, |ui| {
         choose_measure(ui, &measures, &mut wearing);
         let wearer_mm = wearing.wearer_mm.unwrap_or(measure.men_mm[1]);
-        if let Typed::Done(mm) = Entry::length("on the wearer", wearer_mm).hint("Measured on the wearer, mm").show(ui) {
+        if let Typed::Done(mm) =
+            Entry::length(text::wearer::ON_WEARER, wearer_mm).hint(text::wearer::ON_WEARER_HINT).show(ui)
+        {
             wearing.wearer_mm = Some(mm);
         }
         ui.end_row();
         if measure.kind != MeasureKind::Height {
-            let entry = Entry::length("padding", wearing.gap_mm).hint("Thickness of the padding all round, mm");
+            let entry = Entry::length(text::wearer::PADDING, wearing.gap_mm).hint(text::wearer::PADDING_HINT);
             if let Typed::Done(mm) = entry.show(ui) {
                 wearing.gap_mm = mm.max(0.0);
             }
@@ -57,14 +60,14 @@ pub fn wearer(ui: &mut Ui, state: &State, queue: &mut Queue) {
     });
     percentiles(ui, measure, &mut wearing);
     fit(ui, state, queue, measure, &mut wearing);
-    remark(ui, format!("Source: {}.", wearer::SOURCE));
+    remark(ui, text::wearer::source(wearer::SOURCE));
     if wearing != state.wearing {
         queue.push(Action::Wearing(wearing));
     }
 }
 
 fn choose_measure(ui: &mut Ui, measures: &[Measure], wearing: &mut Wearing) {
-    let label = ui.label("measure");
+    let label = ui.label(text::wearer::MEASURE);
     let combo = ComboBox::from_id_salt("measure").selected_text(measures[wearing.measure].name).width(150.0);
     let chosen = combo.show_ui(ui, |ui| {
         for (i, measure) in measures.iter().enumerate() {
@@ -79,13 +82,13 @@ fn choose_measure(ui: &mut Ui, measures: &[Measure], wearing: &mut Wearing) {
 }
 
 fn percentiles(ui: &mut Ui, measure: &Measure, wearing: &mut Wearing) {
-    remark(ui, "of 100 people the 5th, the 50th and the 95th, mm:");
-    for (who, numbers) in [("men", measure.men_mm), ("women", measure.women_mm)] {
+    remark(ui, text::wearer::OF_100);
+    for (who, numbers) in [(text::wearer::MEN, measure.men_mm), (text::wearer::WOMEN, measure.women_mm)] {
         ui.horizontal(|ui| {
             remark(ui, who);
             for mm in numbers {
                 let button = egui::Button::new(format!("{mm:.0}")).small();
-                if ui.add(button).on_hover_text(format!("{} of {who}, mm", measure.name)).clicked() {
+                if ui.add(button).on_hover_text(text::wearer::of_whom(measure.name, who)).clicked() {
                     wearing.wearer_mm = Some(mm);
                 }
             }
@@ -104,9 +107,9 @@ fn fit(ui: &mut Ui, state: &State, queue: &mut Queue, measure: &Measure, wearing
         inside(ui, state, queue, measure, wearing)
     };
     let Some(now_mm) = now_mm else { return };
-    let of_what = if measure.kind == MeasureKind::Height { "The whole is" } else { "Inside there it is" };
-    ui.label(format!("{of_what} {} mm; wanted are {} mm.", words::mm(now_mm), words::mm(wanted_mm)));
-    if ui.button("make it fit").on_hover_text("Enlarges the whole model alike").clicked() {
+    let of_what = if measure.kind == MeasureKind::Height { text::wearer::WHOLE_IS } else { text::wearer::INSIDE_IS };
+    ui.label(text::wearer::now_and_wanted(of_what, now_mm, wanted_mm));
+    if ui.button(text::wearer::MAKE_FIT).on_hover_text(text::wearer::MAKE_FIT_HINT).clicked() {
         resize(state, queue, now_mm, wanted_mm, by);
     }
 }
@@ -116,14 +119,10 @@ fn way_out(ui: &mut Ui, state: &State, passage: &Passage) {
     match passage {
         Passage::Open { plane, section } => {
             let above = plane.offset_mm() - state.part_bounds().map_or(0.0, |bounds| bounds.min.z);
-            let (girth, breadth) = (words::mm(section.girth_mm), words::mm(section.breadth_mm));
-            remark(
-                ui,
-                format!("narrowest on the way in: girth {girth}, breadth {breadth} mm, {} mm up", words::mm(above)),
-            );
+            remark(ui, text::wearer::narrowest(section.girth_mm, section.breadth_mm, above));
         }
         Passage::Closed { .. } => {
-            trouble(ui, "Material closes the way in from below: as one piece it cannot be put on");
+            trouble(ui, text::wearer::CLOSED_BELOW);
         }
         Passage::NoRoom => {}
     }
@@ -134,8 +133,7 @@ fn inside(ui: &mut Ui, state: &State, queue: &mut Queue, measure: &Measure, wear
     let bounds = state.part_bounds()?;
     let height = bounds.size().z;
     let now = height * wearing.height_share;
-    let entry = Entry::length("at a height of", (now * 10.0).round() / 10.0)
-        .hint("Where the measure is taken, mm above the lowest point");
+    let entry = Entry::length(text::wearer::AT_HEIGHT, (now * 10.0).round() / 10.0).hint(text::wearer::AT_HEIGHT_HINT);
     ui.horizontal(|ui| {
         if let Typed::Done(mm) = entry.show(ui) {
             wearing.height_share = (mm / height).clamp(0.0, 1.0);
@@ -145,15 +143,7 @@ fn inside(ui: &mut Ui, state: &State, queue: &mut Queue, measure: &Measure, wear
     match &state.inside {
         Some(inside) if inside.is_about(state, z) => match &inside.clear {
             Some(clear) => {
-                remark(
-                    ui,
-                    format!(
-                        "clear inside: girth {}, breadth {}, length {} mm",
-                        words::mm(clear.girth_mm),
-                        words::mm(clear.breadth_mm),
-                        words::mm(clear.length_mm)
-                    ),
-                );
+                remark(ui, text::wearer::clear_inside(clear.girth_mm, clear.breadth_mm, clear.length_mm));
                 way_out(ui, state, &inside.way_out);
                 Some(match measure.kind {
                     MeasureKind::Across if wearing.longer => clear.length_mm,
@@ -162,12 +152,12 @@ fn inside(ui: &mut Ui, state: &State, queue: &mut Queue, measure: &Measure, wear
                 })
             }
             None => {
-                remark(ui, "There is no clear inside at this height: it is solid there, or open all round.");
+                remark(ui, text::wearer::NO_INSIDE);
                 None
             }
         },
         _ => {
-            if ui.button("measure the inside").clicked() {
+            if ui.button(text::wearer::MEASURE_INSIDE).clicked() {
                 queue.push(Action::MeasureInside(z));
             }
             None

@@ -7,6 +7,7 @@ use seamwright_geometry::{Cancelled, Progress};
 use seamwright_project::{Cache, CutId, Note, PlacingError, Recipe, advise, nearest_place};
 
 use super::{Engine, Outcome, Ready};
+use crate::text;
 
 /// What advice is asked about, and where its files are.
 pub(super) type About = (Arc<Outcome>, PathBuf);
@@ -15,7 +16,7 @@ impl Engine {
     /// Looks for the best place nearby for `cut` in the background.
     pub fn find_place(&mut self, recipe: Recipe, folder: PathBuf, cut: CutId) {
         let cache = self.cache.clone();
-        self.errand("looking for a place", move |progress| {
+        self.errand(text::work::LOOKING_FOR_PLACE, move |progress| {
             match nearest_place(&recipe, cut, &folder, &cache, progress) {
                 Ok(nearest) => Ok(Ready::Place(Box::new((recipe, cut, nearest)))),
                 Err(PlacingError::Cancelled) => Err(Cancelled),

@@ -11,6 +11,7 @@ use seamwright_project::{
 };
 
 use super::{Engine, Failure, Job, Ready};
+use crate::text;
 
 /// For which bore a place is looked for.
 #[derive(Clone, Debug)]
@@ -44,7 +45,7 @@ impl Engine {
     /// Looks for the place where the least wall around `bore` is greatest, in the background.
     pub fn centre_bore(&mut self, recipe: Recipe, folder: PathBuf, bore: BoreId) {
         let cache = self.cache.clone();
-        self.errand("centring the bore", move |progress| {
+        self.errand(text::work::CENTRING, move |progress| {
             let boring = match ready(Boring::prepare(&recipe, Some(bore), PartId::MAIN, &folder, &cache, progress))? {
                 Ok(boring) => boring,
                 Err(text) => return Ok(Ready::Trouble(text)),
@@ -66,7 +67,7 @@ impl Engine {
     /// Looks for a line along the middle of the stock in up to `runs` straight runs, in the background.
     pub fn bore_along_middle(&mut self, recipe: Recipe, folder: PathBuf, of: BoringFor, runs: usize) {
         let cache = self.cache.clone();
-        self.errand("looking for the middle", move |progress| {
+        self.errand(text::work::LOOKING_FOR_MIDDLE, move |progress| {
             let (id, part) = match &of {
                 BoringFor::New(new) => (None, new.part),
                 BoringFor::Bore(id) => (Some(*id), PartId::MAIN),
@@ -75,9 +76,9 @@ impl Engine {
                 Ok(boring) => boring,
                 Err(text) => return Ok(Ready::Trouble(text)),
             };
-            progress.stage("looking for the middle");
+            progress.stage(text::work::LOOKING_FOR_MIDDLE);
             let Some(line_mm) = boring.middle(runs, progress)? else {
-                return Ok(Ready::Trouble("this model has no middle to follow: lay the bore along an axis".into()));
+                return Ok(Ready::Trouble(text::work::NO_MIDDLE.into()));
             };
             let edit = match of {
                 BoringFor::New(new) => Edit::AddBore(Box::new(NewBore { line_mm, ..*new })),
@@ -93,7 +94,7 @@ impl Engine {
 impl Engine {
     /// Finds places for magnets, in the background: near those that `new` has, or `count` spread evenly where it has none.
     pub fn add_magnets(&mut self, outcome: Arc<Outcome>, new: NewMagnets, count: usize) {
-        self.errand("looking for places for magnets", move |progress| {
+        self.errand(text::work::LOOKING_FOR_MAGNETS, move |progress| {
             progress.check()?;
             let keep_mm = new.keep_mm();
             let found = match new.places_mm.as_slice() {

@@ -8,6 +8,7 @@ use seamwright_project::{Measured, MeasuringError};
 use super::{Engine, Ready};
 use crate::app::measuring::{Asked, MeasureKind, Round};
 use crate::app::placing::chalk;
+use crate::text;
 
 /// Details, and the part that they were found on.
 pub(super) type Found = (Arc<Solid>, Arc<Vec<Detail>>);
@@ -48,7 +49,7 @@ impl Engine {
 
     /// Has something measured on `solid` in the background, for `project`, a number of the caller's.
     pub(in crate::app) fn measure_on(&mut self, solid: Arc<Solid>, asked: Asked, project: u64) {
-        self.errand("measuring", move |progress| {
+        self.errand(text::work::MEASURING, move |progress| {
             let Asked { kind, at, outward, axis, part } = asked;
             let measured = match kind {
                 MeasureKind::Girth => Measured::girth(&solid, &at, axis, progress),

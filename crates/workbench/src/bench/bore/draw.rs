@@ -6,6 +6,7 @@ use seamwright_geometry::Point;
 use super::{BoreDrag, BoreHandle, BoreInHand, WallTone};
 use crate::bench::overlay::Overlay;
 use crate::bench::style::BenchStyle;
+use crate::text;
 
 /// The channel is drawn at least so wide, points, so that it is seen from afar.
 const LEAST_WIDTH: f32 = 5.0;
@@ -76,8 +77,7 @@ impl Overlay<'_> {
         };
         let Some(at) = seat.and_then(|p| self.view.project(&p)) else { return };
         let p = drag.latest().get(if let BoreHandle::Point(i) = drag.handle { i } else { 0 });
-        let place = p.map_or(String::new(), |p| format!("{:.1}, {:.1}, {:.1}", p.x, p.y, p.z));
-        let text = format!("{place} mm  ({:.1})", drag.moved().norm()).replace('-', "−");
+        let text = text::bench::bore_moved(p.copied(), drag.moved().norm());
         self.big_tag(at + Vec2::new(22.0, -22.0), Align2::LEFT_BOTTOM, &text, self.style.accent);
     }
 }

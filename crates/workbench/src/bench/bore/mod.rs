@@ -9,6 +9,7 @@ use egui::Pos2;
 use seamwright_geometry::Point;
 
 use super::view::View;
+use crate::text;
 
 pub use drag::{BoreDrag, BoreHandle};
 pub use draw::paint_wall_swatch;
@@ -68,10 +69,10 @@ impl WallTone {
     /// In a word.
     pub fn words(self) -> &'static str {
         match self {
-            WallTone::Ample => "ample",
-            WallTone::Enough => "enough",
-            WallTone::Thin => "too thin",
-            WallTone::Broken => "no wall",
+            WallTone::Ample => text::bores::walls::AMPLE,
+            WallTone::Enough => text::bores::walls::ENOUGH,
+            WallTone::Thin => text::bores::walls::TOO_THIN,
+            WallTone::Broken => text::bores::walls::NONE,
         }
     }
 }

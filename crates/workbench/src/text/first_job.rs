@@ -1,10 +1,34 @@
-//! What the card of a first job says, in one place.
+//! What the card of a first job says.
 
+use super::common::{all_fit, pieces};
 use crate::app::first_job::JobStep;
-use crate::app::state::State;
-use crate::app::words;
+
+pub const PUT_AWAY: &str = "put the card away";
+pub const GO_ON: &str = "go on";
+pub const GO_ON_HINT: &str = "The next step, whether this one is done or not";
+pub const BACK: &str = "back";
+pub const BACK_HINT: &str = "The step before";
+pub const LEAVE: &str = "leave the first job";
+pub const LEAVE_HINT: &str = "What you have done stays";
+
+/// `3 of 7`: how far it is.
+pub fn so_far(at: usize, all: usize) -> String {
+    format!("{at} of {all}")
+}
+
+/// What the words depend on.
+#[derive(Clone, Debug)]
+pub struct AsItIs<'a> {
+    /// A model is open.
+    pub has_model: bool,
+    /// The marks of the pieces that no bed takes.
+    pub too_big: Vec<&'a str>,
+    /// How many pieces there are.
+    pub pieces: usize,
+}
 
 /// What is said of a step.
+#[derive(Clone, Debug)]
 pub struct StepWords {
     /// What it is about.
     pub title: &'static str,
@@ -15,10 +39,10 @@ pub struct StepWords {
 }
 
 /// What is said of a step as things are now.
-pub fn words_of(step: JobStep, state: &State) -> StepWords {
+pub fn step(step: JobStep, now: &AsItIs<'_>) -> StepWords {
     let say = |title, text: &str, keys| StepWords { title, text: text.to_owned(), keys };
     match step {
-        JobStep::Open if state.recipe().stock.is_none() => say(
+        JobStep::Open if !now.has_model => say(
             "Bring in a model",
             "The demo helm was not found beside the program. Choose a model of your own, or drop one on the window.",
             "Alt+O chooses a model.",
@@ -36,14 +60,12 @@ pub fn words_of(step: JobStep, state: &State) -> StepWords {
              on to another line.",
             "7 opens the line, 5 goes on to the cuts.",
         ),
-        JobStep::Cut => {
-            say("Place a cut", &cut_words(state), "N adds a cut by number; choose its axis and type its offset.")
-        }
+        JobStep::Cut => say("Place a cut", &cut(now), "N adds a cut by number; choose its axis and type its offset."),
         JobStep::Verdicts => say(
             "Read the verdicts",
             &format!(
                 "The ledger at the foot has a row for each piece: {}. Choose a row, and its piece lights up.",
-                fit_words(state)
+                fit(now)
             ),
             "Tab goes through the window; Space or Enter chooses.",
         ),
@@ -67,22 +89,21 @@ pub fn words_of(step: JobStep, state: &State) -> StepWords {
     }
 }
 
-fn cut_words(state: &State) -> String {
-    let too_big: Vec<&str> =
-        state.pieces().iter().filter(|piece| !piece.fit.verdict.fits()).map(|piece| piece.mark.as_str()).collect();
+fn cut(now: &AsItIs<'_>) -> String {
     let how = "Press S, then click on top of the model, about the middle. Then drag the arrow: both sides say how they \
                would fit, and letting go makes the cut.";
-    match too_big.as_slice() {
+    match now.too_big.as_slice() {
         [] => format!("All pieces fit already; one more cut shows how it goes. {how}"),
         [one] => format!("{one} is still too big for the bed. {how}"),
-        more => format!("{} are still too big for the bed. {how}", words::count(more.len(), "piece", "pieces")),
+        more => format!("{} are still too big for the bed. {how}", pieces(more.len())),
     }
 }
 
-fn fit_words(state: &State) -> String {
-    let fits = state.pieces().iter().filter(|piece| piece.fit.verdict.fits()).count();
-    match (fits, state.pieces().len()) {
-        (fits, all) if fits == all => format!("all {all} fit"),
-        (fits, all) => format!("{fits} of {all} fit, and of the others it says by how much they are too big"),
+fn fit(now: &AsItIs<'_>) -> String {
+    let (fit, all) = (now.pieces - now.too_big.len(), now.pieces);
+    if fit == all {
+        all_fit(all)
+    } else {
+        format!("{fit} of {all} fit, and of the others it says by how much they are too big")
     }
 }

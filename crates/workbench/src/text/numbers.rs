@@ -22,6 +22,18 @@ pub fn signed_mm(length_mm: f64) -> String {
     }
 }
 
+/// `-12.5`, with a true minus sign and none before a zero: mm or degrees beside a handle.
+pub fn tenths(x: f64) -> String {
+    let text = format!("{:.1}", x.abs());
+    if x < 0.0 && text != "0.0" { format!("−{text}") } else { text }
+}
+
+/// The same with a plus sign before what is not negative.
+pub fn signed_tenths(x: f64) -> String {
+    let text = tenths(x);
+    if text.starts_with('−') { text } else { format!("+{text}") }
+}
+
 /// A number for an entry field: as exact as it is typed, without noise.
 pub fn entry(value: f64) -> String {
     let text = format!("{value:.4}");

@@ -1,0 +1,60 @@
+//! What lies on the bench beside the model.
+
+use super::numbers::{signed_tenths, tenths};
+use seamwright_geometry::Point;
+
+pub const VIEW: &str = "Bench: 3D view";
+pub const LET_GO: &str = "Let go to open it";
+pub const EXPLODED: &str = "exploded";
+pub const STOP: &str = "stop";
+pub const OUT_OF_DATE: &str = "what you see is out of date";
+pub const FIT_NOT_KNOWN: &str = "the fit of both sides is not known";
+pub const WORK_IT_OUT: &str = "work it out";
+pub const DISMISS: &str = "dismiss";
+pub const DISMISS_HINT: &str = "Take this message away";
+pub const DRAG_KEYS: &str = "Ctrl: whole steps · Escape: as it was";
+pub const DRAG_KEYS_DETAILS: &str = "Shift: not drawn to details · Ctrl: whole steps · Escape: as it was";
+pub const TYPING_KEYS: &str = "Enter: there · Tab: next number";
+pub const MAGNIFIER_ON: &str = "The magnifier is on";
+pub const MAGNIFIER_OFF: &str = "The magnifier is off";
+
+/// While the pieces are shown as they were before a step.
+pub fn before(step: &str) -> String {
+    format!("before \"{step}\"")
+}
+
+/// Until they can be shown.
+pub fn working_out_before(step: &str) -> String {
+    format!("working out how it was before \"{step}\"…")
+}
+
+/// Work was stopped, and so `what`.
+pub fn stopped(what: &str) -> String {
+    format!("Stopped: {what}.")
+}
+
+/// The magnifier's power.
+pub fn magnified(times: f64) -> String {
+    format!("× {times}")
+}
+
+/// Where a dragged cut is, and how far it came.
+pub fn moved(offset_mm: f64, moved_mm: f64) -> String {
+    format!("{} mm  ({})", tenths(offset_mm), signed_tenths(moved_mm))
+}
+
+/// How far a cut leans, and how far it was turned.
+pub fn turned(now_deg: f64, turned_deg: f64) -> String {
+    format!("{}°  ({}°)", tenths(now_deg), signed_tenths(turned_deg))
+}
+
+/// Where a dragged bore is, and how far it came.
+pub fn bore_moved(place: Option<Point>, moved_mm: f64) -> String {
+    let place = place.map_or_else(String::new, |p| [p.x, p.y, p.z].map(tenths).join(", "));
+    format!("{place} mm  ({})", tenths(moved_mm))
+}
+
+/// The field for a number at a handle.
+pub fn typed(name: &str) -> String {
+    format!("typed {name}")
+}

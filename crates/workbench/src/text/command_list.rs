@@ -1,0 +1,5 @@
+//! The list of commands that is searched.
+
+pub const HINT: &str = "what do you want to do?";
+pub const FIND: &str = "find a command";
+pub const NOTHING: &str = "Nothing here is called that.";

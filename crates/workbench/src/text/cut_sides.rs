@@ -1,0 +1,51 @@
+//! What a cut's card says of its two sides and of its outline.
+
+use super::numbers::{count, mm, sizes};
+use seamwright_geometry::Vector;
+
+pub const STOPPED: &str = "Stopped: both sides are not worked out.";
+pub const WORKING_OUT: &str = "working out both sides…";
+pub const WHEN_LET_GO: &str = "Which pieces this makes, and whether they fit, shows when you let go.";
+pub const CROSSES_NOTHING: &str = "It crosses nothing here.";
+pub const PERHAPS_TILTED: &str = "perhaps tilted";
+pub const PERHAPS_TILTED_HINT: &str =
+    "It fits neither upright, turned nor on its cut here. Other tilts are tried as soon as the hand rests.";
+pub const EXACT: &str = "exact";
+pub const EXACT_HINT: &str = "The hand rests: both sides were looked at point by point, in any pose";
+pub const QUICK: &str = "quick, as it moves";
+pub const QUICK_HINT: &str = "Upright, turned and lying on the cut, to a few hundredths of a millimetre. The exact answer \
+                              comes as soon as the hand rests";
+pub const THINNEST_HINT: &str = "Look at the place where the material of the cut is thinnest";
+pub const FIT_NOWHERE: &str = "both sides fit nowhere along this line: tilt it, or cut once more";
+
+/// `above A2+A3: fits turned`.
+pub fn side(which: &str, fit: &str) -> String {
+    format!("{which}: {fit}")
+}
+
+/// Sizes of a side in the pose of its verdict, and the bed where there are several.
+pub fn size(sizes_mm: &Vector, bed: Option<&str>) -> String {
+    let on = bed.map_or_else(String::new, |bed| format!(", {bed}"));
+    format!("{} mm{on}", sizes(sizes_mm))
+}
+
+/// What the outline is like.
+pub fn outline(facts: &str) -> String {
+    format!("outline {facts}")
+}
+
+/// The thinnest wall of the section.
+pub fn thinnest_wall(wall_mm: f64) -> String {
+    format!("thinnest wall {} mm", mm(wall_mm))
+}
+
+/// How many bodies come of each side.
+pub fn bodies([below, above]: [usize; 2]) -> String {
+    let [below, above] = [below, above].map(|n| count(n, "body", "bodies"));
+    format!("{below} below, {above} above")
+}
+
+/// Pieces that are not listed.
+pub fn with_more_room(n: usize) -> String {
+    format!("and {n} with more room")
+}

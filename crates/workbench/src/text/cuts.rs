@@ -1,0 +1,109 @@
+//! Line 5: cuts, their cards, and the ways to add one.
+
+use super::common::pieces;
+use super::numbers::{angle, count, mm};
+
+pub const TOGETHER: &str = "unconnected bodies stay one piece";
+pub const TOGETHER_HINT: &str = "Where a cut leaves several bodies on one side, they are one piece to print";
+pub const ADD_BY: &str = "Add a cut by";
+pub const BY_SURFACE: &str = "surface";
+pub const BY_POINTS: &str = "points";
+pub const BY_NUMBER: &str = "number";
+pub const BY_STEPPING: &str = "stepping off";
+pub const CLICK: &str = "Click the model where the cut should go.";
+pub const BY_BEST_PLANE: &str = "cut by the best plane";
+pub const ALONG_LINE: &str = "cut along the line";
+pub const ALONG_LINE_HINT: &str = "From point to point, and straight into the picture as you see it now";
+pub const LAST_BACK: &str = "take the last back";
+pub const ON_OFF: &str = "On: it cuts. Off: it stays here and does nothing";
+pub const NAMED: &str = "named";
+pub const OFFSET: &str = "offset";
+pub const EARLIER: &str = "earlier";
+pub const LATER: &str = "later";
+pub const THE_WHOLE: &str = "the whole";
+pub const CROSSES: &str = "crosses";
+pub const CROSSES_ALL: &str = "all";
+pub const CROSSES_NAMED: &str = "named pieces";
+pub const ALL_IT_CROSSES: &str = "all it crosses";
+pub const TILT_TOO_FAR: &str = "a tilt is less than 90° either way";
+
+/// How many points are picked, and what more would do.
+pub fn points_picked(n: usize) -> String {
+    match n {
+        0 => "Click points along the line of the cut: three or more for a plane, two or more for a line.".into(),
+        1 => "1 point picked; one more makes a line, two more a plane.".into(),
+        2 => "2 points picked; one more makes a plane.".into(),
+        _ => format!("{n} points picked. More make it surer; a click on a point takes it back."),
+    }
+}
+
+/// How far the points lie off their best plane.
+pub fn residual(residual_mm: f64, points: usize) -> String {
+    format!("within {} mm of {}", mm(residual_mm), count(points, "point", "points"))
+}
+
+/// The same while they are picked.
+pub fn best_plane_goes(residual: &str) -> String {
+    format!("The best plane goes {residual}.")
+}
+
+/// How far each lies off it.
+pub fn off_plane(off_mm: impl Iterator<Item = f64>) -> String {
+    let each: Vec<String> = off_mm.map(mm).collect();
+    format!("Off it, in order: {} mm", each.join(" · "))
+}
+
+/// `x 12.0 mm`: where a cut is, in short.
+pub fn place(axis: &str, offset_mm: f64) -> String {
+    format!("{axis} {} mm", mm(offset_mm))
+}
+
+/// `12°/0°`: both tilts, in short.
+pub fn tilts(tilt_deg: [f64; 2]) -> String {
+    format!("{}°/{}°", angle(tilt_deg[0]), angle(tilt_deg[1]))
+}
+
+/// What it crosses: all, or pieces by name.
+pub fn crosses(what: &str) -> String {
+    format!("crosses {what}")
+}
+
+/// `2 named pieces`.
+pub fn named_pieces(n: usize) -> String {
+    count(n, "named piece", "named pieces")
+}
+
+/// `tilt about y`.
+pub fn tilt_about(axis: &str) -> String {
+    format!("tilt about {axis}")
+}
+
+/// `offset along z`.
+pub fn offset_along(axis: &str) -> String {
+    format!("offset along {axis}")
+}
+
+/// The part of the model that it is for.
+pub fn cuts_part(part: &str) -> String {
+    format!("cuts {part}")
+}
+
+/// What a click on an axis does.
+pub fn make_square(axis: &str) -> String {
+    format!("Make it square to {axis}, without tilt")
+}
+
+/// A cut that is not there any more.
+pub fn gone(number: u32) -> String {
+    format!("cut {number}")
+}
+
+/// `above brow`: one side of a cut.
+pub fn side_of(side: &str, cut: &str) -> String {
+    format!("{side} {cut}")
+}
+
+/// `5 · 6 pieces`: how many cuts, and what they make.
+pub fn cuts_and_pieces(cuts: &str, n: usize) -> String {
+    format!("{cuts} · {}", pieces(n))
+}

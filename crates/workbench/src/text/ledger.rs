@@ -1,0 +1,61 @@
+//! The ledger: a row for each piece.
+
+use seamwright_geometry::{Point, Vector};
+
+use super::common::pieces;
+use super::numbers::{mm, signed_mm, sizes};
+
+pub const NO_MODEL: &str = "The ledger lists the pieces. There are none before a model is chosen.";
+pub const IN_THE_WAY: &str = "No pieces: see the job card for what is in the way.";
+pub const WORKING_OUT: &str = "The pieces are being worked out.";
+pub const MARK: &str = "mark";
+pub const SIZE: &str = "size mm";
+pub const FIT: &str = "fit";
+pub const SLACK: &str = "slack mm";
+pub const VOLUME: &str = "volume";
+pub const CAP: &str = "largest cap";
+pub const BORES: &str = "bores";
+pub const CLOSED: &str = "closed";
+pub const OPEN: &str = "open";
+pub const SORT: &str = "Sort by this";
+pub const OUT_OF_SIGHT: &str = "out of sight";
+pub const SEEN_THROUGH: &str = "seen through";
+pub const HIDDEN: &str = "hidden";
+pub const THROUGH: &str = "through";
+
+/// The column of one of several beds.
+pub fn on_bed(bed: &str) -> String {
+    format!("on {bed}")
+}
+
+/// What a column is about, and what a click does.
+pub fn sort_by(meaning: &str) -> String {
+    format!("{meaning}\n{SORT}")
+}
+
+/// `2 pieces out of sight`.
+pub fn so_many(n: usize, how: &str) -> String {
+    format!("{} {how}", pieces(n))
+}
+
+/// A verdict with the room that is left.
+pub fn with_slack(fit: &str, slack_mm: f64) -> String {
+    format!("{fit}  {}", signed_mm(slack_mm))
+}
+
+/// What a row says, for those who do not see it; `seen` only where it is not seen as it is.
+pub fn row(sizes_mm: &Vector, fit: &str, seen: Option<&str>) -> String {
+    let seen = seen.map_or_else(String::new, |seen| format!(", {seen}"));
+    format!("{} mm, {fit}{seen}", sizes(sizes_mm))
+}
+
+/// Where a bore crosses a piece.
+pub fn bore_place(bore: &str, [low_mm, high_mm]: [f64; 2], ends: [Point; 2]) -> String {
+    let [from, to] = ends.map(|p| format!("({}, {}, {})", mm(p.x), mm(p.y), mm(p.z)));
+    format!("{bore}: {}–{} mm along it, from {from} to {to}", mm(low_mm), mm(high_mm))
+}
+
+/// By how much a piece is too big.
+pub fn too_big(axis: impl std::fmt::Display, excess_mm: f64) -> String {
+    format!("too big: {axis} by {}", mm(excess_mm))
+}

@@ -1,0 +1,53 @@
+//! Questions that must be answered before anything else.
+
+use std::path::Path;
+
+use super::common::cuts;
+
+pub const REPLACE_FILE: &str = "Replace this file?";
+pub const REPLACE_IT: &str = "replace it";
+pub const KEEP_IT: &str = "keep it";
+pub const REPLACE_KIT: &str = "Write over an earlier kit?";
+pub const REPLACE_FILES: &str = "replace those files";
+pub const KEEP_THEM: &str = "keep them";
+pub const SAVE_FIRST: &str = "Save first?";
+pub const SAVE: &str = "save first";
+pub const GO_ON: &str = "go on without saving";
+pub const STAY: &str = "stay";
+pub const RECOVER: &str = "Recover unsaved work?";
+pub const RECOVER_IT: &str = "recover it";
+pub const FORGET_IT: &str = "forget it";
+pub const NEW_PROJECT: &str = "a new project";
+pub const PART_OF_MODEL: &str = "part of this model";
+pub const MODEL_OF_PROJECT: &str = "the model of this project";
+pub const NOTHING: &str = "nothing";
+
+/// A file would be written over.
+pub fn is_there(path: &Path) -> String {
+    format!("{} is there already.", path.display())
+}
+
+/// Changes would be lost.
+pub fn unsaved(name: &str) -> String {
+    format!("There are changes of {name} that are not saved.")
+}
+
+/// Work of an earlier run; `has_file` where it was saved once.
+pub fn recover(name: &str, n_cuts: usize, has_file: bool) -> String {
+    let what = format!("{name}, with {}", cuts(n_cuts));
+    if has_file {
+        format!("An earlier run ended before its last changes were saved: {what}. Undo takes the recovery back.")
+    } else {
+        format!("An earlier run ended before its work was saved anywhere: {what}.")
+    }
+}
+
+/// A model was dropped on the window.
+pub fn what_is(file: &str) -> String {
+    format!("What is {file} to be?")
+}
+
+/// And there is one already.
+pub fn has_model(name: &str) -> String {
+    format!("{name} has a model already.")
+}

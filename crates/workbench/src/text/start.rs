@@ -1,0 +1,50 @@
+//! The start sheet, and what a glance at a file tells.
+
+use super::common::{cuts, faces};
+use super::numbers::sizes;
+
+pub const BEGIN: &str = "Begin";
+pub const CHOOSE_MODEL: &str = "choose a model…";
+pub const OPEN_PROJECT: &str = "open a project…";
+pub const FIRST_JOB: &str = "show me how: a first job";
+pub const MANUAL: &str = "manual";
+pub const DROP: &str = "Or drop a model (STL, OBJ, PLY, 3MF) or a project anywhere on this window.";
+pub const LOOKING: &str = "looking what is there…";
+pub const LATELY: &str = "Lately on the bench";
+pub const NOTHING_YET: &str = "Nothing yet. What you open is listed here, on this machine and nowhere else.";
+pub const DEMOS: &str = "Demos: The Saltgate Sentinel";
+pub const NO_DEMOS: &str = "They were not found. They lie in the folder demo-projects of the program's source; put that \
+                            folder beside the program, or start the program where it lies.";
+pub const TAKE_OFF: &str = "take off the list";
+pub const TAKE_OFF_HINT: &str = "The list forgets it; nothing else is touched";
+pub const GONE: &str = "not there any more: ";
+pub const DEMO_WITHOUT_MODEL: &str = "its model is missing; in the source: cargo xtask demo-models";
+pub const DEMO_HINT: &str = "Opens as a copy without a file: the demo itself stays as it is";
+pub const HELM: &str = "five cuts about one head, two of them tilted";
+pub const CUIRASS: &str = "a breastplate in few large pieces";
+pub const GLAIVE: &str = "two metres of blade and shaft, with a rod through it";
+pub const LOOKING_INTO: &str = "looking into it…";
+pub const TOO_LARGE: &str = "too large to look into before it is opened";
+pub const NO_MODEL_YET: &str = "no model yet";
+
+/// `4 min ago · 1 234 faces, 204 × 191 × 94 mm`.
+pub fn ago_and_known(ago: &str, known: &str) -> String {
+    format!("{ago} · {known}")
+}
+
+/// What a project holds, before it is opened.
+pub fn project(name: &str, model: &str, n_cuts: usize) -> String {
+    format!("{name}: {model}, {}", cuts(n_cuts))
+}
+
+/// `80 000 faces, 241 × 297 × 358 mm`, as far as they are known.
+pub fn figures(n_faces: Option<u64>, sizes_mm: Option<[f64; 3]>) -> String {
+    let n = n_faces.map(|n| faces(n as usize));
+    let size = sizes_mm.map(|sizes_mm| format!("{} mm", sizes(&sizes_mm.into())));
+    n.into_iter().chain(size).collect::<Vec<_>>().join(", ")
+}
+
+/// The list of recent files could not be kept.
+pub fn not_kept(error: impl std::fmt::Display) -> String {
+    format!("The list of recent files is not kept: {error}")
+}
