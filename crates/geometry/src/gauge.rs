@@ -5,6 +5,24 @@ use rayon::prelude::*;
 use crate::hull::{Point2, convex_polygon};
 use crate::{Mesh, Plane, Point, Section, SectionLoop, Vector};
 
+/// The face of `mesh` that is nearest to `at`, a place on the surface: the nearest place on it, and which way it looks (unit
+/// length). `None` where no face has an area.
+///
+/// All faces are looked at: for one place, not for many.
+pub fn nearest_face(mesh: &Mesh, at: &Point) -> Option<(Point, Vector)> {
+    let near = |face: usize| {
+        let [a, b, c] = mesh.corners(face);
+        let outward = (b - a).cross(&(c - a)).try_normalize(0.0)?;
+        let place = crate::closest::on_triangle(at, &[a, b, c]);
+        let distance = nalgebra::distance_squared(&place, at);
+        distance.is_finite().then_some((distance, face, place, outward))
+    };
+    // Of faces that share the place, always the first of the file.
+    let faces = (0..mesh.triangles.len()).into_par_iter().filter_map(near);
+    let (_, _, place, outward) = faces.min_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)))?;
+    Some((place, outward))
+}
+
 /// The place where the material ends that begins at `at`, a place on the surface, and goes on along `inward`: the nearest
 /// face that is met from within. `None` where nothing is met, as on an open surface, or `inward` has no length.
 ///

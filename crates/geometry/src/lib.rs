@@ -52,7 +52,7 @@ pub use bodies::{PROBES, bodies, bodies_with, count_bodies, count_bodies_of_side
 pub use cut::{cut, cut_parallel, part};
 pub use detail::{Detail, DetailKind, Pull, details, drawn_to};
 pub use fit::{Axis, Excess, Fit, ROUNDING_MM, Reason, Search, Verdict, fit, fit_preferring, sticks_out_mm};
-pub use gauge::{Girth, far_side};
+pub use gauge::{Girth, far_side, nearest_face};
 pub use halves::{
     HalfFit, HalfSupport, Halves, LIVE_TOLERANCE_MM, LastPiece, MOVE_MM, Nearby, Slab, StepOff, StepOffError, Steps,
     Stretch, nearest_offset, place_nearby,

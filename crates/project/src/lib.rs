@@ -21,7 +21,7 @@ mod edit;
 mod evaluate;
 pub mod health;
 mod history;
-mod kept_list;
+pub mod kept_list;
 pub mod kit;
 mod measure;
 pub mod mending;

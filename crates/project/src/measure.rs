@@ -2,7 +2,7 @@
 
 mod check;
 
-use seamwright_geometry::{Cancelled, Plane, Point, Progress, Solid, Vector, far_side, section};
+use seamwright_geometry::{Cancelled, Plane, Point, Progress, Solid, Vector, far_side, nearest_face, section};
 
 use crate::cut_plane::Axis;
 use crate::recipe::PartId;
@@ -72,6 +72,9 @@ pub enum MeasuringError {
     /// No material begins at the place.
     #[error("there is no far side to measure to from {}: the surface is open there, or the place is not on it", place(.0))]
     NoFarSide([f64; 3]),
+    /// No face has an area.
+    #[error("there is no face near {}", place(.0))]
+    NoFace([f64; 3]),
     /// No line closes round the model there.
     #[error("no line closes round the model at {}: the section there is open or empty", place(.0))]
     NoGirth([f64; 3]),
@@ -98,6 +101,14 @@ impl Measured {
         progress.check()?;
         let far = far_side(&solid.mesh, at, &-outward).ok_or(MeasuringError::NoFarSide(at.coords.into()))?;
         Ok(Measured::Thickness { from_mm: at.coords.into(), to_mm: far.coords.into() })
+    }
+
+    /// The angle between the faces of `solid` that are nearest to two places.
+    pub fn angle(solid: &Solid, at: &[Point; 2], progress: &Progress) -> Result<Measured, MeasuringError> {
+        progress.check()?;
+        let face = |at: &Point| nearest_face(&solid.mesh, at).ok_or(MeasuringError::NoFace(at.coords.into()));
+        let [(p, n), (q, m)] = [face(&at[0])?, face(&at[1])?];
+        Ok(Measured::Angle { at_mm: [p.coords.into(), q.coords.into()], normals: [n.into(), m.into()] })
     }
 
     /// The girth of `solid` at a place, round `axis`.

@@ -61,6 +61,7 @@ impl Desk {
             spare_folder: std::env::temp_dir().join("seamwright-manual-pictures"),
             own_beds: None,
             recent: None,
+            habits: None,
             demo_folders: Vec::new(),
             reports: None,
             system_dialogs: false,

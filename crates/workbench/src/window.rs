@@ -98,6 +98,7 @@ fn settings() -> Settings {
         spare_folder,
         own_beds: seamwright_project::saved_beds::default_path(),
         recent: seamwright_project::recent::default_path(),
+        habits: crate::app::habits::default_path(),
         demo_folders: crate::app::demos::folders(),
         reports: crash::default_folder(),
         system_dialogs: true,

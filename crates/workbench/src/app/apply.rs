@@ -183,10 +183,13 @@ impl App {
             Command::OpenLine(line) => self.state.open_line = Some(line),
             Command::WriteKit => self.choose(Purpose::KitFolder),
             Command::CancelWork => self.cancel_work(),
-            Command::OtherLight => {
-                let dark = ctx.theme() == egui::Theme::Dark;
-                ctx.set_theme(if dark { egui::Theme::Light } else { egui::Theme::Dark });
+            Command::OtherLight => self.take_other_light(ctx),
+            Command::LessMotion => {
+                let less = !self.bench.reduce_motion;
+                self.set_less_motion(less, ctx);
+                self.state.messages.done(if less { text::bench::LESS_MOTION } else { text::bench::ALL_MOTION });
             }
+            Command::FrameTimes => self.frame_times.shown = !self.frame_times.shown,
             Command::Quit => self.leaving(Next::Close),
         }
     }

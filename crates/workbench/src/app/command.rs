@@ -92,6 +92,10 @@ pub enum Command {
     CancelWork,
     /// Light paper or dark.
     OtherLight,
+    /// Nothing glides, or everything does.
+    LessMotion,
+    /// Shows how long frames take, or does not.
+    FrameTimes,
     /// Closes the window.
     Quit,
 }
@@ -193,6 +197,8 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::WriteKit, words::WRITE_KIT).ctrl(Key::K),
     entry(Command::CancelWork, words::CANCEL_WORK).ctrl(Key::Period),
     entry(Command::OtherLight, words::OTHER_LIGHT).key(Key::F9),
+    entry(Command::LessMotion, words::LESS_MOTION),
+    entry(Command::FrameTimes, words::FRAME_TIMES).key(Key::F10),
     entry(Command::Quit, words::QUIT).ctrl(Key::Q),
 ];
 

@@ -19,8 +19,10 @@ mod engine;
 pub mod files;
 pub mod first_job;
 pub mod forms;
+pub mod frame_times;
 pub mod glance;
 mod guide;
+pub mod habits;
 mod lane;
 mod leaders;
 pub mod manual;
@@ -82,6 +84,8 @@ pub struct Settings {
     pub own_beds: Option<PathBuf>,
     /// Where the list of files that were open lately is kept; `None` where there is no folder for settings.
     pub recent: Option<PathBuf>,
+    /// Where it is kept how the maker likes the window; `None` where there is no folder for settings.
+    pub habits: Option<PathBuf>,
     /// The folders that demos are looked for in, the first that has any.
     pub demo_folders: Vec<PathBuf>,
     /// Where reports of what broke are kept; `None` where there is no folder for settings.
@@ -117,6 +121,8 @@ pub struct App {
     /// The figures that were noted of it.
     recent_figures: Option<(PathBuf, Option<[f64; 3]>, Option<u64>)>,
     begun: bool,
+    habits: habits::Kept,
+    frame_times: frame_times::FrameTimes,
 }
 
 impl std::fmt::Debug for App {
@@ -143,7 +149,7 @@ impl App {
             state.messages.done(text::crash::last_time(&words));
         }
         (state.start.kept_in, state.start.demo_folders) = (settings.recent, settings.demo_folders);
-        App {
+        let mut app = App {
             state,
             bench: Bench::new(painter),
             queue: Queue::default(),
@@ -165,7 +171,11 @@ impl App {
             recent_path: None,
             recent_figures: None,
             begun: false,
-        }
+            habits: habits::Kept::default(),
+            frame_times: frame_times::FrameTimes::default(),
+        };
+        app.take_up_habits(settings.habits, ctx);
+        app
     }
 
     /// Asks for something, as a panel would.
@@ -196,7 +206,7 @@ impl App {
 
     /// One frame: everything in the window.
     pub fn show(&mut self, ui: &mut Ui) {
-        let ctx = ui.ctx().clone();
+        let (ctx, begun) = (ui.ctx().clone(), now());
         // Whoever opens a file has that in mind; what is left behind waits for a start without one.
         if !std::mem::replace(&mut self.begun, true) && self.queue.is_empty() {
             self.offer_spare_recovery();
@@ -227,6 +237,8 @@ impl App {
             self.apply(action, &ctx);
         }
         self.keep_going(&ctx);
+        self.frame_times.note(begun, begun.elapsed());
+        self.frame_times.show(&ctx);
     }
 
     /// Gives back what belongs to the graphics library. Call it while the window is still there.
@@ -393,6 +405,7 @@ impl App {
             ctx.request_repaint_after(PROGRESS_EVERY);
             state::Work { stage, fraction, is_long: since.elapsed() > LONG_WORK }
         });
+        self.keep_habits(ctx);
         self.recovery.autosave_when_due(&mut self.state, ctx);
         self.show_title(ctx);
     }

@@ -83,6 +83,8 @@ impl Bench {
                 let before = drag.latest();
                 let free = snap || shift || scene.details.is_empty();
                 let plane = match pointer {
+                    // What was seen last is what is made: details that came to light meanwhile draw nothing any more.
+                    Some(at) if ended && drag.followed_to() == Some(at) => before,
                     Some(at) if free => drag.follow(&view, at, snap),
                     Some(at) => drag.follow_among(&view, at, &scene.details),
                     None => before,

@@ -158,6 +158,8 @@ pub struct Drag {
     turned_rad: f64,
     taken_at: Pos2,
     latest: Plane,
+    /// Where the pointer was then.
+    followed_to: Option<Pos2>,
     /// Which detail it is drawn to.
     drawn_to: Option<usize>,
 }
@@ -188,6 +190,7 @@ impl Drag {
             turned_rad: 0.0,
             taken_at: at,
             latest: cut.plane,
+            followed_to: None,
             drawn_to: None,
         }
     }
@@ -200,6 +203,11 @@ impl Drag {
     /// Where the plane was last.
     pub fn latest(&self) -> Plane {
         self.latest
+    }
+
+    /// Where the pointer was when the plane came to where it was last.
+    pub fn followed_to(&self) -> Option<Pos2> {
+        self.followed_to
     }
 
     /// The detail that it is drawn to, by its place among those it was offered last.
@@ -226,7 +234,7 @@ impl Drag {
 
     /// Where the plane is with the pointer at `at`; in whole steps if `snap`.
     pub fn follow(&mut self, view: &View, at: Pos2, snap: bool) -> Plane {
-        self.drawn_to = None;
+        (self.drawn_to, self.followed_to) = (None, Some(at));
         self.latest = match &self.knob {
             None => self.moved(view, at, snap),
             Some(knob) => {

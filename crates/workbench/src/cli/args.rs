@@ -307,7 +307,7 @@ pub struct BoreArgs {
 /// `seamwright measure`.
 #[derive(Debug, Args)]
 #[command(
-    group = clap::ArgGroup::new("what").args(["distance", "thickness", "girth"]).required(true).multiple(true),
+    group = clap::ArgGroup::new("what").args(["distance", "angle", "thickness", "girth"]).required(true).multiple(true),
     after_help = "Places are those of the model as it stands, before it is cut; each option may be given several times.\n\
         Exit codes: 0 measured; 2 there is nothing to measure there, bad input or use."
 )]
@@ -317,6 +317,9 @@ pub struct MeasureArgs {
     /// How far two places lie apart
     #[arg(long, value_name = "X,Y,Z;X,Y,Z", allow_hyphen_values = true, value_parser = planes::two_places)]
     pub distance: Vec<[[f64; 3]; 2]>,
+    /// The angle between the faces nearest to two places, as a bevel gauge shows it
+    #[arg(long, value_name = "X,Y,Z;X,Y,Z", allow_hyphen_values = true, value_parser = planes::two_places)]
+    pub angle: Vec<[[f64; 3]; 2]>,
     /// How thick the material is at a place on the surface, which looks along NX,NY,NZ there
     #[arg(long, value_name = "X,Y,Z;NX,NY,NZ", allow_hyphen_values = true, value_parser = planes::two_places)]
     pub thickness: Vec<[[f64; 3]; 2]>,

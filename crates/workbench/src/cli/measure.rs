@@ -1,4 +1,4 @@
-//! `measure`: lengths taken on a project's model, and noted in it.
+//! `measure`: lengths and angles taken on a project's model, and noted in it.
 
 use std::fmt;
 
@@ -26,13 +26,14 @@ pub fn run(args: &MeasureArgs) -> Result<Measures, Trouble> {
     progress.stage("measuring");
     let distances =
         args.distance.iter().map(|[from_mm, to_mm]| Ok(Measured::Distance { from_mm: *from_mm, to_mm: *to_mm }));
+    let angles = args.angle.iter().map(|at| Measured::angle(solid, &at.map(Point::from), progress));
     let thicknesses = args
         .thickness
         .iter()
         .map(|[at, outward]| Measured::thickness(solid, &Point::from(*at), &Vector::from(*outward), progress));
     let girths = args.girth.iter().map(|(at, axis)| Measured::girth(solid, &Point::from(*at), *axis, progress));
     let taken: Vec<Measured> =
-        distances.chain(thicknesses).chain(girths).collect::<Result<_, _>>().map_err(Trouble::said)?;
+        distances.chain(angles).chain(thicknesses).chain(girths).collect::<Result<_, _>>().map_err(Trouble::said)?;
     let mut document = Document::open(&args.project.file).map_err(Trouble::said)?;
     let first = document.recipe().measures.len();
     for what in taken {

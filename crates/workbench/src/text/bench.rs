@@ -1,6 +1,7 @@
 //! What lies on the bench beside the model.
 
 use super::numbers::{signed_tenths, tenths};
+use crate::app::frame_times::Told;
 use seamwright_geometry::Point;
 
 pub const VIEW: &str = "Bench: 3D view";
@@ -15,8 +16,17 @@ pub const DISMISS_HINT: &str = "Take this message away";
 pub const DRAG_KEYS: &str = "Ctrl: whole steps · Escape: as it was";
 pub const DRAG_KEYS_DETAILS: &str = "Shift: not drawn to details · Ctrl: whole steps · Escape: as it was";
 pub const TYPING_KEYS: &str = "Enter: there · Tab: next number";
+pub const LESS_MOTION: &str = "Nothing glides any more";
+pub const ALL_MOTION: &str = "The view glides again";
 pub const MAGNIFIER_ON: &str = "The magnifier is on";
 pub const MAGNIFIER_OFF: &str = "The magnifier is off";
+
+/// How long the last frames took.
+pub fn frame_times(told: &Told) -> String {
+    let ms = |time: std::time::Duration| format!("{:.1} ms", time.as_secs_f64() * 1e3);
+    let often = told.per_second.map_or_else(String::new, |n| format!(" · {n:.0} a second"));
+    format!("frame {} · longest {}{often}", ms(told.median), ms(told.longest))
+}
 
 /// While the pieces are shown as they were before a step.
 pub fn before(step: &str) -> String {

@@ -72,6 +72,8 @@ pub const LINE_KIT: Words = ("line 8: kit", "Open the line of the kit");
 pub const WRITE_KIT: Words = ("write the kit", "Write the pieces and the list into a folder");
 pub const CANCEL_WORK: Words = ("stop the work", "Stop what is being worked out; what was ready stays");
 pub const OTHER_LIGHT: Words = ("light or dark", "Light paper or dark");
+pub const LESS_MOTION: Words = ("less motion", "Nothing glides: the view is where it is going at once; or as before");
+pub const FRAME_TIMES: Words = ("frame times", "How long the window takes for a picture, in the corner: on or off");
 pub const QUIT: Words = ("close", "Close the window");
 
 /// What a command does, and its keys.

@@ -4,6 +4,7 @@ mod advice;
 mod beds;
 mod bores;
 mod details;
+mod habits;
 mod keyboard;
 mod measures;
 mod outline;
@@ -43,6 +44,7 @@ impl Bench {
             spare_folder: folder.path().join("spare"),
             own_beds,
             recent: Some(folder.path().join("recent.json")),
+            habits: Some(folder.path().join("habits.json")),
             demo_folders: vec![Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-projects")],
             reports: Some(folder.path().join("reports")),
             system_dialogs: false,
