@@ -81,13 +81,11 @@ fn project(path: &Path) -> Glance {
     }
 }
 
-pub use crate::text::start::figures;
-
 impl Glance {
     /// In words: `80 000 faces, 241 × 297 × 358 mm`.
     pub fn words(&self) -> String {
         match self {
-            Glance::Model { triangles, size_mm } => figures(Some(*triangles), *size_mm),
+            Glance::Model { triangles, size_mm } => text::start::figures(Some(*triangles), *size_mm),
             Glance::Project(words) => words.clone(),
             Glance::Unreadable(why) => why.clone(),
         }

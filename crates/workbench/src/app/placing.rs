@@ -16,7 +16,7 @@ use super::messages::Messages;
 use super::scene;
 use super::sets::SetAction;
 use super::state::{Line, Preview, State, Tool};
-use super::{App, bores, guide, words};
+use super::{App, bores, guide};
 use crate::bench::{BenchAction, DragPhase, Handle, SurfaceHit};
 
 /// Live placing of the cut in hand.
@@ -300,13 +300,4 @@ const REST: Duration = Duration::from_millis(150);
 pub(super) fn chalk(line: &SectionLoop) -> Vec<Point> {
     let again = line.points.first().filter(|_| line.closed);
     line.points.iter().chain(again).copied().collect()
-}
-
-/// How well a cut fits the points it was made from, in words.
-pub fn residual_words(residual_mm: f64, points: usize) -> String {
-    format!(
-        "within {} mm of {}",
-        words::entry((residual_mm * 100.0).ceil() / 100.0),
-        words::count(points, "point", "points")
-    )
 }

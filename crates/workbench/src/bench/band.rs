@@ -7,6 +7,8 @@ use super::handles::{Drag, Handle, Handles};
 use super::overlay::Overlay;
 use super::scene::CutInHand;
 use super::style::Tone;
+use crate::text;
+use crate::text::numbers::tenths;
 
 /// Where along its normal a cut leaves two sides that fit.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -46,12 +48,10 @@ pub struct SideSaid {
 impl SideSaid {
     /// `fits turned +3.2 mm`, with `≈` before a number that is not the exact one yet.
     pub fn text(&self) -> String {
-        let about = if self.exact { "" } else { "≈ " };
-        let sign = if self.slack_mm < 0.0 { '−' } else { '+' };
         // Other tilts are tried only once the hand rests.
         let open = self.verdict == Verdict::Undecided && !self.exact;
-        let word = if open { "perhaps tilted" } else { self.tone.words() };
-        format!("{word} {about}{sign}{:.1} mm", self.slack_mm.abs())
+        let word = if open { text::cut_sides::PERHAPS_TILTED } else { self.tone.words() };
+        text::cut_sides::with_slack(word, self.slack_mm, self.exact)
     }
 }
 
@@ -93,12 +93,12 @@ impl Overlay<'_> {
         let Some(placed) = self.placed(cut, handles, drag).filter(|_| said) else { return };
         let (way, across, [a, b]) = (placed.way, placed.way.rot90(), placed.ends);
         if !placed.band.is_any() {
-            let text = "both sides fit nowhere along this line: tilt it, or cut once more";
+            let text = text::cut_sides::FIT_NOWHERE;
             let at = self.seat_on_screen(handles) + across * (BESIDE + 14.0);
             return self.clear_tag(at, Align2::LEFT_CENTER, text, self.style.ink);
         }
         for (end, typed, outward) in [(a, placed.band.typed_mm[0], -way), (b, placed.band.typed_mm[1], way)] {
-            let text = format!("{typed:.1}").replace('-', "−");
+            let text = tenths(typed);
             self.clear_tag(end + across * 12.0 + outward * 4.0, align(across), &text, self.style.accent);
         }
     }
@@ -122,13 +122,14 @@ impl Overlay<'_> {
     pub fn sides_said(&self, cut: &CutInHand, handles: &Handles) {
         let (Some(arrow), Some(way)) = (handles.arrow, self.way_along(handles)) else { return };
         let across = way.rot90() * -SAID_BESIDE;
-        for (said, ends, name, outward) in
-            [(cut.said[0], arrow.below, "below", -way), (cut.said[1], arrow.above, "above", way)]
-        {
+        for (said, ends, name, outward) in [
+            (cut.said[0], arrow.below, text::common::BELOW, -way),
+            (cut.said[1], arrow.above, text::common::ABOVE, way),
+        ] {
             let [Some(from), Some(to)] = ends.map(|p| self.view.project(&p)) else { continue };
             let Some(said) = said else { continue };
             let ink = if said.verdict.fits() { self.style.ink } else { self.style.warning };
-            let text = format!("{name}: {}", said.text());
+            let text = text::cut_sides::side(name, &said.text());
             // Beside an arrow that lies, each says it outwards, so that the two do not meet.
             let side = if across.x.abs() > 0.3 * SAID_BESIDE { across.x } else { outward.x };
             let align = if side < 0.0 { Align2::RIGHT_CENTER } else { Align2::LEFT_CENTER };

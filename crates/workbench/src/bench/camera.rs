@@ -49,19 +49,6 @@ impl StandardView {
         StandardView::Bottom,
     ];
 
-    /// Its name for people.
-    pub fn name(self) -> &'static str {
-        match self {
-            StandardView::Front => "front",
-            StandardView::Back => "back",
-            StandardView::Left => "left",
-            StandardView::Right => "right",
-            StandardView::Top => "top",
-            StandardView::Bottom => "bottom",
-            StandardView::ThreeQuarter => "three-quarter",
-        }
-    }
-
     fn angles_deg(self) -> (f64, f64) {
         match self {
             StandardView::Front => (-90.0, 0.0),

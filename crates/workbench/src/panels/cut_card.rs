@@ -13,7 +13,7 @@ use super::nearby::nearby;
 use super::summary::scope_words;
 use crate::app::command::Command;
 use crate::app::forms::form_words;
-use crate::app::placing::{residual_words, square_to};
+use crate::app::placing::square_to;
 use crate::app::state::State;
 use crate::app::style::Paper;
 use crate::app::{Action, Piece, Queue};
@@ -162,7 +162,7 @@ fn body(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
     axis_row(ui, state, queue, cut);
     form_rows(ui, state, queue, cut);
     if let Some((_, residual_mm, points)) = state.residual.filter(|(id, ..)| *id == cut.id) {
-        remark(ui, residual_words(residual_mm, points));
+        remark(ui, text::cuts::residual(residual_mm, points));
     }
     sides(ui, state, cut);
     // Before what comes only once the hand rests: a button must not move away from under the pointer.

@@ -9,7 +9,6 @@ use super::cut_card::cut_card;
 use super::line::{remark, trouble};
 use super::step_off::step_off;
 use crate::app::command::Command;
-use crate::app::placing::residual_words;
 use crate::app::state::{State, Tool};
 use crate::app::{Action, Queue};
 use crate::text;
@@ -68,7 +67,7 @@ fn picking_points(ui: &mut Ui, points: &[Point], queue: &mut Queue) {
     if count >= 3 {
         match best_plane(points) {
             Ok(best) => {
-                remark(ui, text::cuts::best_plane_goes(&residual_words(best.residual_mm, count)));
+                remark(ui, text::cuts::best_plane_goes(best.residual_mm, count));
                 if count > 3 {
                     let off = points.iter().map(|p| best.plane.distance_mm(p).abs());
                     remark(ui, text::cuts::off_plane(off));

@@ -5,7 +5,8 @@ use egui::{Panel, RichText, ScrollArea, Ui};
 use crate::app::advice::show_edit;
 use crate::app::state::State;
 use crate::app::style::Paper;
-use crate::app::{Action, BoreAction, Note, Queue, Weight, words};
+use crate::app::{Action, BoreAction, Note, Queue, Weight};
+use crate::text;
 
 /// More notes than this are counted, not listed.
 const MOST_NOTES: usize = 200;
@@ -22,7 +23,7 @@ pub fn notes(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let rows = (outcome.notes.len() + advised.len()).min(MOST_IN_SIGHT) as f32 + if is_open(state) { 1.0 } else { 0.0 };
     Panel::bottom("notes").exact_size(rows * 26.0 + 10.0).frame(frame).show(ui, |ui| {
         ui.horizontal_top(|ui| {
-            ui.label(RichText::new("Notes").color(paper.ink));
+            ui.label(RichText::new(text::notes::TITLE).color(paper.ink));
             ScrollArea::vertical().auto_shrink(false).min_scrolled_height(0.0).show(ui, |ui| {
                 ui.vertical(|ui| {
                     // What to do comes first: it is what one looks for.
@@ -34,7 +35,7 @@ pub fn notes(ui: &mut Ui, state: &State, queue: &mut Queue) {
                         row(ui, state, note, queue);
                     }
                     if notes.len() > MOST_NOTES {
-                        ui.label(words::count(notes.len() - MOST_NOTES, "more", "more"));
+                        ui.label(text::notes::more(notes.len() - MOST_NOTES));
                     }
                 });
             });
@@ -47,10 +48,10 @@ fn advice_row(ui: &mut Ui, note: &Note, queue: &mut Queue) {
     ui.horizontal(|ui| {
         ui.label(RichText::new(&note.text).color(Paper::of(ui.visuals()).ink));
         let Some(edit) = &note.edit else { return };
-        if link(ui, "show me", note).on_hover_text("Look at it first; nothing is changed yet").clicked() {
+        if link(ui, text::common::SHOW_ME, note).on_hover_text(text::notes::LOOK_FIRST).clicked() {
             show_edit(edit, note, queue);
         }
-        if link(ui, "do it", note).on_hover_text("One step: undo takes it back").clicked() {
+        if link(ui, text::notes::DO_IT, note).on_hover_text(text::notes::DO_IT_HINT).clicked() {
             queue.edit(edit.clone());
         }
     });
@@ -59,7 +60,7 @@ fn advice_row(ui: &mut Ui, note: &Note, queue: &mut Queue) {
 /// Links of several notes say the same, and are told apart by their note.
 fn link(ui: &mut Ui, words: &str, note: &Note) -> egui::Response {
     let link = ui.link(words);
-    link.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Link, true, format!("{words}: {}", note.text)));
+    link.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Link, true, text::common::told_apart(words, &note.text)));
     link
 }
 
@@ -72,12 +73,10 @@ fn is_open(state: &State) -> bool {
 /// Advice that is on its way, or that can be asked for.
 fn sought(ui: &mut Ui, state: &State, queue: &mut Queue) {
     if state.advice.is_sought {
-        ui.label(
-            RichText::new("looking for what to do about what does not fit…").color(Paper::of(ui.visuals()).ink_soft),
-        );
+        ui.label(RichText::new(text::notes::LOOKING).color(Paper::of(ui.visuals()).ink_soft));
     } else if is_open(state) {
-        let link = ui.link("what can be done?");
-        if link.on_hover_text("Looks for the least moves of cuts with which all pieces fit").clicked() {
+        let link = ui.link(text::notes::WHAT_CAN_BE_DONE);
+        if link.on_hover_text(text::notes::WHAT_CAN_BE_DONE_HINT).clicked() {
             queue.push(Action::Advise);
         }
     }
@@ -89,7 +88,7 @@ fn row(ui: &mut Ui, state: &State, note: &Note, queue: &mut Queue) {
         let ink = if note.weight == Weight::Warning { paper.warning } else { paper.ink };
         ui.label(RichText::new(&note.text).color(ink));
         if let Some(action) = go_to(state, note)
-            && ui.link("show").on_hover_text("Bring it into the picture").clicked()
+            && ui.link(text::common::SHOW).on_hover_text(text::common::INTO_THE_PICTURE).clicked()
         {
             if let Some(cut) = note.cut.filter(|cut| state.recipe().cut(*cut).is_some()) {
                 queue.push(Action::TakeCut(Some(cut)));

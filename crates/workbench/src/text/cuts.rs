@@ -1,7 +1,7 @@
 //! Line 5: cuts, their cards, and the ways to add one.
 
 use super::common::pieces;
-use super::numbers::{angle, count, mm};
+use super::numbers::{angle, count, entry, mm};
 
 pub const TOGETHER: &str = "unconnected bodies stay one piece";
 pub const TOGETHER_HINT: &str = "Where a cut leaves several bodies on one side, they are one piece to print";
@@ -37,14 +37,15 @@ pub fn points_picked(n: usize) -> String {
     }
 }
 
-/// How far the points lie off their best plane.
+/// How well a cut fits the points it was made from: to the hundredth above.
 pub fn residual(residual_mm: f64, points: usize) -> String {
-    format!("within {} mm of {}", mm(residual_mm), count(points, "point", "points"))
+    let within = entry((residual_mm * 100.0).ceil() / 100.0);
+    format!("within {within} mm of {}", count(points, "point", "points"))
 }
 
 /// The same while they are picked.
-pub fn best_plane_goes(residual: &str) -> String {
-    format!("The best plane goes {residual}.")
+pub fn best_plane_goes(residual_mm: f64, points: usize) -> String {
+    format!("The best plane goes {}.", residual(residual_mm, points))
 }
 
 /// How far each lies off it.

@@ -46,3 +46,6 @@ pub mod terms;
 pub mod verdicts;
 pub mod wearer;
 pub mod work;
+
+#[cfg(test)]
+mod tests;

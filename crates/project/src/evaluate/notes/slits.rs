@@ -58,12 +58,15 @@ fn slit(plane: &Plane, facts: &BoreFacts) -> Option<(Point, f64)> {
     let runs = facts.line.windows(2).filter_map(|ends| {
         let (a, b) = (ends[0], ends[1]);
         let (h, k) = (plane.distance_mm(&a), plane.distance_mm(&b));
-        let within = |limit: f64| if (k - h).abs() > f64::EPSILON { (limit - h) / (k - h) } else { f64::NAN };
-        let (first, last) = if h.abs() < radius_mm && k.abs() < radius_mm {
-            (0.0, 1.0)
-        } else {
-            let (s, t) = (within(-radius_mm), within(radius_mm));
-            (s.min(t).max(0.0), s.max(t).min(1.0))
+        // Where the line is as far from the plane as the wall of its channel: nowhere, if it runs beside it.
+        let at = |limit_mm: f64| (limit_mm - h) / (k - h);
+        let (first, last) = match (h.abs() < radius_mm, k.abs() < radius_mm) {
+            (true, true) => (0.0, 1.0),
+            (false, false) if (h > 0.0) == (k > 0.0) => return None,
+            _ => {
+                let (s, t) = (at(-radius_mm), at(radius_mm));
+                (s.min(t).max(0.0), s.max(t).min(1.0))
+            }
         };
         let length_mm = (last - first) * (b - a).norm();
         (length_mm > ALONG_DIAMETERS * facts.diameter_mm).then(|| (a + (b - a) * ((first + last) / 2.0), length_mm))

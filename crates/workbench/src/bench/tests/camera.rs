@@ -111,7 +111,7 @@ fn the_standard_views_look_where_they_say() {
         (StandardView::Bottom, Vector::z()),
     ];
     for (v, expected) in pairs {
-        assert!((towards(v) - expected).norm() < 1e-12, "{}", v.name());
+        assert!((towards(v) - expected).norm() < 1e-12, "{v:?}");
     }
     // Seen from above, x goes to the right and y up.
     let [right, up, _] = Camera::default().seen_from(StandardView::Top).axes();

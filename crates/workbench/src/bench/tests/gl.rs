@@ -353,8 +353,8 @@ fn assert_seen_where_met(gl: &mut HeadlessGl, mesh: seamwright_geometry::Mesh, n
             met += u32::from(hits[0]);
             apart += u32::from(hits[0] != drawn);
         }
-        assert!(met > 40, "{name} from the {}: met only {met} times", from.name());
-        assert!(apart * 100 <= met, "{name} from the {}: {apart} of {met} are apart", from.name());
+        assert!(met > 40, "{name} from {from:?}: met only {met} times");
+        assert!(apart * 100 <= met, "{name} from {from:?}: {apart} of {met} are apart");
     }
 }
 
