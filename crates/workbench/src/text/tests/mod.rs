@@ -51,6 +51,7 @@ const STAY: &[(&str, &[&str], &str)] = &[
     ("app/crash.rs", &["new-report-", "report-", "reports", "{UNTOLD}{seconds}-{}.txt"], "names of files"),
     ("app/demos.rs", &["helm", "cuirass", "glaive", "demo-projects", "share/seamwright"], "names of files"),
     ("app/files.rs", &["stl", "obj", "ply", "3mf", ".json"], "endings of files"),
+    ("app/habits.rs", &["seamwright-habits", "habits.json"], "the name of a file, and of its format"),
     ("app/open.rs", &[".json"], "an ending of files"),
     ("app/pictures.rs", &["bench", "cut", "apart"], "names of files, as the pages of the manual give them"),
     ("app/recovery.rs", &["unsaved-{}{}", "unsaved-", ".autosave", "/proc/{id}"], "names of files"),
