@@ -22,7 +22,7 @@ pub mod forms;
 pub mod glance;
 mod guide;
 mod lane;
-mod leaders;
+pub(crate) mod leaders;
 pub mod manual;
 pub mod measuring;
 mod messages;
