@@ -4,9 +4,9 @@ use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use seamwright_geometry::{Bounds, Fit, Motion, Side, Solid, Vector, Verdict};
-use seamwright_project::{CutId, Piece, Recipe};
+use seamwright_project::{CutId, Outcome, Piece, Recipe};
 
-use crate::bench::{Body, HeldAgainst, Tone};
+use crate::bench::{BedUnderneath, Body, Drawn, HeldAgainst, Label, MeshId, Scene, Tone};
 
 /// The tone that says `verdict`.
 pub fn tone_of(verdict: Verdict) -> Tone {
@@ -58,4 +58,34 @@ pub fn exploded_offset(recipe: &Recipe, piece: &Piece, part: &Bounds, exploded: 
         Some(normal * half_mm)
     };
     parted.iter().filter_map(along).sum()
+}
+
+/// The pieces of `outcome` in the colours of their fit, with their marks, over the bed; `exploded` is 0 for together and 1 for
+/// as far apart as it goes.
+pub fn pieces_on_bed(outcome: &Outcome, exploded: f64) -> Scene {
+    let Some(part) = outcome.bounds() else { return Scene::default() };
+    let drawn: Vec<Drawn> = (0..)
+        .zip(&outcome.pieces)
+        .map(|(i, piece)| Drawn {
+            tone: tone_of(piece.fit.verdict),
+            offset: exploded_offset(&outcome.recipe, piece, &part, exploded),
+            follows_cut: false,
+            held_against: held_against(&outcome.recipe, piece, piece.bed),
+            ..Drawn::new(MeshId(i), Arc::new(body_of(&piece.solid, piece.facts.closed)))
+        })
+        .collect();
+    let label = |(piece, drawn): (&Piece, &Drawn)| Label {
+        at: piece.facts.bounds.centre() + drawn.offset,
+        text: piece.mark.clone(),
+        strong: false,
+        of: Some(drawn.id),
+    };
+    let labels = outcome.pieces.iter().zip(&drawn).map(label).collect();
+    Scene {
+        // A single piece needs no mark.
+        labels: if drawn.len() > 1 { labels } else { Vec::new() },
+        drawn,
+        bed: Some(BedUnderneath::under(outcome.recipe.bed.clone(), &part)),
+        ..Scene::default()
+    }
 }

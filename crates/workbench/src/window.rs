@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 use eframe::egui;
 
 use crate::app::{Action, App, Settings, crash};
-use crate::bench::GlowPaint;
+use crate::bench::{GlowPaint, Unpainted, ViewportPainter};
 use crate::text;
 
 /// Debian packages that a window with OpenGL needs at run time.
@@ -47,13 +47,18 @@ pub fn run(file: Option<&Path>) -> Result<(), NoWindow> {
             options(),
             Box::new(move |cc| {
                 let gl = cc.gl.clone().ok_or(text::no_window::NO_OPENGL)?;
-                let painter = GlowPaint::new(gl)?;
+                // Whatever breaks from here on is no want of a display.
+                drop(std::panic::take_hook());
+                let painter: Box<dyn ViewportPainter> = match GlowPaint::new(gl) {
+                    Ok(painter) => Box::new(painter),
+                    Err(why) => Box::new(Unpainted::because(&why)),
+                };
                 let settings = settings();
                 // Only now: that there is no display is no fault of the program.
                 if let Some(reports) = settings.reports.clone() {
                     crash::install(reports);
                 }
-                let mut app = App::new(&cc.egui_ctx, Box::new(painter), settings);
+                let mut app = App::new(&cc.egui_ctx, painter, settings);
                 if let Some(path) = to_open {
                     app.ask(Action::OpenAny(path));
                 }
@@ -79,11 +84,42 @@ fn options() -> eframe::NativeOptions {
             .with_inner_size([1280.0, 800.0])
             .with_min_inner_size([880.0, 560.0])
             .with_drag_and_drop(true),
-        // Without a depth buffer nothing hides what lies behind it.
-        depth_buffer: 24,
+        // The bench has a depth buffer of its own; asking for one here would only leave out displays that have none.
+        depth_buffer: 0,
+        event_loop_builder: x11_where_wayland_is_gone(),
         renderer: eframe::Renderer::Glow,
         ..Default::default()
     }
+}
+
+/// Where the environment names a Wayland display that nobody answers at, but an X11 display too, the window is opened on
+/// the latter: left to itself it would not be opened at all.
+#[cfg(target_os = "linux")]
+fn x11_where_wayland_is_gone() -> Option<eframe::EventLoopBuilderHook> {
+    use winit::platform::x11::EventLoopBuilderExtX11 as _;
+    let variable = |name: &str| std::env::var_os(name).filter(|value| !value.is_empty());
+    // An open socket that was handed down needs no name.
+    let named = variable("WAYLAND_DISPLAY").filter(|_| variable("WAYLAND_SOCKET").is_none())?;
+    variable("DISPLAY")?;
+    let answers = socket_of(Path::new(&named), variable("XDG_RUNTIME_DIR").map(PathBuf::from))
+        .is_some_and(|socket| std::os::unix::net::UnixStream::connect(socket).is_ok());
+    if answers {
+        return None;
+    }
+    Some(Box::new(|builder| {
+        builder.with_x11();
+    }))
+}
+
+#[cfg(not(target_os = "linux"))]
+fn x11_where_wayland_is_gone() -> Option<eframe::EventLoopBuilderHook> {
+    None
+}
+
+/// Where a Wayland display with this name listens: a path, or a name in the folder for running programs.
+#[cfg(target_os = "linux")]
+fn socket_of(named: &Path, runtime: Option<PathBuf>) -> Option<PathBuf> {
+    if named.is_absolute() { Some(named.into()) } else { runtime.map(|folder| folder.join(named)) }
 }
 
 /// The picture of the program, for the title bar and wherever the desktop lists its windows; none where it cannot be read.
@@ -126,8 +162,10 @@ fn without_place(error: &str) -> &str {
     after.and_then(|rest| rest.strip_prefix(": ")).unwrap_or(error)
 }
 
-/// Runs `start`; a panic before the window is up becomes its message instead of a trace on the terminal.
+/// Runs `start`; a panic before the window is up becomes its message instead of a trace on the terminal. `start` takes the
+/// quiet hook off once it is up.
 fn quietly<T>(start: impl FnOnce() -> T) -> Result<T, String> {
+    std::panic::set_hook(Box::new(|_| {}));
     match std::panic::catch_unwind(std::panic::AssertUnwindSafe(start)) {
         Ok(done) => Ok(done),
         Err(panic) => Err(panic
@@ -152,6 +190,15 @@ mod tests {
     fn an_error_is_told_without_its_place_in_the_source() {
         assert_eq!(without_place("os error at a/mod.rs:765: DISPLAY is not set"), "DISPLAY is not set");
         assert_eq!(without_place("no config"), "no config");
+    }
+
+    #[cfg(target_os = "linux")]
+    #[test]
+    fn a_wayland_display_is_a_path_or_a_name_among_running_programs() {
+        let runtime = || Some(PathBuf::from("/run/user/7"));
+        assert_eq!(socket_of(Path::new("wayland-0"), runtime()), Some("/run/user/7/wayland-0".into()));
+        assert_eq!(socket_of(Path::new("/tmp/w"), runtime()), Some("/tmp/w".into()));
+        assert_eq!(socket_of(Path::new("wayland-0"), None), None);
     }
 
     #[test]

@@ -99,7 +99,7 @@ struct Asking {
 }
 
 enum By {
-    System { answer: Receiver<Option<PathBuf>>, since: Instant },
+    System { answer: Receiver<Option<PathBuf>>, since: Instant, gave_way: bool },
     Own(Box<PathDialog>),
 }
 
@@ -114,8 +114,8 @@ pub struct Choice {
     pub replacement_agreed: bool,
 }
 
-/// Where a system has no dialog, the answer *nothing chosen* comes at once. Nobody reads and closes a dialog in this
-/// time.
+/// Where a system has no dialog, the answer *nothing chosen* comes at once, or after a while in which this window never
+/// gave way to another. Nobody reads and closes a dialog in this time.
 const NO_DIALOG_WITHIN: Duration = Duration::from_millis(400);
 
 impl Chooser {
@@ -137,7 +137,7 @@ impl Chooser {
                 let _ = sender.send(ask_system(purpose, &start, &proposed));
                 wake();
             });
-            By::System { answer, since: Instant::now() }
+            By::System { answer, since: Instant::now(), gave_way: false }
         };
         self.asking = Some(Asking { purpose, folder, name: name.into(), by });
     }
@@ -152,12 +152,12 @@ impl Chooser {
         let asking = self.asking.as_mut()?;
         let purpose = asking.purpose;
         match &mut asking.by {
-            By::System { answer, since } => match answer.try_recv() {
+            By::System { answer, since, gave_way } => match answer.try_recv() {
                 Ok(Some(path)) => {
                     self.asking = None;
                     Some(Choice { purpose, path, replacement_agreed: true })
                 }
-                Ok(None) if since.elapsed() > NO_DIALOG_WITHIN => {
+                Ok(None) if *gave_way && since.elapsed() > NO_DIALOG_WITHIN => {
                     self.asking = None;
                     None
                 }
@@ -169,6 +169,7 @@ impl Chooser {
                     None
                 }
                 Err(TryRecvError::Empty) => {
+                    *gave_way |= !ctx.input(|i| i.focused);
                     show_waiting(ctx, asking);
                     None
                 }

@@ -24,7 +24,7 @@ pub mod glance;
 mod guide;
 pub mod habits;
 mod lane;
-mod leaders;
+pub(crate) mod leaders;
 pub mod manual;
 pub mod measuring;
 mod messages;

@@ -49,11 +49,11 @@ pub use camera::{Camera, StandardView};
 pub use detail::detail_words;
 pub use gl::GlError;
 pub use handles::{Handle, SNAP_DEG, SNAP_MM};
-pub use headless::{HeadlessError, HeadlessGl, PACKAGES, render_png};
+pub use headless::{HeadlessError, HeadlessGl, PACKAGES, Timed, render_png};
 pub use lean::Lean;
 pub use magnifier::{MAGNIFICATION, Magnified};
 pub use overlay::paint_swatch;
-pub use painter::{Frame, GlowPaint, NoPaint, ViewportPainter};
+pub use painter::{Frame, GlowPaint, NoPaint, Unpainted, ViewportPainter};
 pub use pick::{Ray, SurfaceHit};
 pub use scene::{
     BedUnderneath, CutInHand, Dimension, Drawn, Emphasis, HeldAgainst, Label, MeshId, Residual, Scene, Sheet, corners,

@@ -313,6 +313,22 @@ impl Scene {
     }
 }
 
+impl Scene {
+    /// Equal keys promise an equal shadow on the bed.
+    pub fn shadow_key(&self) -> u64 {
+        let mut h = DefaultHasher::new();
+        for d in self.drawn.iter().filter(|d| d.is_solid()) {
+            d.body.revision().hash(&mut h);
+            hash_numbers(&mut h, d.offset.as_slice());
+        }
+        if let Some(under) = &self.bed {
+            hash_numbers(&mut h, &under.bed.size_mm());
+            hash_numbers(&mut h, under.corner.coords.as_slice());
+        }
+        h.finish()
+    }
+}
+
 fn hash_bed(h: &mut DefaultHasher, bed: &Bed) {
     for line in bed.keep_outs.iter().map(|zone| &zone.corners_mm).chain([&bed.drawn_outline_mm()]) {
         line.len().hash(h);

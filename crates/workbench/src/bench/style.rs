@@ -42,6 +42,8 @@ pub struct BenchStyle {
     pub edge: Color32,
     /// How strongly creases and outlines are inked, 0 to 1.
     pub edge_ink: f32,
+    /// How dark the shadow on the bed is, 0 (none) to 1.
+    pub shadow: f32,
 }
 
 impl BenchStyle {
@@ -70,6 +72,7 @@ impl BenchStyle {
             tag: Color32::from_rgb(0xfd, 0xfa, 0xf2),
             edge: Color32::from_rgb(0x35, 0x2c, 0x25),
             edge_ink: 0.8,
+            shadow: 0.55,
         }
     }
 
@@ -98,6 +101,7 @@ impl BenchStyle {
             tag: Color32::from_rgb(0x25, 0x23, 0x20),
             edge: Color32::from_rgb(0x0f, 0x0d, 0x0b),
             edge_ink: 0.75,
+            shadow: 0.8,
         }
     }
 

@@ -4,10 +4,9 @@ use std::fmt;
 use std::io::Cursor;
 use std::path::Path;
 use std::str::FromStr;
-use std::sync::Arc;
 
 use image::{ImageFormat, RgbaImage};
-use seamwright_project::{Outcome, Piece, store};
+use seamwright_project::store;
 use serde::Serialize;
 
 use super::args::PictureArgs;
@@ -15,8 +14,8 @@ use super::output::Answer;
 use super::trouble::Trouble;
 use super::waiting::Waiting;
 use super::{project, targets, words};
-use crate::bench::{BedUnderneath, BenchStyle, Camera, Drawn, Label, MeshId, Scene, render_png};
-use crate::shown::{body_of, exploded_offset, held_against, tone_of};
+use crate::bench::{BenchStyle, Camera, render_png};
+use crate::shown::pieces_on_bed;
 
 /// Makes the pieces, draws them, and writes the picture.
 pub fn run(args: &PictureArgs) -> Result<Pictured, Trouble> {
@@ -25,7 +24,7 @@ pub fn run(args: &PictureArgs) -> Result<Pictured, Trouble> {
     let waiting = Waiting::new();
     let outcome = project::make(&args.project, waiting.progress())?;
     waiting.progress().stage("drawing");
-    let scene = scene(&outcome, args.exploded);
+    let scene = pieces_on_bed(&outcome, args.exploded);
     let PictureSize { width, height } = args.size;
     let camera = match scene.bounds() {
         Some(bounds) => {
@@ -63,35 +62,6 @@ fn write(picture: &RgbaImage, path: &Path) -> Result<(), Trouble> {
         .map_err(std::io::Error::other)
         .and_then(|()| store::write_atomically(path, bytes.get_ref()))
         .map_err(|error| Trouble::Write { path: path.into(), error })
-}
-
-/// The pieces in the colours of their fit, with their marks, over the bed.
-fn scene(outcome: &Outcome, exploded: f64) -> Scene {
-    let Some(part) = outcome.bounds() else { return Scene::default() };
-    let drawn: Vec<Drawn> = (0..)
-        .zip(&outcome.pieces)
-        .map(|(i, piece)| Drawn {
-            tone: tone_of(piece.fit.verdict),
-            offset: exploded_offset(&outcome.recipe, piece, &part, exploded),
-            follows_cut: false,
-            held_against: held_against(&outcome.recipe, piece, piece.bed),
-            ..Drawn::new(MeshId(i), Arc::new(body_of(&piece.solid, piece.facts.closed)))
-        })
-        .collect();
-    let label = |(piece, drawn): (&Piece, &Drawn)| Label {
-        at: piece.facts.bounds.centre() + drawn.offset,
-        text: piece.mark.clone(),
-        strong: false,
-        of: Some(drawn.id),
-    };
-    let labels = outcome.pieces.iter().zip(&drawn).map(label).collect();
-    Scene {
-        // A single piece needs no mark.
-        labels: if drawn.len() > 1 { labels } else { Vec::new() },
-        drawn,
-        bed: Some(BedUnderneath::under(outcome.recipe.bed.clone(), &part)),
-        ..Scene::default()
-    }
 }
 
 /// The answer.

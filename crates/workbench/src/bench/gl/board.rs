@@ -6,6 +6,7 @@ use three_d::{Blend, Context, DepthTest, RenderStates, Vec4, Viewport, WriteMask
 use super::convert::{mat4, screen_rgba, vec3};
 use super::ground::GroundRows;
 use super::programs::Programs;
+use super::shadow::Shade;
 use super::shot::Shot;
 use crate::bench::scene::{BedUnderneath, CutInHand};
 
@@ -15,9 +16,16 @@ const BED_GRID_MM: [f32; 2] = [10.0, 50.0];
 const HATCH_MM: f32 = 6.0;
 
 /// The surface of the bed, with its margin and what must stay free. From above it is solid and takes part in the depth
-/// picture; from below it must not hide the model.
-pub fn draw_bed(shot: &Shot<'_>, programs: &Programs, gl: &Context, under: &BedUnderneath, solid: bool) {
+/// picture, with the shadow that lies on it; from below it must not hide the model.
+pub fn draw_bed(
+    shot: &Shot<'_>,
+    programs: &Programs,
+    gl: &Context,
+    under: &BedUnderneath,
+    from_above: Option<Option<&Shade>>,
+) {
     let style = &shot.frame.style;
+    let solid = from_above.is_some();
     let opacity = if solid { 1.0 } else { 0.25 };
     let [ground_from, _] = under.bed.extent_mm();
     Board {
@@ -32,6 +40,7 @@ pub fn draw_bed(shot: &Shot<'_>, programs: &Programs, gl: &Context, under: &BedU
         zone_ink: screen_rgba(style.ink, opacity),
         ground: GroundRows::new(gl, Some(&under.bed)),
         ground_from,
+        shade: from_above.flatten(),
     }
     .draw(shot, programs, solid);
 }
@@ -52,11 +61,12 @@ pub fn draw_sheet(shot: &Shot<'_>, programs: &Programs, gl: &Context, cut: &CutI
         zone_ink: screen_rgba(style.ink, 0.0),
         ground: GroundRows::new(gl, None),
         ground_from: [0.0, 0.0],
+        shade: None,
     }
     .draw(shot, programs, false);
 }
 
-struct Board {
+struct Board<'a> {
     origin: Point,
     sides: [Vector; 2],
     size_mm: [f64; 2],
@@ -68,9 +78,10 @@ struct Board {
     zone_ink: Vec4,
     ground: GroundRows,
     ground_from: [f64; 2],
+    shade: Option<&'a Shade>,
 }
 
-impl Board {
+impl Board<'_> {
     fn draw(&self, shot: &Shot<'_>, programs: &Programs, solid: bool) {
         let program = &programs.board;
         let pair = |[a, b]: [f64; 2]| three_d::vec2(a as f32, b as f32);
@@ -88,6 +99,12 @@ impl Board {
         program.use_uniform_if_required("ground_from", pair(self.ground_from));
         program.use_uniform_if_required("hatch_mm", HATCH_MM);
         self.ground.hand_to(program);
+        program.use_texture("shade", self.shade.map_or(&programs.no_shade, |shade| &shade.map));
+        let (margin_mm, span_mm) = self.shade.map_or((0.0, [1.0; 2]), |shade| (shade.margin_mm, shade.span_mm));
+        program.use_uniform_if_required("shade_margin_mm", margin_mm as f32);
+        program.use_uniform_if_required("shade_span_mm", pair(span_mm));
+        let strength = if self.shade.is_some() { shot.frame.style.shadow } else { 0.0 };
+        program.use_uniform_if_required("shade_strength", strength);
         program.use_vertex_attribute("corner", &programs.square);
         let states = RenderStates {
             depth_test: DepthTest::LessOrEqual,

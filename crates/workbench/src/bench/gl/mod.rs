@@ -9,8 +9,9 @@ mod ground;
 mod lines;
 mod pieces;
 mod programs;
+mod shadow;
 mod shot;
 mod stage;
 mod store;
 
-pub use stage::{GlError, Stage};
+pub use stage::{GlError, Stage, keeping_target};

@@ -8,7 +8,7 @@ use super::ground::GroundRows;
 use super::programs::Programs;
 use super::shot::Shot;
 use super::store::Store;
-use crate::bench::scene::{Drawn, Emphasis};
+use crate::bench::scene::{Drawn, Emphasis, MeshId};
 use crate::bench::style::{Pattern, Tone};
 
 /// Distance of hatch lines on the screen, in points; rounded to a power of two in mm, so that lines keep still while
@@ -101,6 +101,8 @@ fn draw_one(
     };
     program.use_uniform_if_required("lift", lift);
     program.use_uniform_if_required("opacity", opacity);
+    let [way, close] = section_hatch(drawn.id);
+    program.use_uniform_if_required("section", three_d::vec2(way, close));
 
     let states = RenderStates { cull: if drawn.body.is_closed() { Cull::Back } else { Cull::None }, ..states };
     let viewport = Viewport::new_at_origo(shot.size[0], shot.size[1]);
@@ -112,6 +114,12 @@ fn draw_one(
             program.draw_elements(states, viewport, faces);
         }
     }
+}
+
+/// Which way the hatch of a cut face goes, and how close its lines are: of four kinds, so that pieces beside each other mostly
+/// differ.
+fn section_hatch(id: MeshId) -> [f32; 2] {
+    [if id.0 & 1 == 0 { 1.0 } else { -1.0 }, if id.0 & 2 == 0 { 1.0 } else { 1.4 }]
 }
 
 /// Tells the shader in which pose the mesh is held against a bed.

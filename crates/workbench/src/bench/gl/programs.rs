@@ -1,6 +1,6 @@
 //! The shader programs, compiled once.
 
-use three_d::{CoreError, Program, VertexBuffer};
+use three_d::{CoreError, Interpolation, Program, Texture2D, VertexBuffer, Wrapping};
 
 /// All programs, and the corners they draw with.
 pub struct Programs {
@@ -12,6 +12,8 @@ pub struct Programs {
     pub copy: Program,
     pub board: Program,
     pub line: Program,
+    /// The shadow where there is none.
+    pub no_shade: Texture2D,
     /// One triangle over the whole picture.
     pub whole: VertexBuffer<[f32; 2]>,
     /// Two triangles over 0..1.
@@ -36,11 +38,19 @@ impl Programs {
             copy: Program::from_source(gl, whole, include_str!("shaders/copy.frag"))?,
             board: Program::from_source(gl, include_str!("shaders/board.vert"), &board)?,
             line: Program::from_source(gl, include_str!("shaders/line.vert"), include_str!("shaders/line.frag"))?,
+            no_shade: no_shade(gl),
             whole: VertexBuffer::new_with_data(gl, &[[-1.0, -1.0], [3.0, -1.0], [-1.0, 3.0]]),
             square: VertexBuffer::new_with_data(gl, &two_triangles([0.0, 0.0], [1.0, 1.0])),
             strip: VertexBuffer::new_with_data(gl, &two_triangles([0.0, -1.0], [1.0, 1.0])),
         })
     }
+}
+
+fn no_shade(gl: &three_d::Context) -> Texture2D {
+    let (filter, edge) = (Interpolation::Nearest, Wrapping::ClampToEdge);
+    let texture = Texture2D::new_empty::<[u8; 4]>(gl, 1, 1, filter, filter, None, edge, edge);
+    texture.fill(&[[0_u8; 4]]);
+    texture
 }
 
 fn two_triangles([x0, y0]: [f32; 2], [x1, y1]: [f32; 2]) -> [[f32; 2]; 6] {

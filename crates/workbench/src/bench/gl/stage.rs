@@ -11,6 +11,7 @@ use three_d::{
 
 use super::convert::screen_rgb;
 use super::programs::Programs;
+use super::shadow::Shadows;
 use super::shot::Shot;
 use super::store::Store;
 use super::{board, lines, pieces};
@@ -36,12 +37,20 @@ pub enum GlError {
         /// The driver's name and version.
         driver: String,
     },
+    /// It worked, and does not any more.
+    #[error("the graphics driver gave up while drawing: {cause}")]
+    GaveUp {
+        /// What happened, in words.
+        cause: &'static str,
+    },
 }
 
 /// The graphics library's side of the bench.
 pub struct Stage {
     gl: Context,
     programs: Programs,
+    /// None where the driver can't.
+    shadows: Option<Shadows>,
     store: Store,
     samples: u32,
     largest: u32,
@@ -80,6 +89,8 @@ impl Stage {
         let unusable = |cause| GlError::Unusable { driver: driver.clone(), cause };
         let gl = Context::from_gl_context(gl).map_err(unusable)?;
         let programs = Programs::new(&gl).map_err(unusable)?;
+        let shadows =
+            Shadows::new(&gl).inspect_err(|error| log::warn!("no shadows on the bed with {driver}: {error}")).ok();
         // SAFETY: reading limits has no conditions beyond a current context, which the caller's handle stands for.
         let (samples, largest) = unsafe {
             (
@@ -89,6 +100,7 @@ impl Stage {
         };
         Ok(Stage {
             programs,
+            shadows,
             store: Store::default(),
             samples: u32::try_from(samples).unwrap_or(1).clamp(1, MOST_SAMPLES),
             largest: u32::try_from(largest).unwrap_or(2048).max(1),
@@ -103,13 +115,25 @@ impl Stage {
         self.redraws
     }
 
+    /// How often the shadow on the bed was made anew.
+    pub fn shadow_redraws(&self) -> usize {
+        self.shadows.as_ref().map_or(0, Shadows::redraws)
+    }
+
     /// Puts the picture of `frame` into `viewport` of whatever is being drawn into now, inside `scissor`.
     ///
     /// `screen` is the size of what is drawn into; all in pixels, `scale` in pixels to a screen point.
-    pub fn paint(&mut self, frame: &Frame, viewport: Viewport, scissor: ScissorBox, screen: [u32; 2], scale: f64) {
+    pub fn paint(
+        &mut self,
+        frame: &Frame,
+        viewport: Viewport,
+        scissor: ScissorBox,
+        screen: [u32; 2],
+        scale: f64,
+    ) -> Result<(), GlError> {
         // SAFETY: reading a binding has no conditions beyond a current context.
         let bound = unsafe { self.gl.get_parameter_framebuffer(three_d::context::DRAW_FRAMEBUFFER_BINDING) };
-        self.refresh(frame, [viewport.width, viewport.height], scale);
+        self.refresh(frame, [viewport.width, viewport.height], scale)?;
         let target = match bound {
             Some(framebuffer) => RenderTarget::from_framebuffer(&self.gl, screen[0], screen[1], framebuffer),
             None => RenderTarget::screen(&self.gl, screen[0], screen[1]),
@@ -123,20 +147,28 @@ impl Stage {
         }
         // Otherwise three-d would delete a framebuffer that is not ours.
         target.into_framebuffer();
+        Ok(())
     }
 
     /// Makes the picture anew if anything in it changed.
-    fn refresh(&mut self, frame: &Frame, size: [u32; 2], scale: f64) {
+    fn refresh(&mut self, frame: &Frame, size: [u32; 2], scale: f64) -> Result<(), GlError> {
         let size = size.map(|n| n.clamp(1, self.largest));
         self.store.follow(&self.gl, &frame.scene);
         let few = frame.moving && self.store.has_few(&frame.scene);
         let key = Key { scene: frame.scene.picture_key(), camera: frame.camera, style: frame.style, size, scale, few };
         let slot = usize::from(frame.inset);
         if self.kept[slot].as_ref().is_some_and(|kept| kept.key == key) {
-            return;
+            return Ok(());
         }
         self.redraws += 1;
+        if let Some(shadows) = self.shadows.as_mut().filter(|_| frame.style.shadow > 0.0) {
+            shadows.follow(&self.gl, &frame.scene, &self.store);
+        }
         self.kept[slot] = Some(Kept { key, picture: self.draw(&Shot::new(frame, size, scale)) });
+        match first_grave_error(&self.gl) {
+            Some(cause) => Err(GlError::GaveUp { cause }),
+            None => Ok(()),
+        }
     }
 
     fn draw(&self, shot: &Shot<'_>) -> Texture2D {
@@ -152,7 +184,8 @@ impl Stage {
         let done: Result<_, Infallible> = solid.write(|| {
             self.paper(shot);
             if let Some(under) = solid_bed {
-                board::draw_bed(shot, &self.programs, &self.gl, under, true);
+                let shade = self.shadows.as_ref().filter(|_| shot.frame.style.shadow > 0.0).and_then(Shadows::shade);
+                board::draw_bed(shot, &self.programs, &self.gl, under, Some(shade));
             }
             pieces::draw(shot, &self.programs, &self.gl, &self.store);
             Ok(())
@@ -191,7 +224,7 @@ impl Stage {
                 lines::draw_bed_box(shot, &self.programs, &self.gl, under);
             }
             if let Some(under) = thin_bed {
-                board::draw_bed(shot, &self.programs, &self.gl, under, false);
+                board::draw_bed(shot, &self.programs, &self.gl, under, None);
             }
             pieces::draw_ghosts(shot, &self.programs, &self.gl, &self.store);
             if let Some(cut) = &scene.cut {
@@ -250,6 +283,32 @@ fn write(target: &RenderTarget<'_>, scissor: ScissorBox, draw: impl FnOnce()) {
     });
     let Ok(_) = done;
 }
+
+/// Does `work`, and draws into what was drawn into before, however it ended.
+pub fn keeping_target<T>(gl: &three_d::context::Context, work: impl FnOnce() -> T) -> T {
+    // SAFETY: reading a binding and binding it again has no conditions beyond a current context.
+    let bound = unsafe { gl.get_parameter_framebuffer(three_d::context::DRAW_FRAMEBUFFER_BINDING) };
+    let done = work();
+    // SAFETY: as above.
+    unsafe { gl.bind_framebuffer(three_d::context::FRAMEBUFFER, bound) };
+    done
+}
+
+/// What a driver says after which there is no picture.
+fn first_grave_error(gl: &Context) -> Option<&'static str> {
+    // A driver that was reset may say so without end.
+    (0..MOST_ERRORS).find_map(|_| {
+        // SAFETY: asking for errors has no conditions beyond a current context.
+        match unsafe { gl.get_error() } {
+            three_d::context::OUT_OF_MEMORY => Some("it has no memory left"),
+            three_d::context::CONTEXT_LOST => Some("it was reset"),
+            _ => None,
+        }
+    })
+}
+
+/// As many kinds of errors as a driver can keep at once.
+const MOST_ERRORS: usize = 8;
 
 fn driver_name(gl: &three_d::context::Context) -> String {
     // SAFETY: reading strings has no conditions beyond a current context.

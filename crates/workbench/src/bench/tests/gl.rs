@@ -1,5 +1,6 @@
 //! With GL on a surfaceless EGL context. Where there is none, each test says so and is passed over.
 
+use std::cell::RefCell;
 use std::rc::Rc;
 use std::sync::Arc;
 
@@ -12,7 +13,7 @@ use crate::bench::camera::Camera;
 use crate::bench::headless::PACKAGES;
 use crate::bench::*;
 
-pub(super) fn headless() -> Option<HeadlessGl> {
+pub(in crate::bench) fn headless() -> Option<HeadlessGl> {
     match HeadlessGl::new() {
         Ok(gl) => Some(gl),
         Err(e) => {
@@ -30,7 +31,7 @@ fn say(text: &str) {
     let _ = writeln!(std::io::stderr(), "{text}");
 }
 
-pub(super) const SIZE: u32 = 240;
+pub(in crate::bench) const SIZE: u32 = 240;
 
 pub(super) fn picture(gl: &mut HeadlessGl, scene: &Scene, camera: Camera) -> RgbaImage {
     let mut bench = Bench::new(Box::new(gl.painter().expect("a painter")));
@@ -242,19 +243,22 @@ fn far_from_the_origin_the_picture_is_the_same() {
     assert!(off < 200, "{off} pixels differ");
 }
 
+/// A painter that can still be asked while a bench has it.
+pub(super) struct Shared(pub(super) Rc<RefCell<GlowPaint>>);
+
+impl ViewportPainter for Shared {
+    fn paint(&mut self, ui: &egui::Ui, rect: egui::Rect, frame: Frame) {
+        self.0.borrow_mut().paint(ui, rect, frame);
+    }
+    fn shutdown(&mut self) {
+        self.0.borrow_mut().shutdown();
+    }
+}
+
 #[test]
 fn an_unchanged_scene_is_copied_and_not_drawn_again() {
     let Some(mut gl) = headless() else { return };
-    let painter = Rc::new(std::cell::RefCell::new(gl.painter().expect("a painter")));
-    struct Shared(Rc<std::cell::RefCell<GlowPaint>>);
-    impl ViewportPainter for Shared {
-        fn paint(&mut self, ui: &egui::Ui, rect: egui::Rect, frame: Frame) {
-            self.0.borrow_mut().paint(ui, rect, frame);
-        }
-        fn shutdown(&mut self) {
-            self.0.borrow_mut().shutdown();
-        }
-    }
+    let painter = Rc::new(RefCell::new(gl.painter().expect("a painter")));
     let mut bench = Bench::new(Box::new(Shared(painter.clone())));
     bench.set_camera(front());
     let style = BenchStyle::light();

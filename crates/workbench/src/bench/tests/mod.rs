@@ -4,10 +4,12 @@ mod beds;
 mod camera;
 mod details;
 mod gestures;
-mod gl;
+pub(super) mod gl;
 mod handles;
 mod magnifier;
 mod picking;
+mod pictures;
+mod shadows;
 
 use std::sync::Arc;
 

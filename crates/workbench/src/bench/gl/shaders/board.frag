@@ -9,6 +9,10 @@ uniform vec4 bold;
 uniform vec4 zone_ink;
 uniform vec2 ground_from;    // the corner of the rectangle, in the bed's frame
 uniform float hatch_mm;      // distance of the hatch lines of keep-out zones
+uniform sampler2D shade;     // the shadow: its line of contact, and the wide one
+uniform float shade_margin_mm;
+uniform vec2 shade_span_mm;
+uniform float shade_strength;
 layout (location = 0) out vec4 outcome;
 
 float lines(vec2 p, float every, float pixels) {
@@ -63,5 +67,8 @@ void main() {
         if (inside_edge(place) < 0.0) discard;
         c = kept_free(place, pixel_mm, c);
     }
+    // Over lines and marks alike, so that they stay as far apart from the ground as they are.
+    vec2 shadow = texture(shade, (on_mm + shade_margin_mm) / shade_span_mm).rg;
+    c.rgb *= (1.0 - shade_strength * 0.8 * shadow.r) * (1.0 - shade_strength * 0.9 * shadow.g);
     outcome = c;
 }

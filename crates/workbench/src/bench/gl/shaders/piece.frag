@@ -16,6 +16,7 @@ uniform vec3 fill_light;
 uniform float pixel_share;   // size of a pixel, as a share of its distance
 uniform float hatch_mm;
 uniform float cap;           // 1 on caps
+uniform vec2 section;        // hatch of caps: which way (1 or -1), and how close
 uniform float opacity;       // less than 1 when seen through
 uniform float lift;          // 0 plain .. 1 selected
 uniform mat3 bed_turn;       // from the own frame into that of the bed it is held against
@@ -41,6 +42,15 @@ float hatch(int pattern, vec3 p) {
     if (pattern == 3) return max(stripes(p, HATCH_A, 0.16), stripes(p, HATCH_B, 0.16));
     if (pattern == 4) return stripes(p, HATCH_A * 1.3, 0.42) * stripes(p, HATCH_B * 1.3, 0.42);
     return 0.0;
+}
+
+// A face that was cut, as in a technical drawing: even narrow lines at 45 degrees in its own plane. Its partner beyond the
+// seam looks the other way, which turns the lines; pieces side by side have them turned, or closer, by their number.
+float section_hatch(vec3 n, vec3 p) {
+    vec3 u = abs(n.z) > 0.9 ? cross(n, vec3(0.0, 1.0, 0.0)) : cross(n, vec3(0.0, 0.0, 1.0));
+    u = normalize(u);
+    vec3 along = (u + section.x * cross(n, u)) * 0.7071;
+    return stripes(p, along * 1.7 * section.y, 0.16);
 }
 
 vec3 to_screen(vec3 c) {
@@ -72,10 +82,11 @@ void main() {
     vec3 place = own + middle;
     vec3 base = above ? tone_above : tone_below;
     float ink = hatch(above ? pattern_above : pattern_below, place);
+    if (cap > 0.5) ink = section_hatch(n, own);
     // Paper under the colour.
     base = mix(base, vec3(0.62, 0.58, 0.52), 0.10);
-    base = mix(base, base * 0.36, 0.8 * ink);
     base = mix(base, vec3(0.86, 0.82, 0.74), 0.34 * cap);
+    base = mix(base, base * 0.36, 0.8 * ink);
     if (ground_rows > 0) base = mark_excess(base, place);
     base = mix(base, vec3(1.0), 0.10 * lift);
     if (!gl_FrontFacing) {
