@@ -1,12 +1,12 @@
 //! How a piece is shown on the bench: in the window and in pictures alike.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
 use std::sync::Arc;
 
 use seamwright_geometry::{Bounds, Fit, Motion, Side, Solid, Vector, Verdict};
-use seamwright_project::{CutId, Outcome, Piece, Recipe};
+use seamwright_project::{CutId, Outcome, Piece, PieceId, Recipe};
 
-use crate::bench::{BedUnderneath, Body, Drawn, HeldAgainst, Label, MeshId, Scene, Tone};
+use crate::bench::{APART, BedUnderneath, Body, Drawn, HeldAgainst, Label, MeshId, Scene, Tone};
 
 /// The tone that says `verdict`.
 pub fn tone_of(verdict: Verdict) -> Tone {
@@ -60,13 +60,32 @@ pub fn exploded_offset(recipe: &Recipe, piece: &Piece, part: &Bounds, exploded: 
     parted.iter().filter_map(along).sum()
 }
 
+/// For each piece a number that no piece has that it meets at a seam, as far as [`APART`] numbers go round.
+pub fn told_apart(outcome: &Outcome) -> Vec<u8> {
+    let at: HashMap<&PieceId, usize> = outcome.pieces.iter().enumerate().map(|(i, piece)| (&piece.id, i)).collect();
+    let mut beside = vec![Vec::new(); outcome.pieces.len()];
+    for seam in &outcome.seams {
+        if let (Some(&a), Some(&b)) = (at.get(&seam.below), at.get(&seam.above)) {
+            beside[a].push(b);
+            beside[b].push(a);
+        }
+    }
+    let mut numbers: Vec<Option<u8>> = vec![None; beside.len()];
+    for (i, others) in beside.iter().enumerate() {
+        let is_free = |number: &u8| others.iter().all(|other| numbers[*other] != Some(*number));
+        numbers[i] = Some((0..APART).find(is_free).unwrap_or_default());
+    }
+    numbers.into_iter().map(Option::unwrap_or_default).collect()
+}
+
 /// The pieces of `outcome` in the colours of their fit, with their marks, over the bed; `exploded` is 0 for together and 1 for
 /// as far apart as it goes.
 pub fn pieces_on_bed(outcome: &Outcome, exploded: f64) -> Scene {
     let Some(part) = outcome.bounds() else { return Scene::default() };
     let drawn: Vec<Drawn> = (0..)
-        .zip(&outcome.pieces)
-        .map(|(i, piece)| Drawn {
+        .zip(outcome.pieces.iter().zip(told_apart(outcome)))
+        .map(|(i, (piece, apart))| Drawn {
+            apart,
             tone: tone_of(piece.fit.verdict),
             offset: exploded_offset(&outcome.recipe, piece, &part, exploded),
             follows_cut: false,

@@ -159,6 +159,7 @@ pub fn exploded_offset(state: &State, piece: &Piece, part: &Bounds) -> Vector {
 }
 
 fn drawn_pieces(state: &State, part: &Bounds) -> Vec<Drawn> {
+    let apart = state.outcome.as_ref().map_or_else(Vec::new, |outcome| shown::told_apart(outcome));
     let flat = state.shown_cut().is_some_and(|shown| shown.form == CutForm::Flat);
     let follows = flat && (state.preview.is_some() || state.is_out_of_date());
     state
@@ -177,6 +178,7 @@ fn drawn_pieces(state: &State, part: &Bounds) -> Vec<Drawn> {
                 follows_cut,
                 side_tones: follows_cut.then(|| side_tones(state, &piece.id)),
                 held_against: if follows_cut { None } else { held_against(state, piece) },
+                apart: apart.get(i).copied().unwrap_or_default(),
             }
         })
         .collect()
@@ -196,8 +198,10 @@ fn leader_lines(state: &State, drawn: &[Drawn]) -> Vec<Vec<Point>> {
 pub fn earlier(state: &State, compared: &Compared) -> Option<Scene> {
     let (outcome, bodies) = compared.shown.as_ref()?;
     let part = bodies.part_bounds?;
+    let apart = shown::told_apart(outcome);
     let piece = |(i, (piece, body)): (usize, (&Piece, &Arc<Body>))| Drawn {
         follows_cut: false,
+        apart: apart[i],
         tone: tone_of(piece.fit.verdict),
         offset: shown::exploded_offset(&outcome.recipe, piece, &part, f64::from(state.exploded)),
         emphasis: if state.sets.hidden.contains(&piece.id) { Emphasis::Hidden } else { Emphasis::Plain },

@@ -56,7 +56,8 @@ pub use overlay::paint_swatch;
 pub use painter::{Frame, GlowPaint, NoPaint, Unpainted, ViewportPainter};
 pub use pick::{Ray, SurfaceHit};
 pub use scene::{
-    BedUnderneath, CutInHand, Dimension, Drawn, Emphasis, HeldAgainst, Label, MeshId, Residual, Scene, Sheet, corners,
+    APART, BedUnderneath, CutInHand, Dimension, Drawn, Emphasis, HeldAgainst, Label, MeshId, Residual, Scene, Sheet,
+    corners,
 };
 pub use style::{BenchStyle, Pattern, Tone};
 pub use view::View;

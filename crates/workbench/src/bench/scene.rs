@@ -66,7 +66,12 @@ pub struct Drawn {
     pub side_tones: Option<[Tone; 2]>,
     /// The bed that it is held against: what sticks out of that is marked.
     pub held_against: Option<Arc<HeldAgainst>>,
+    /// Of [`APART`] numbers, one that no piece has that it meets at a seam: where two numbers meet, a seam is inked.
+    pub apart: u8,
 }
+
+/// How many numbers there are to tell pieces apart that meet: as many as a map needs.
+pub const APART: u8 = 4;
 
 /// A bed that a piece is held against, and in which pose.
 #[derive(Clone, Debug, PartialEq)]
@@ -81,7 +86,7 @@ impl Drawn {
     /// `body` in its place, bare, plain, following the cut in hand.
     pub fn new(id: MeshId, body: Arc<Body>) -> Drawn {
         let (tone, offset, emphasis) = (Tone::Bare, Vector::zeros(), Emphasis::Plain);
-        Drawn { id, body, tone, offset, emphasis, follows_cut: true, side_tones: None, held_against: None }
+        Drawn { id, body, tone, offset, emphasis, follows_cut: true, side_tones: None, held_against: None, apart: 0 }
     }
 
     /// The box around it where it is drawn; `None` without faces.
@@ -286,7 +291,7 @@ impl Scene {
         )
             .hash(&mut h);
         for d in &self.drawn {
-            (d.body.revision(), d.tone, d.emphasis, d.follows_cut, d.side_tones).hash(&mut h);
+            (d.body.revision(), d.tone, d.emphasis, d.follows_cut, d.side_tones, d.apart).hash(&mut h);
             hash_numbers(&mut h, d.offset.as_slice());
             if let Some(held) = &d.held_against {
                 hash_bed(&mut h, &held.bed);

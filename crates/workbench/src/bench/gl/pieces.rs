@@ -8,7 +8,7 @@ use super::ground::GroundRows;
 use super::programs::Programs;
 use super::shot::Shot;
 use super::store::Store;
-use crate::bench::scene::{Drawn, Emphasis, MeshId};
+use crate::bench::scene::{APART, Drawn, Emphasis, MeshId};
 use crate::bench::style::{Pattern, Tone};
 
 /// Distance of hatch lines on the screen, in points; rounded to a power of two in mm, so that lines keep still while
@@ -101,6 +101,7 @@ fn draw_one(
     };
     program.use_uniform_if_required("lift", lift);
     program.use_uniform_if_required("opacity", opacity);
+    program.use_uniform_if_required("apart", f32::from(drawn.apart % APART));
     let [way, close] = section_hatch(drawn.id);
     program.use_uniform_if_required("section", three_d::vec2(way, close));
 

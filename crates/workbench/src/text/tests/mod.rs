@@ -62,6 +62,7 @@ const STAY: &[(&str, &[&str], &str)] = &[
     ),
     ("panels/wearer.rs", &["length"], "a name in the table of measures"),
     ("window.rs", &["Seamwright"], "the program's own name"),
+    ("window.rs", &["linux"], "what it is built for"),
     ("window.rs", &[PACKAGES], "names of packages"),
     ("window.rs", &[".rs:"], "how libraries name places in their source"),
 ];

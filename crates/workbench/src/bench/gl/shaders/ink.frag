@@ -43,6 +43,22 @@ float outline(float bent) {
     return smoothstep(0.35 * STEP, 1.5 * STEP, bent);
 }
 
+// What tells pieces apart takes no more of alpha than this.
+const float APART = 0.03;
+
+// Seams: pieces that meet carry different numbers in the last bits of alpha, two apart, so that the mean of two, at the very
+// border, lies between them. What is raised, and what is no piece, is much farther apart.
+float seam(ivec2 at, ivec2 by) {
+    float step_across = abs(texelFetch(picture, place(at + by), 0).a - texelFetch(picture, place(at - by), 0).a);
+    return step(0.005, step_across) * step(step_across, APART);
+}
+
+#ifdef RAISED
+float raised(float alpha) {
+    return max(1.0 - alpha - APART, 0.0) / (1.0 - APART);
+}
+#endif
+
 void main() {
     ivec2 at = ivec2(gl_FragCoord.xy);
     int step_by = int(reach);
@@ -60,6 +76,7 @@ void main() {
     float broad = crease(bend(z, gain, at, 3 * x)) + crease(bend(z, gain, at, 3 * y));
     float edge = max(outline(bent_x), outline(bent_y));
     float dark = max(clamp(fine * 28.0 + broad * 17.0, -0.12, 0.7), edge * 0.85) * strength;
+    dark = max(dark, 0.75 * strength * max(seam(at, x), seam(at, y)));
     outcome.rgb = dark > 0.0 ? mix(here.rgb, ink, dark) : here.rgb * (1.0 - dark);
 
 #ifdef RAISED
@@ -68,8 +85,8 @@ void main() {
     for (int i = 0; i < 8; i++) {
         float a = float(i) * 0.7853982;
         ivec2 p = at + ivec2(round(vec2(cos(a), sin(a)) * reach * 2.2));
-        around = max(around, 1.0 - texelFetch(picture, place(p), 0).a);
+        around = max(around, raised(texelFetch(picture, place(p), 0).a));
     }
-    outcome.rgb = mix(outcome.rgb, accent, clamp((around - (1.0 - here.a)) * 1.15, 0.0, 1.0));
+    outcome.rgb = mix(outcome.rgb, accent, clamp((around - raised(here.a)) * 1.15, 0.0, 1.0));
 #endif
 }

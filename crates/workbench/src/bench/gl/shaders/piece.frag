@@ -19,6 +19,7 @@ uniform float cap;           // 1 on caps
 uniform vec2 section;        // hatch of caps: which way (1 or -1), and how close
 uniform float opacity;       // less than 1 when seen through
 uniform float lift;          // 0 plain .. 1 selected
+uniform float apart;         // tells pieces apart that meet at a seam: 0, 1, 2, 3
 uniform mat3 bed_turn;       // from the own frame into that of the bed it is held against
 uniform vec3 bed_shift;
 uniform float bed_floor;
@@ -107,5 +108,6 @@ void main() {
     float seam = (1.0 - smoothstep(0.7, 1.7, from_seam)) * smoothstep(0.02, 0.1, across);
     colour = mix(colour, seam_tone, seam * seam_strength);
 
-    outcome = vec4(to_screen(colour), opacity * (1.0 - lift));
+    // The last bits of alpha tell the inking where one piece ends and the next begins.
+    outcome = vec4(to_screen(colour), opacity * (1.0 - lift) * (1.0 - apart * 2.0 / 255.0));
 }
