@@ -17,7 +17,7 @@ use super::scene;
 use super::sets::SetAction;
 use super::state::{Line, Preview, State, Tool};
 use super::{App, bores, guide};
-use crate::bench::{BenchAction, DragPhase, Handle, SurfaceHit};
+use crate::bench::{self, BenchAction, DragPhase, Handle, SurfaceHit};
 
 /// Live placing of the cut in hand.
 #[derive(Default)]
@@ -136,13 +136,7 @@ fn across(hit: &SurfaceHit, part: &Bounds) -> CutPlane {
 
 /// The axis along which a part is longest, of those that a surface that looks along `normal` runs along.
 pub(super) fn axis_across(normal: &Vector, part: &Bounds) -> Axis {
-    let grazing = Axis::nearest(normal);
-    let size = part.size();
-    Axis::ALL
-        .into_iter()
-        .filter(|axis| *axis != grazing)
-        .max_by(|a, b| size[a.index()].total_cmp(&size[b.index()]))
-        .unwrap_or(Axis::Z)
+    Axis::ALL[bench::axis_across(normal, part)]
 }
 
 fn add(plane: CutPlane, part: PartId) -> Edit {

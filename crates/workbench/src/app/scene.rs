@@ -51,6 +51,7 @@ pub fn build(state: &State, outlines: &Arc<Vec<Vec<Point>>>) -> Scene {
         bed: Some(BedUnderneath::under(beds::shown_bed(state).clone(), &part)),
         dimensions: dimensions.unwrap_or_else(|| state.measure_dimensions()),
         pencil,
+        cuts_across: (state.tool == Tool::CutOnSurface).then_some(part),
     }
 }
 

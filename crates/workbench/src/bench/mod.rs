@@ -54,7 +54,7 @@ pub use lean::Lean;
 pub use magnifier::{MAGNIFICATION, Magnified};
 pub use overlay::paint_swatch;
 pub use painter::{Frame, GlowPaint, NoPaint, Unpainted, ViewportPainter};
-pub use pick::{Ray, SurfaceHit};
+pub use pick::{Ray, SurfaceHit, axis_across};
 pub use scene::{
     APART, BedUnderneath, CutInHand, Dimension, Drawn, Emphasis, HeldAgainst, Label, MeshId, Residual, Scene, Sheet,
     corners,

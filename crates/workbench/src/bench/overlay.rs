@@ -5,7 +5,7 @@ use std::cell::RefCell;
 
 use egui::epaint::PathShape;
 use egui::{Align2, Color32, FontId, Painter, Pos2, Rect, Shape, Stroke, Vec2};
-use seamwright_geometry::{Point, Vector};
+use seamwright_geometry::{Bounds, Point, Vector};
 
 use super::handles::{Drag, Handle, Handles};
 use super::pick::{self, SurfaceHit};
@@ -190,6 +190,28 @@ impl Overlay<'_> {
                 self.haloed_line(&[p, tip], 2.0, self.style.accent);
             }
         }
+    }
+
+    /// The plane that a click at `hit` would cut along: a frame round the part.
+    pub fn cut_to_be(&self, hit: &SurfaceHit, offset: &Vector, part: &Bounds) {
+        let axis = pick::axis_across(&hit.normal, part);
+        let (u, v) = ((axis + 1) % 3, (axis + 2) % 3);
+        let at = hit.point + offset;
+        let place = |pu: f64, pv: f64| {
+            let mut p = at;
+            (p[u], p[v]) = (pu, pv);
+            self.view.project(&p)
+        };
+        let (low, high) = (part.min + offset, part.max + offset);
+        let corners = [(low[u], low[v]), (high[u], low[v]), (high[u], high[v]), (low[u], high[v]), (low[u], low[v])];
+        let frame: Option<Vec<Pos2>> = corners.into_iter().map(|(pu, pv)| place(pu, pv)).collect();
+        let Some(frame) = frame else { return };
+        self.painter.add(PathShape::convex_polygon(
+            frame[..4].to_vec(),
+            self.style.accent.gamma_multiply(0.10),
+            Stroke::NONE,
+        ));
+        self.painter.extend(Shape::dashed_line(&frame, Stroke::new(1.6, self.style.accent), 7.0, 5.0));
     }
 
     /// A cross where the camera turns about.

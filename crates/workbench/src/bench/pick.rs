@@ -8,7 +8,7 @@ use parry3d::math::Vec3;
 use parry3d::partitioning::{Bvh, BvhBuildStrategy};
 use parry3d::query::Ray as ParryRay;
 use parry3d::query::details::local_ray_intersection_with_triangle;
-use seamwright_geometry::{Mesh, Point, Vector};
+use seamwright_geometry::{Bounds, Mesh, Point, Vector};
 
 use super::body::Body;
 use super::scene::{Drawn, MeshId, Scene};
@@ -43,6 +43,13 @@ pub struct SurfaceHit {
     pub normal: Vector,
     /// Distance from the eye, mm.
     pub distance_mm: f64,
+}
+
+/// The axis, 0 to 2, along which a part is longest, of those that a surface which looks along `normal` runs along: what a cut
+/// through a place on it is square to. (Square to the surface's own normal it would only graze.)
+pub fn axis_across(normal: &Vector, part: &Bounds) -> usize {
+    let (grazing, size) = (normal.iamax(), part.size());
+    (0..3).filter(|axis| *axis != grazing).max_by(|a, b| size[*a].total_cmp(&size[*b])).unwrap_or(2)
 }
 
 /// A bounding-volume tree over the faces of one mesh. It holds boxes only; the corners stay in the mesh.

@@ -41,6 +41,8 @@ pub struct Scene {
     pub dimensions: Vec<Dimension>,
     /// Lines of a guide, drawn in pencil: lines of points in mm.
     pub pencil: Arc<Vec<Vec<Point>>>,
+    /// The part that a click on the surface would cut across: where, is shown under the pointer.
+    pub cuts_across: Option<Bounds>,
 }
 
 /// Names a drawn mesh; chosen by whoever fills the scene, handed back by the actions.

@@ -345,7 +345,11 @@ impl Bench {
         if mode != Mode::Look
             && let Some(hit) = aim.filter(|_| undone.is_none())
         {
-            overlay.aim(&hit, &offset_of(scene, hit.id), mode == Mode::PlaceByClick);
+            let offset = offset_of(scene, hit.id);
+            if let Some(part) = &scene.cuts_across {
+                overlay.cut_to_be(&hit, &offset, part);
+            }
+            overlay.aim(&hit, &offset, mode == Mode::PlaceByClick);
             ui.ctx().set_cursor_icon(egui::CursorIcon::Crosshair);
         }
         if let Some(text) = self.painter.trouble() {

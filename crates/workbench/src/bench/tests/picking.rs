@@ -1,9 +1,9 @@
 use std::sync::Arc;
 
-use seamwright_geometry::{Mesh, Point, Vector};
+use seamwright_geometry::{Bounds, Mesh, Point, Vector};
 
 use super::{close, cube, cube_scene, drawn, random};
-use crate::bench::pick::{PickTree, Ray, pick, prepare};
+use crate::bench::pick::{PickTree, Ray, axis_across, pick, prepare};
 use crate::bench::{Body, Drawn, Emphasis, MeshId, Scene};
 
 fn down_at(x: f64, y: f64) -> Ray {
@@ -114,4 +114,15 @@ fn faces_with_broken_corners_are_passed_over() {
     let (face, distance) = tree.first_hit(&mesh, &down_at(10.0, 10.0)).expect("hit");
     assert!(face < 12 && (distance - 450.0).abs() < 1e-9);
     assert!(PickTree::of(&Mesh::default()).first_hit(&Mesh::default(), &down_at(0.0, 0.0)).is_none());
+}
+
+#[test]
+fn a_cut_by_a_click_is_square_to_the_longest_side_that_the_surface_runs_along() {
+    let blade = Bounds { min: Point::origin(), max: Point::new(60.0, 10.0, 900.0) };
+    assert_eq!(axis_across(&Vector::new(0.1, -0.9, 0.3), &blade), 2, "on its flat: across the blade");
+    assert_eq!(
+        axis_across(&Vector::z(), &blade),
+        0,
+        "on its tip: along the blade, which a cut to that face would graze"
+    );
 }
