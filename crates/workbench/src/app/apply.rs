@@ -8,6 +8,7 @@ use super::engine::MeasureFor;
 use super::files::{Choice, Purpose};
 use super::first_job::JobAction;
 use super::manual::{ManualAction, OpenManual, Page};
+use super::messages::About;
 use super::sets::SetAction;
 use super::state::{Line, Next, Preview, Question, Tool};
 use super::{App, scene};
@@ -46,6 +47,8 @@ impl App {
             }
             Action::OpenLine(line) => self.state.open_line = Some(line),
             Action::TakeCut(cut) => self.take_in_hand(cut),
+            Action::KeepNewCut => self.state.new_cut = None,
+            Action::TakeNewCutBack => self.take_new_cut_back(),
             Action::SelectPiece(piece) => self.select_piece(piece),
             Action::Set(action) => self.apply_set(action),
             Action::LightPiece(piece) => self.state.lit_piece = piece,
@@ -113,8 +116,9 @@ impl App {
             Action::EvaluateAgain => self.evaluate_again(),
             Action::PutQuestion(question) => self.state.question = question,
             Action::DismissMessage(id) => self.state.messages.dismiss(id),
+            Action::HoldMessage(id) => self.state.messages.hold(id),
             Action::SaveThen(next) => self.save_then(next),
-            Action::GiveUpSaving => self.after_saving = None,
+            Action::SaveElsewhere(path) => self.ask_where_else(&path),
             Action::SaveReplacing(path) => self.save_to(Some(path)),
             Action::UseAsStock(path) => self.measure(path, MeasureFor::NewStock),
             Action::UseBeside(path) => self.measure(path, MeasureFor::Beside),
@@ -213,6 +217,7 @@ impl App {
     /// Follows every change of the recipe, by an edit, undo, or redo.
     pub(super) fn recipe_changed(&mut self) {
         self.state.preview = None;
+        self.state.new_cut = None;
         self.state.comparing = false;
         self.state.stopped = false;
         if self.state.taken_cut.is_some() && self.state.cut_in_hand().is_none() {
@@ -273,7 +278,7 @@ impl App {
     fn switch_magnifier(&mut self) {
         self.bench.magnifies = !self.bench.magnifies;
         let said = if self.bench.magnifies { text::bench::MAGNIFIER_ON } else { text::bench::MAGNIFIER_OFF };
-        self.state.messages.done(said);
+        self.state.messages.done_about(About::Magnifier, said);
     }
 
     fn look_at_all(&mut self) {

@@ -71,6 +71,7 @@ use crate::text;
 use command::Command;
 use engine::{Engine, Ready, Wake};
 use files::Chooser;
+use messages::About;
 use recovery::Recovery;
 
 /// What the surroundings decide.
@@ -140,7 +141,7 @@ impl App {
         state.beds.kept_in = settings.own_beds;
         if let Some(report) = settings.reports.as_deref().and_then(crash::untold) {
             let words = text::crash::lies_in(&crash::tell(&report));
-            state.messages.done(text::crash::last_time(&words));
+            state.messages.told(text::crash::last_time(&words));
         }
         (state.start.kept_in, state.start.demo_folders) = (settings.recent, settings.demo_folders);
         App {
@@ -271,7 +272,7 @@ impl App {
 
     fn collect_results(&mut self) {
         if let Some(report) = crash::take_fresh() {
-            self.state.messages.done(text::crash::lies_in(&crash::tell(&report)));
+            self.state.messages.told(text::crash::lies_in(&crash::tell(&report)));
         }
         for ready in self.engine.poll() {
             match ready {
@@ -323,7 +324,7 @@ impl App {
                 Ready::Start(found) => self.take_start(*found),
                 Ready::Inside(inside) => self.state.inside = Some(*inside),
                 Ready::Kit(folder, pieces, recipe) => {
-                    self.state.messages.done(text::kit::written_to(pieces, &folder));
+                    self.state.messages.done_about(About::Kit, text::kit::written_to(pieces, &folder));
                     self.state.kit = Some(state::KitWritten { folder, pieces, recipe: *recipe });
                 }
                 Ready::KitInTheWay(folder, why) => {
@@ -393,6 +394,9 @@ impl App {
             ctx.request_repaint_after(PROGRESS_EVERY);
             state::Work { stage, fraction, is_long: since.elapsed() > LONG_WORK }
         });
+        if let Some(left) = self.state.messages.fade() {
+            ctx.request_repaint_after(left);
+        }
         self.recovery.autosave_when_due(&mut self.state, ctx);
         self.show_title(ctx);
     }

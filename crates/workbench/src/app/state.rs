@@ -49,6 +49,9 @@ pub struct State {
     pub tool: Tool,
     /// The cut that was taken in hand; ask [`cut_in_hand`](Self::cut_in_hand), it may have been removed since.
     pub taken_cut: Option<CutId>,
+    /// A cut that was just added by number, until it was told where to go: its number is typed at once, and Escape takes
+    /// it away again.
+    pub new_cut: Option<CutId>,
     /// What the cut in hand is shown as while it is dragged or typed.
     pub preview: Option<Preview>,
     /// The number that is typed at its handle.
@@ -377,6 +380,7 @@ impl State {
             open_line: Some(Line::Stock),
             tool: Tool::Look,
             taken_cut: None,
+            new_cut: None,
             preview: None,
             typing: None,
             placement: None,

@@ -16,7 +16,8 @@ use crate::app::forms::form_words;
 use crate::app::placing::{residual_words, square_to};
 use crate::app::state::State;
 use crate::app::style::Paper;
-use crate::app::{Action, Piece, Queue};
+use crate::app::Action::{self, KeepNewCut, TakeNewCutBack};
+use crate::app::{Piece, Queue};
 use crate::text;
 
 /// Shows the card of `cut`.
@@ -120,6 +121,12 @@ fn in_short(cut: &Cut) -> String {
     parts.join(" · ")
 }
 
+/// Whether the card of a new cut is shown for the first time: its number is entered once, and left as the maker likes.
+fn is_first_sight(ui: &Ui, cut: &Cut) -> bool {
+    let key = egui::Id::unique("new cut that was entered");
+    ui.data_mut(|d| std::mem::replace(d.get_temp_mut_or(key, None), Some(cut.id))) != Some(cut.id)
+}
+
 fn scope_hint(cut: &Cut) -> String {
     text::cuts::crosses(&scope_words(&cut.scope))
 }
@@ -127,7 +134,7 @@ fn scope_hint(cut: &Cut) -> String {
 fn body(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
     let shown = state.shown_plane().unwrap_or(cut.plane);
     let (was, now) = (&cut.plane, &shown);
-    let mut renamed = None;
+    let (mut renamed, mut new_cut) = (None, None);
     let mut set = |typed: Typed, change: &dyn Fn(f64) -> CutPlane| match typed {
         Typed::Nothing => {}
         Typed::Preview(value) => queue.push(Action::Preview { cut: cut.id, plane: Some(change(value)) }),
@@ -143,8 +150,12 @@ fn body(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
     Grid::new("numbers").num_columns(2).show(ui, |ui| {
         renamed = name_entry(ui, text::common::NAME, &cut.name, 150.0);
         ui.end_row();
+        let is_new = state.new_cut == Some(cut.id);
+        let escaped = is_new && ui.input(|i| i.key_pressed(egui::Key::Escape));
         let offset = Entry::length(text::cuts::OFFSET, was.offset_mm()).shown(now.offset_mm());
-        set(offset.show(ui), &|value| was.with_offset_mm(value));
+        let typed = offset.entered(is_new && is_first_sight(ui, cut)).show(ui);
+        new_cut = (is_new && typed == Typed::Left).then_some(if escaped { TakeNewCutBack } else { KeepNewCut });
+        set(typed, &|value| was.with_offset_mm(value));
         ui.end_row();
         let (name, value) = (text::cuts::tilt_about(first), was.tilt_deg[0]);
         set(Entry::angle(&name, value).shown(now.tilt_deg[0]).show(ui), &|value| tilted(0, value));
@@ -153,6 +164,7 @@ fn body(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
         set(Entry::angle(&name, value).shown(now.tilt_deg[1]).show(ui), &|value| tilted(1, value));
         ui.end_row();
     });
+    new_cut.into_iter().for_each(|action| queue.push(action));
     if let Some(name) = renamed {
         queue.edit(Edit::RenameCut { cut: cut.id, name });
     }

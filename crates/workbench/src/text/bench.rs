@@ -14,7 +14,7 @@ pub const DISMISS: &str = "dismiss";
 pub const DISMISS_HINT: &str = "Take this message away";
 pub const DRAG_KEYS: &str = "Ctrl: whole steps · Escape: as it was";
 pub const DRAG_KEYS_DETAILS: &str = "Shift: not drawn to details · Ctrl: whole steps · Escape: as it was";
-pub const TYPING_KEYS: &str = "Enter: there · Tab: next number";
+pub const TYPING_KEYS: &str = "Enter: there · Tab: next number\nEscape, or a click elsewhere: as it was";
 pub const MAGNIFIER_ON: &str = "The magnifier is on";
 pub const MAGNIFIER_OFF: &str = "The magnifier is off";
 
