@@ -56,6 +56,8 @@ pub enum Action {
     FindPlace(CutId),
     /// Looks for what to do about what does not fit.
     Advise,
+    /// Stops looking for it.
+    StopAdvice,
     /// Something about stepping off.
     Step(StepAction),
     /// Goes to a step of the history.

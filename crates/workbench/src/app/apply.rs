@@ -37,6 +37,7 @@ impl App {
             Action::FirstJob(action) => self.apply_first_job(action),
             Action::FindPlace(cut) => self.find_place(cut),
             Action::Advise => self.ask_advice(),
+            Action::StopAdvice => self.stop_advice(),
             Action::Step(action) => self.apply_step(action),
             Action::GoToStep(step) => {
                 self.state.document.go_to(step);
@@ -169,7 +170,10 @@ impl App {
             Command::FrameAll => self.look_at_all(),
             Command::FrameSelection => self.look_at_selection(),
             Command::LookFrom(view) => {
-                self.bench.look_from(view);
+                match scene::build(&self.state, &self.outlines).bounds() {
+                    Some(bounds) => self.bench.look_at_from(&bounds, view),
+                    None => self.bench.look_from(view),
+                }
                 self.apply_first_job(JobAction::LookedAround);
             }
             // By name it stays on until it is asked for again; its key acts while it is held.
@@ -206,6 +210,10 @@ impl App {
         }
         if let Edit::AddCut { .. } = edit {
             self.take_in_hand(Some(next_cut));
+        }
+        // However they were asked for: what was looked at is done.
+        if let Edit::AddCuts { .. } = edit {
+            self.state.stepping = None;
         }
         if let Edit::AddBore(_) | Edit::AddMagnets(_) = edit {
             self.take_bore(Some(next_bore));
@@ -346,6 +354,7 @@ impl App {
     }
 
     pub(super) fn cancel_work(&mut self) {
+        self.stop_advice();
         self.engine.stop();
     }
 

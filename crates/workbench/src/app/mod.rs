@@ -21,6 +21,7 @@ pub mod first_job;
 pub mod forms;
 pub mod glance;
 mod guide;
+pub mod kit_found;
 mod lane;
 mod leaders;
 pub mod manual;
@@ -65,7 +66,7 @@ pub use state::State;
 /// Numbers and times in the maker's words.
 pub use crate::text::numbers as words;
 
-use crate::bench::{Bench, BenchAction, BenchStyle, Camera, ViewportPainter};
+use crate::bench::{Bench, BenchAction, BenchStyle, Camera, StandardView, ViewportPainter};
 use crate::panels;
 use crate::text;
 use command::Command;
@@ -203,6 +204,7 @@ impl App {
             self.offer_spare_recovery();
         }
         self.collect_results();
+        self.state.reserve_notes();
         self.note_drops_and_closing(&ctx);
         self.begin_typing(&ctx);
         self.show_panels(ui);
@@ -408,8 +410,14 @@ impl App {
         if self.last_look.as_ref().is_some_and(|last| look(last) == look(&outcome.recipe)) {
             return;
         }
-        if let Some(bounds) = self.state.part_bounds() {
-            self.last_look = Some(outcome.recipe.clone());
+        let Some(bounds) = self.state.part_bounds() else { return };
+        let another = self.last_look.replace(outcome.recipe.clone()).is_none();
+        if another {
+            // Another project is looked at afresh, and at once: there is nothing to come from.
+            let glides = std::mem::replace(&mut self.bench.reduce_motion, true);
+            self.bench.look_at_from(&bounds, StandardView::ThreeQuarter);
+            self.bench.reduce_motion = glides;
+        } else {
             self.bench.frame(&bounds);
         }
     }

@@ -111,6 +111,7 @@ impl App {
             Ok(document) => {
                 self.take_document(document);
                 self.state.saved_at = modified(&path);
+                self.state.kit_found = super::kit_found::find(self.state.recipe(), &self.state.document.folder());
                 self.note_recent(&path);
                 if let Some(recipe) = store::recoverable(&path) {
                     self.ask_question(Question::Recover { recipe: Box::new(recipe), of: Some(path) });

@@ -48,13 +48,31 @@ impl<'a> Entry<'a> {
     /// A length in mm.
     pub fn length(name: &'a str, value_mm: f64) -> Entry<'a> {
         let hint = text::entry::LENGTH_HINT;
-        Entry { name, value: value_mm, shown: value_mm, kind: Kind::Length, step: 1.0, width: 96.0, hint, enters: false }
+        Entry {
+            name,
+            value: value_mm,
+            shown: value_mm,
+            kind: Kind::Length,
+            step: 1.0,
+            width: 96.0,
+            hint,
+            enters: false,
+        }
     }
 
     /// An angle in degrees.
     pub fn angle(name: &'a str, value_deg: f64) -> Entry<'a> {
         let hint = text::entry::ANGLE_HINT;
-        Entry { name, value: value_deg, shown: value_deg, kind: Kind::Angle, step: 1.0, width: 72.0, hint, enters: false }
+        Entry {
+            name,
+            value: value_deg,
+            shown: value_deg,
+            kind: Kind::Angle,
+            step: 1.0,
+            width: 72.0,
+            hint,
+            enters: false,
+        }
     }
 
     /// A plain number.
@@ -87,7 +105,8 @@ impl<'a> Entry<'a> {
     pub fn show(self, ui: &mut Ui) -> Typed {
         let id = ui.make_persistent_id(("entry", self.name));
         // Dragged, but never entered by Tab: that goes from field to field.
-        let label = ui.add(Label::new(self.name).sense(Sense::DRAG)).on_hover_cursor(egui::CursorIcon::ResizeHorizontal);
+        let label =
+            ui.add(Label::new(self.name).sense(Sense::DRAG)).on_hover_cursor(egui::CursorIcon::ResizeHorizontal);
         let dragged = self.drag(ui, id, &label);
         let typed = ui.vertical(|ui| self.field(ui, id, &label)).inner;
         if dragged == Typed::Nothing { typed } else { dragged }

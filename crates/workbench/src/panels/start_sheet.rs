@@ -17,6 +17,7 @@ use crate::app::start::{RecentFile, StartFound};
 use crate::app::state::State;
 use crate::app::style::Paper;
 use crate::app::{Action, Queue, StartAction, words};
+use crate::text;
 
 /// Width of the sheet, points, where there is room.
 const WIDTH: f32 = 620.0;
@@ -62,7 +63,7 @@ pub fn start_sheet(ctx: &egui::Context, state: &State, queue: &mut Queue) {
 fn content(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let list = |ui: &mut Ui, queue: &mut Queue| match &state.start.found {
         Some(found) => lists(ui, found, queue),
-        None => remark(ui, "looking what is there…"),
+        None => remark(ui, text::start::LOOKING),
     };
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         let width = ui.available_width();
@@ -87,12 +88,12 @@ fn content(ui: &mut Ui, state: &State, queue: &mut Queue) {
 
 /// The ways to begin.
 fn begin(ui: &mut Ui, state: &State, queue: &mut Queue) {
-    heading(ui, "Begin");
+    heading(ui, text::start::BEGIN);
     let ways = [
-        (Command::OpenStock, "choose a model…"),
-        (Command::Open, "open a project…"),
-        (Command::FirstJob, "show me how: a first job"),
-        (Command::Manual, "manual"),
+        (Command::OpenStock, text::start::CHOOSE_MODEL),
+        (Command::Open, text::start::OPEN_PROJECT),
+        (Command::FirstJob, text::start::FIRST_JOB),
+        (Command::Manual, text::start::MANUAL),
     ];
     for (command, words) in ways {
         // With a model open, another one begins a project of its own.
@@ -103,27 +104,23 @@ fn begin(ui: &mut Ui, state: &State, queue: &mut Queue) {
             queue.push(Action::Run(command));
         }
     }
-    remark(ui, "Or drop a model (STL, OBJ, PLY, 3MF) or a project anywhere on this window.");
+    remark(ui, text::start::DROP);
 }
 
 fn lists(ui: &mut Ui, found: &StartFound, queue: &mut Queue) {
-    heading(ui, "Lately on the bench");
+    heading(ui, text::start::LATELY);
     if let Some(trouble) = &found.trouble {
         super::line::trouble(ui, trouble);
     } else if found.recents.is_empty() {
-        remark(ui, "Nothing yet. What you open is listed here, on this machine and nowhere else.");
+        remark(ui, text::start::NOTHING_YET);
     }
     for file in &found.recents {
         recent(ui, file, queue);
     }
     ui.add_space(12.0);
-    heading(ui, "Demos: The Saltgate Sentinel");
+    heading(ui, text::start::DEMOS);
     if found.demos.is_empty() {
-        remark(
-            ui,
-            "They were not found. They lie in the folder demo-projects of the program's source; put that folder beside \
-             the program, or start the program where it lies.",
-        );
+        remark(ui, text::start::NO_DEMOS);
     }
     for demo in &found.demos {
         show_demo(ui, demo, queue);
@@ -147,7 +144,7 @@ fn recent(ui: &mut Ui, file: &RecentFile, queue: &mut Queue) {
     let known = figures(file.recent.triangles, file.recent.size_mm);
     let known = if known.is_empty() { words::bytes(bytes) } else { known };
     let ago = words::ago(file.recent.opened, SystemTime::now());
-    let response = row(ui, &name, &format!("{ago} · {known}"), &folder, true);
+    let response = row(ui, &name, &text::start::ago_and_known(&ago, &known), &folder, true);
     if response.on_hover_text(path.display().to_string()).clicked() {
         queue.push(Action::Start(StartAction::Open(path.clone())));
     }
@@ -156,7 +153,7 @@ fn recent(ui: &mut Ui, file: &RecentFile, queue: &mut Queue) {
 /// A file that is not where it was.
 fn gone(ui: &mut Ui, path: &Path, name: &str, folder: &str, queue: &mut Queue) {
     let paper = Paper::of(ui.visuals());
-    let off = "take off the list";
+    let off = text::start::TAKE_OFF;
     let room = ui.available_width() - 130.0;
     ui.horizontal(|ui| {
         ui.vertical(|ui| {
@@ -164,14 +161,14 @@ fn gone(ui: &mut Ui, path: &Path, name: &str, folder: &str, queue: &mut Queue) {
             let name = shortened(ui, name, &TextStyle::Body.resolve(ui.style()), room);
             ui.label(RichText::new(name).color(paper.ink_soft)).on_hover_text(path.display().to_string());
             let small = TextStyle::Small.resolve(ui.style());
-            let words = "not there any more: ";
+            let words = text::start::GONE;
             let left = room - ui.painter().layout_no_wrap(words.into(), small.clone(), paper.ink).size().x;
             let folder = shortened(ui, folder, &small, left);
             ui.label(RichText::new(format!("{words}{folder}")).small().color(paper.warning));
         });
         let button = ui.add(egui::Button::new(off).small());
-        button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, format!("{off}: {name}")));
-        if button.on_hover_text("The list forgets it; nothing else is touched").clicked() {
+        button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, text::common::told_apart(off, name)));
+        if button.on_hover_text(text::start::TAKE_OFF_HINT).clicked() {
             queue.push(Action::Start(StartAction::Forget(path.into())));
         }
     });
@@ -179,11 +176,11 @@ fn gone(ui: &mut Ui, path: &Path, name: &str, folder: &str, queue: &mut Queue) {
 
 fn show_demo(ui: &mut Ui, demo: &Demo, queue: &mut Queue) {
     let Some(model) = &demo.model else {
-        row(ui, demo.name, demo.about, "its model is missing; in the source: cargo xtask demo-models", false);
+        row(ui, demo.name, demo.about, text::start::DEMO_WITHOUT_MODEL, false);
         return;
     };
     let response = row(ui, demo.name, &model.words(), demo.about, true);
-    if response.on_hover_text("Opens as a copy without a file: the demo itself stays as it is").clicked() {
+    if response.on_hover_text(text::start::DEMO_HINT).clicked() {
         queue.push(Action::Start(StartAction::OpenDemo(demo.path.clone())));
     }
 }

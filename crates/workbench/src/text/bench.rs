@@ -5,6 +5,9 @@ use seamwright_geometry::Point;
 
 pub const VIEW: &str = "Bench: 3D view";
 pub const LET_GO: &str = "Let go to open it";
+pub const COLOURS: &str = "colours";
+pub const FOLD: &str = "fold";
+pub const COLOURS_HINT: &str = "What the colours and hatches of the pieces say; folds away and back";
 pub const EXPLODED: &str = "exploded";
 pub const STOP: &str = "stop";
 pub const OUT_OF_DATE: &str = "what you see is out of date";
@@ -18,9 +21,11 @@ pub const TYPING_KEYS: &str = "Enter: there · Tab: next number\nEscape, or a cl
 pub const MAGNIFIER_ON: &str = "The magnifier is on";
 pub const MAGNIFIER_OFF: &str = "The magnifier is off";
 
+pub const NO_CHANGE_YET: &str = "Nothing has changed since the project was opened: there is no before to look at";
+
 /// While the pieces are shown as they were before a step.
 pub fn before(step: &str) -> String {
-    format!("before \"{step}\"")
+    format!("Before \"{step}\": so it was. Card and ledger tell how it is now.")
 }
 
 /// Until they can be shown.
