@@ -93,7 +93,8 @@ impl Document {
     pub fn is_unsaved(&self) -> bool {
         match &self.saved {
             Some(saved) => saved != self.recipe(),
-            None => self.history.steps().len() > 1,
+            // Nothing was saved: what it began with loses nothing.
+            None => self.history.steps().first().is_some_and(|first| first.recipe != *self.recipe()),
         }
     }
 

@@ -56,6 +56,8 @@ pub enum Action {
     FindPlace(CutId),
     /// Looks for what to do about what does not fit.
     Advise,
+    /// Stops looking for it.
+    StopAdvice,
     /// Something about stepping off.
     Step(StepAction),
     /// Goes to a step of the history.
@@ -66,6 +68,10 @@ pub enum Action {
     OpenLine(Line),
     /// Takes a cut in hand, or lays it down.
     TakeCut(Option<CutId>),
+    /// A cut that was just added by number stays where it is.
+    KeepNewCut,
+    /// A cut that was just added by number is not wanted.
+    TakeNewCutBack,
     /// Selects a piece, or none.
     SelectPiece(Option<PieceId>),
     /// Something about sets of pieces.
@@ -122,8 +128,8 @@ pub enum Action {
     SaveThen(Next),
     /// Saves under this name, replacing what is there.
     SaveReplacing(PathBuf),
-    /// Does not save, and does not go on to what should have come after.
-    GiveUpSaving,
+    /// Asks once more where to save, beginning with this file, which stays as it is.
+    SaveElsewhere(PathBuf),
     /// Takes this model as the stock of this project.
     UseAsStock(PathBuf),
     /// Takes this model as a further file of the same frame.
@@ -149,6 +155,8 @@ pub enum Action {
     PutQuestion(Option<Question>),
     /// Takes away a message.
     DismissMessage(u64),
+    /// Keeps a message in sight while it is read.
+    HoldMessage(u64),
 }
 
 /// The actions of one frame, in the order in which they were asked for.

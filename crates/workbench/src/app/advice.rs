@@ -18,8 +18,10 @@ pub struct Advice {
     pub notes: Option<(Recipe, Vec<Note>)>,
     /// The best place nearby for a cut, and the recipe that it is about.
     pub place: Option<(Recipe, CutId, Nearest)>,
-    /// Advice is being looked for.
-    pub is_sought: bool,
+    /// Advice is being looked for: how far that is, 0 to 1.
+    pub sought: Option<f64>,
+    /// Looking for advice about this recipe was stopped by the maker: it waits to be asked for again.
+    pub stopped_for: Option<Recipe>,
 }
 
 impl State {
@@ -34,6 +36,21 @@ impl State {
     /// Whether advice was looked for as things are now.
     pub fn is_advised(&self) -> bool {
         self.advice.notes.as_ref().is_some_and(|(of, _)| of == self.recipe())
+    }
+
+    /// Whether it is open what to do about pieces that do not fit.
+    pub fn is_advice_open(&self) -> bool {
+        let unfit = self.pieces().iter().any(|piece| !piece.fit.verdict.fits());
+        self.advice.sought.is_some() || (unfit && !self.is_out_of_date() && !self.is_advised())
+    }
+
+    /// Keeps room for the notes that there are now.
+    pub(super) fn reserve_notes(&mut self) {
+        let Some(outcome) = self.outcome.as_ref().filter(|_| self.recipe().stock.is_some()) else { return };
+        // Of what does not fit there is more to come.
+        let unfit = outcome.pieces.iter().any(|piece| !piece.fit.verdict.fits());
+        let rows = if unfit { MOST_NOTES_IN_SIGHT } else { outcome.notes.len() + self.advised().len() };
+        self.rows_of_notes = self.rows_of_notes.max(rows.clamp(1, MOST_NOTES_IN_SIGHT));
     }
 
     /// The best place nearby for a cut, if it was looked for as things are now.
@@ -76,6 +93,9 @@ const PAUSE: Duration = Duration::from_millis(700);
 /// the machine for minutes unasked.
 const MOST_FACES_UNASKED: usize = 500_000;
 
+/// So many notes are in sight at once; the others are scrolled to.
+const MOST_NOTES_IN_SIGHT: usize = 3;
+
 /// Since when the results have been as they are.
 #[derive(Debug, Default)]
 pub(super) struct Pause {
@@ -91,26 +111,42 @@ impl App {
 
     /// Looks for advice on what does not fit, as it was asked for.
     pub(super) fn ask_advice(&mut self) {
+        self.state.advice.stopped_for = None;
         if let Some(outcome) = self.state.outcome.clone() {
             self.engine.advise(outcome, &self.state.document.folder());
         }
     }
 
+    /// Gives advice up that is being looked for, until it is asked for again.
+    pub(super) fn stop_advice(&mut self) {
+        if self.engine.is_advising() {
+            self.engine.give_up_advice();
+            self.state.advice.stopped_for = Some(self.state.recipe().clone());
+        }
+    }
+
     /// Looks for advice by itself where there is something to say, and gives up when things change.
     pub(super) fn update_advice(&mut self, ctx: &egui::Context) {
-        let changing = self.state.is_out_of_date() || self.state.preview.is_some() || self.engine.is_busy();
+        // What is looked for already goes on while a cut is only looked at: the answer holds for it all the same.
+        let changing = self.state.preview.is_some() || self.engine.is_busy();
         let unfit = self.state.pieces().iter().any(|piece| !piece.fit.verdict.fits());
-        if changing || !unfit {
+        let stopped = self.state.advice.stopped_for.as_ref() == Some(self.state.recipe());
+        if self.state.is_out_of_date() || !unfit {
             self.pause.since = None;
             self.engine.give_up_advice();
-        } else if !self.state.is_advised() && self.is_quickly_advised() {
+        } else if changing {
+            self.pause.since = None;
+        } else if !stopped && !self.state.is_advised() && self.is_quickly_advised() {
             let since = *self.pause.since.get_or_insert_with(Instant::now);
             match PAUSE.checked_sub(since.elapsed()).filter(|left| !left.is_zero()) {
                 Some(left) => ctx.request_repaint_after(left),
                 None => self.ask_advice(),
             }
         }
-        self.state.advice.is_sought = self.engine.is_advising();
+        self.state.advice.sought = self.engine.advising();
+        if self.state.advice.sought.is_some() {
+            ctx.request_repaint_after(super::PROGRESS_EVERY);
+        }
     }
 
     fn is_quickly_advised(&self) -> bool {

@@ -8,6 +8,7 @@ use super::engine::MeasureFor;
 use super::files::{Choice, Purpose};
 use super::first_job::JobAction;
 use super::manual::{ManualAction, OpenManual, Page};
+use super::messages::About;
 use super::sets::SetAction;
 use super::state::{Line, Next, Preview, Question, Tool};
 use super::{App, scene};
@@ -36,6 +37,7 @@ impl App {
             Action::FirstJob(action) => self.apply_first_job(action),
             Action::FindPlace(cut) => self.find_place(cut),
             Action::Advise => self.ask_advice(),
+            Action::StopAdvice => self.stop_advice(),
             Action::Step(action) => self.apply_step(action),
             Action::GoToStep(step) => {
                 self.state.document.go_to(step);
@@ -46,6 +48,8 @@ impl App {
             }
             Action::OpenLine(line) => self.state.open_line = Some(line),
             Action::TakeCut(cut) => self.take_in_hand(cut),
+            Action::KeepNewCut => self.state.new_cut = None,
+            Action::TakeNewCutBack => self.take_new_cut_back(),
             Action::SelectPiece(piece) => self.select_piece(piece),
             Action::Set(action) => self.apply_set(action),
             Action::LightPiece(piece) => self.state.lit_piece = piece,
@@ -113,8 +117,9 @@ impl App {
             Action::EvaluateAgain => self.evaluate_again(),
             Action::PutQuestion(question) => self.state.question = question,
             Action::DismissMessage(id) => self.state.messages.dismiss(id),
+            Action::HoldMessage(id) => self.state.messages.hold(id),
             Action::SaveThen(next) => self.save_then(next),
-            Action::GiveUpSaving => self.after_saving = None,
+            Action::SaveElsewhere(path) => self.ask_where_else(&path),
             Action::SaveReplacing(path) => self.save_to(Some(path)),
             Action::UseAsStock(path) => self.measure(path, MeasureFor::NewStock),
             Action::UseBeside(path) => self.measure(path, MeasureFor::Beside),
@@ -165,7 +170,10 @@ impl App {
             Command::FrameAll => self.look_at_all(),
             Command::FrameSelection => self.look_at_selection(),
             Command::LookFrom(view) => {
-                self.bench.look_from(view);
+                match scene::build(&self.state, &self.outlines).bounds() {
+                    Some(bounds) => self.bench.look_at_from(&bounds, view),
+                    None => self.bench.look_from(view),
+                }
                 self.apply_first_job(JobAction::LookedAround);
             }
             // By name it stays on until it is asked for again; its key acts while it is held.
@@ -206,6 +214,10 @@ impl App {
         if let Edit::AddCut { .. } = edit {
             self.take_in_hand(Some(next_cut));
         }
+        // However they were asked for: what was looked at is done.
+        if let Edit::AddCuts { .. } = edit {
+            self.state.stepping = None;
+        }
         if let Edit::AddBore(_) | Edit::AddMagnets(_) = edit {
             self.take_bore(Some(next_bore));
         }
@@ -216,6 +228,7 @@ impl App {
     /// Follows every change of the recipe, by an edit, undo, or redo.
     pub(super) fn recipe_changed(&mut self) {
         self.state.preview = None;
+        self.state.new_cut = None;
         self.state.comparing = false;
         self.state.stopped = false;
         if self.state.taken_cut.is_some() && self.state.cut_in_hand().is_none() {
@@ -276,7 +289,7 @@ impl App {
     fn switch_magnifier(&mut self) {
         self.bench.magnifies = !self.bench.magnifies;
         let said = if self.bench.magnifies { text::bench::MAGNIFIER_ON } else { text::bench::MAGNIFIER_OFF };
-        self.state.messages.done(said);
+        self.state.messages.done_about(About::Magnifier, said);
     }
 
     fn look_at_all(&mut self) {
@@ -344,6 +357,7 @@ impl App {
     }
 
     pub(super) fn cancel_work(&mut self) {
+        self.stop_advice();
         self.engine.stop();
     }
 

@@ -225,35 +225,50 @@ impl Command {
 
     /// Whether it would do anything now.
     pub fn is_possible(self, state: &State) -> bool {
+        self.why_not(state).is_none()
+    }
+
+    /// Why it would do nothing now, in words; `None` where it would do something.
+    pub fn why_not(self, state: &State) -> Option<&'static str> {
         let recipe = state.document.recipe();
         let place_of_cut = state.cut_in_hand().and_then(|id| recipe.cuts.iter().position(|cut| cut.id == id));
+        let unless = |possible: bool, why: &'static str| (!possible).then_some(why);
         match self {
-            Command::Undo => state.document.history().undo_title().is_some(),
-            Command::Redo => state.document.history().redo_title().is_some(),
+            Command::Undo => unless(state.document.history().undo_title().is_some(), words::NO_CHANGE),
+            Command::Redo => unless(state.document.history().redo_title().is_some(), words::NOTHING_UNDONE),
             Command::CutOnSurface
             | Command::CutThroughPoints
             | Command::BoreThroughPoints
             | Command::MeasureDistance
             | Command::Measure(_)
-            | Command::StandOnFace => state.part_bounds().is_some(),
-            Command::StepOff => !state.pieces().is_empty(),
-            Command::RemoveBore => state.held_bore().is_some(),
-            Command::RemoveCut | Command::SwitchCut => place_of_cut.is_some(),
-            Command::CutEarlier => place_of_cut.is_some_and(|at| at > 0),
-            Command::CutLater => place_of_cut.is_some_and(|at| at + 1 < recipe.cuts.len()),
-            Command::FrameAll => state.part_bounds().is_some(),
-            Command::CompareBefore => state.document.history().undo_title().is_some(),
-            Command::SelectAll => !state.pieces().is_empty(),
+            | Command::FrameAll
+            | Command::StandOnFace => unless(state.part_bounds().is_some(), words::NO_MODEL),
+            Command::StepOff | Command::SelectAll => unless(!state.pieces().is_empty(), words::NO_PIECES),
+            Command::RemoveBore => unless(state.held_bore().is_some(), words::NO_BORE),
+            Command::RemoveCut | Command::SwitchCut => unless(place_of_cut.is_some(), words::NO_CUT),
+            Command::CutEarlier | Command::CutLater if place_of_cut.is_none() => Some(words::NO_CUT),
+            Command::CutEarlier => unless(place_of_cut != Some(0), words::FIRST_ALREADY),
+            Command::CutLater => unless(place_of_cut.map(|at| at + 1) != Some(recipe.cuts.len()), words::LAST_ALREADY),
+            Command::CompareBefore => unless(state.document.history().undo_title().is_some(), words::NO_CHANGE),
             Command::HidePieces | Command::IsolatePieces | Command::SeeThrough => {
-                state.selected_pieces().next().is_some()
+                unless(state.selected_pieces().next().is_some(), words::NOTHING_SELECTED)
             }
-            Command::ShowAll => !state.shows_all(),
-            Command::FrameSelection => state.selected_piece.is_some() || place_of_cut.is_some(),
-            Command::Explode => state.pieces().len() > 1,
-            Command::WriteKit => !state.pieces().is_empty() && !state.is_out_of_date(),
-            Command::CancelWork => state.work.is_some(),
-            _ => true,
+            Command::ShowAll => unless(!state.shows_all(), words::ALL_SHOWN),
+            Command::FrameSelection => {
+                unless(state.selected_piece.is_some() || place_of_cut.is_some(), words::NOTHING_SELECTED)
+            }
+            Command::Explode => unless(state.pieces().len() > 1, words::ONE_PIECE),
+            Command::WriteKit if state.pieces().is_empty() => Some(words::NO_PIECES),
+            Command::WriteKit => unless(!state.is_out_of_date(), words::NOT_READY),
+            Command::CancelWork => unless(state.work.is_some() || state.advice.sought.is_some(), words::NO_WORK),
+            _ => None,
         }
+    }
+
+    /// Other words by which it is found.
+    pub fn also(self) -> &'static str {
+        let text = self.text();
+        words::ALSO.iter().find(|(of, _)| *of == text).map_or("", |(_, also)| also)
     }
 }
 
@@ -298,5 +313,13 @@ mod tests {
                 assert!(keys.insert(shortcut), "{} shares its keys", entry.text);
             }
         }
+    }
+
+    #[test]
+    fn other_words_are_those_of_commands_that_are_there() {
+        for (of, _) in words::ALSO {
+            assert!(COMMANDS.iter().any(|entry| entry.text == *of), "{of} is no command");
+        }
+        assert!(Command::SeeThrough.also().contains("glass") && Command::LayDown.also().contains("cancel"));
     }
 }

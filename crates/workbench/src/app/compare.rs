@@ -10,7 +10,9 @@ use super::App;
 use super::bodies::Bodies;
 use super::command::Command;
 use super::engine::Outcome;
+use super::messages::About;
 use super::state::State;
+use crate::text;
 
 /// Results of earlier recipes, ready to be shown. They share what the newest results have in common with them.
 #[derive(Debug, Default)]
@@ -54,11 +56,20 @@ fn is_key_held(ctx: &egui::Context) -> bool {
     !ctx.text_edit_focused() && ctx.input(|i| i.key_down(keys.logical_key) && i.modifiers.is_none())
 }
 
+/// Whether a key goes down, and is not only held.
+fn is_first_press(event: &egui::Event) -> bool {
+    matches!(event, egui::Event::Key { pressed: true, repeat: false, .. })
+}
+
 impl App {
     /// Shows what was before, while that is asked for.
     pub(super) fn update_compare(&mut self, folder: &Path, ctx: &egui::Context) {
         let free = self.state.question.is_none() && !self.chooser.is_asking();
-        let wanted = self.state.comparing || (free && is_key_held(ctx));
+        let held = free && is_key_held(ctx);
+        let wanted = self.state.comparing || held;
+        if held && before_last(&self.state).is_none() && ctx.input(|i| i.events.iter().any(is_first_press)) {
+            self.state.messages.done_about(About::Before, text::bench::NO_CHANGE_YET);
+        }
         let Some((without, recipe)) = before_last(&self.state).filter(|_| wanted) else {
             self.state.comparing = false;
             if self.state.compared.take().is_some() {

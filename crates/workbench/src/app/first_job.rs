@@ -1,6 +1,7 @@
-//! A first job, step by step: what is asked next, and whether it is done. It watches; it never holds anything up.
+//! A first job, step by step: what is asked next, and whether it is done. It watches; it never holds anything up, and
+//! it goes on to the next step only when it is told to.
 
-use seamwright_project::{PieceId, Recipe};
+use seamwright_project::{Piece, PieceId, Recipe, Scope};
 
 use super::App;
 use super::state::{KitWritten, Line, State};
@@ -10,6 +11,8 @@ use super::state::{KitWritten, Line, State};
 pub struct FirstJob {
     /// What is asked now.
     pub step: JobStep,
+    /// It is done.
+    pub done: bool,
     /// How things were when it was asked.
     before: Before,
 }
@@ -100,7 +103,7 @@ impl FirstJob {
             piece: state.selected_piece.clone(),
             kit: state.kit.clone(),
         };
-        FirstJob { step, before }
+        FirstJob { step, done: false, before }
     }
 
     /// Whether the state shows that the present step is done.
@@ -109,11 +112,8 @@ impl FirstJob {
         match self.step {
             JobStep::Open => !state.pieces().is_empty() && !state.is_out_of_date(),
             JobStep::Look => before.looked,
-            // Looking at the line is enough where the bed is right; it is over when the maker goes on to another.
-            JobStep::Bed => {
-                let changed = before.recipe.bed != now.bed || before.recipe.more_beds != now.more_beds;
-                changed || (before.saw_lays && state.open_line != Some(Line::Lays))
-            }
+            // Looking at the line is enough where the bed is right.
+            JobStep::Bed => before.saw_lays,
             JobStep::Cut => {
                 let placed = now.cuts.iter().any(|cut| before.recipe.cut(cut.id) != Some(cut));
                 placed && state.preview.is_none() && !state.is_out_of_date()
@@ -139,14 +139,29 @@ impl App {
         }
     }
 
-    /// Moves on where the state shows that a step is done: one step a frame, so that each is seen to be reached.
+    /// Notes that a step is done. Only the first goes on by itself: in it the maker only waits.
     pub(super) fn update_first_job(&mut self, ctx: &egui::Context) {
         let Some(mut job) = self.state.first_job.take() else { return };
         job.before.saw_lays |= self.state.open_line == Some(Line::Lays);
-        if job.is_done(&self.state) {
-            job = FirstJob::at(job.step.next(), &self.state);
+        if !job.done && job.is_done(&self.state) {
+            job.done = true;
+            if job.step == JobStep::Open {
+                job = FirstJob::at(job.step.next(), &self.state);
+            }
             ctx.request_repaint();
         }
         self.state.first_job = Some(job);
+    }
+}
+
+impl State {
+    /// What a new cut crosses: all, but in the first job only the piece that it is placed on, so that one cut makes two
+    /// pieces of one.
+    pub(super) fn scope_of_new_cut(&self, on: Option<&Piece>) -> Scope {
+        let placing = self.first_job.as_ref().is_some_and(|job| job.step == JobStep::Cut);
+        match on {
+            Some(piece) if placing => Scope::Pieces([piece.id.clone()].into()),
+            _ => Scope::All,
+        }
     }
 }

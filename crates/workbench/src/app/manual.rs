@@ -76,6 +76,15 @@ pub enum Block {
         /// What is said of it.
         text: String,
     },
+    /// A row of a table: keys, and what they do.
+    Row {
+        /// The keys.
+        keys: String,
+        /// The command.
+        text: String,
+        /// What it does.
+        hint: String,
+    },
 }
 
 /// Words within a line.
@@ -114,7 +123,7 @@ impl Page {
     pub fn blocks(self, keys: impl Fn(&egui::KeyboardShortcut) -> String) -> Vec<Block> {
         match self {
             Page::Job => read(include_str!("../../../../assets/manual/job.md")),
-            Page::Keys => read(include_str!("../../../../assets/manual/keys.md")),
+            Page::Keys => all_keys(keys),
             Page::Safety => read(include_str!("../../../../assets/manual/safety.md")),
             Page::WeakMachines => read(include_str!("../../../../assets/manual/weak-machines.md")),
             Page::Files => read(include_str!("../../../../assets/manual/files.md")),
@@ -138,6 +147,18 @@ fn commands(keys: impl Fn(&egui::KeyboardShortcut) -> String) -> Vec<Block> {
     let mut blocks = vec![page_heading(text::manual::COMMANDS_TITLE)];
     blocks.extend(COMMANDS.iter().map(entry));
     blocks.extend(read(include_str!("../../../../assets/manual/hand.md")));
+    blocks
+}
+
+/// Which keys there are, then how they were chosen.
+fn all_keys(keys: impl Fn(&egui::KeyboardShortcut) -> String) -> Vec<Block> {
+    let row = |entry: &super::command::Entry| {
+        let keys = keys(&entry.shortcut?);
+        Some(Block::Row { keys, text: entry.text.into(), hint: entry.tooltip.into() })
+    };
+    let mut blocks = vec![page_heading(text::manual::KEYS_TITLE)];
+    blocks.extend(COMMANDS.iter().filter_map(row));
+    blocks.extend(read(include_str!("../../../../assets/manual/keys.md")));
     blocks
 }
 
@@ -204,6 +225,7 @@ impl Block {
             Block::Text(spans) | Block::Item(_, spans) => joined(spans),
             Block::Picture { caption, .. } => caption.clone(),
             Block::Entry { word, keys, text } => format!("{word}  {keys}  {text}"),
+            Block::Row { keys, text, .. } => format!("{keys}  {text}"),
         }
     }
 
@@ -261,6 +283,14 @@ mod tests {
                 |block: &Block| matches!(block, Block::Entry { word, keys, .. } if word == entry.text && *keys == key);
             assert!(blocks.iter().any(stands), "{} is not there", entry.text);
         }
+    }
+
+    #[test]
+    fn the_page_of_keys_begins_with_all_that_there_are() {
+        let blocks = Page::Keys.blocks(|keys| format!("{:?}", keys.logical_key));
+        let rows: Vec<&Block> = blocks[1..].iter().take_while(|block| matches!(block, Block::Row { .. })).collect();
+        assert_eq!(rows.len(), COMMANDS.iter().filter(|entry| entry.shortcut.is_some()).count());
+        assert!(rows.iter().any(|row| row.plain() == "H  hide"));
     }
 
     #[test]

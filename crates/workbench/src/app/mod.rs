@@ -23,6 +23,7 @@ pub mod frame_times;
 pub mod glance;
 mod guide;
 pub mod habits;
+pub mod kit_found;
 mod lane;
 pub(crate) mod leaders;
 pub mod manual;
@@ -67,12 +68,13 @@ pub use state::State;
 /// Numbers and times in the maker's words.
 pub use crate::text::numbers as words;
 
-use crate::bench::{Bench, BenchAction, BenchStyle, Camera, ViewportPainter};
+use crate::bench::{Bench, BenchAction, BenchStyle, Camera, StandardView, ViewportPainter};
 use crate::panels;
 use crate::text;
 use command::Command;
 use engine::{Engine, Ready, Wake};
 use files::Chooser;
+use messages::About;
 use recovery::Recovery;
 
 /// What the surroundings decide.
@@ -146,7 +148,7 @@ impl App {
         state.beds.kept_in = settings.own_beds;
         if let Some(report) = settings.reports.as_deref().and_then(crash::untold) {
             let words = text::crash::lies_in(&crash::tell(&report));
-            state.messages.done(text::crash::last_time(&words));
+            state.messages.told(text::crash::last_time(&words));
         }
         (state.start.kept_in, state.start.demo_folders) = (settings.recent, settings.demo_folders);
         let mut app = App {
@@ -212,6 +214,7 @@ impl App {
             self.offer_spare_recovery();
         }
         self.collect_results();
+        self.state.reserve_notes();
         self.note_drops_and_closing(&ctx);
         self.begin_typing(&ctx);
         self.show_panels(ui);
@@ -283,7 +286,7 @@ impl App {
 
     fn collect_results(&mut self) {
         if let Some(report) = crash::take_fresh() {
-            self.state.messages.done(text::crash::lies_in(&crash::tell(&report)));
+            self.state.messages.told(text::crash::lies_in(&crash::tell(&report)));
         }
         for ready in self.engine.poll() {
             match ready {
@@ -335,7 +338,7 @@ impl App {
                 Ready::Start(found) => self.take_start(*found),
                 Ready::Inside(inside) => self.state.inside = Some(*inside),
                 Ready::Kit(folder, pieces, recipe) => {
-                    self.state.messages.done(text::kit::written_to(pieces, &folder));
+                    self.state.messages.done_about(About::Kit, text::kit::written_to(pieces, &folder));
                     self.state.kit = Some(state::KitWritten { folder, pieces, recipe: *recipe });
                 }
                 Ready::KitInTheWay(folder, why) => {
@@ -406,6 +409,9 @@ impl App {
             state::Work { stage, fraction, is_long: since.elapsed() > LONG_WORK }
         });
         self.keep_habits(ctx);
+        if let Some(left) = self.state.messages.fade() {
+            ctx.request_repaint_after(left);
+        }
         self.recovery.autosave_when_due(&mut self.state, ctx);
         self.show_title(ctx);
     }
@@ -417,8 +423,14 @@ impl App {
         if self.last_look.as_ref().is_some_and(|last| look(last) == look(&outcome.recipe)) {
             return;
         }
-        if let Some(bounds) = self.state.part_bounds() {
-            self.last_look = Some(outcome.recipe.clone());
+        let Some(bounds) = self.state.part_bounds() else { return };
+        let another = self.last_look.replace(outcome.recipe.clone()).is_none();
+        if another {
+            // Another project is looked at afresh, and at once: there is nothing to come from.
+            let glides = std::mem::replace(&mut self.bench.reduce_motion, true);
+            self.bench.look_at_from(&bounds, StandardView::ThreeQuarter);
+            self.bench.reduce_motion = glides;
+        } else {
             self.bench.frame(&bounds);
         }
     }

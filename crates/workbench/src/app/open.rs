@@ -6,7 +6,7 @@ use seamwright_project::{Document, Edit, Recipe, store};
 
 use super::action::Action;
 use super::engine::MeasureFor;
-use super::files::{Choice, Purpose, is_model, is_project, with_project_ending};
+use super::files::{Choice, Purpose, as_file_name, is_model, is_project, with_project_ending};
 use super::state::{Line, Next, Question, State};
 use super::{App, modified};
 use crate::text;
@@ -21,8 +21,11 @@ impl App {
         };
         let start = start.canonicalize().unwrap_or(start);
         let name = match document.path().and_then(Path::file_name) {
+            // A folder that was used before is proposed as it is.
+            _ if purpose == Purpose::KitFolder && self.state.kit.is_some() => String::new(),
+            _ if purpose == Purpose::KitFolder => text::files::kit_of(&as_file_name(&document.recipe().name)),
             Some(name) => name.to_string_lossy().into_owned(),
-            None => format!("{}{}", document.recipe().name, store::EXTENSION),
+            None => format!("{}{}", as_file_name(&document.recipe().name), store::EXTENSION),
         };
         self.chooser.ask(purpose, start, &name, self.wake.clone());
     }
@@ -108,6 +111,7 @@ impl App {
             Ok(document) => {
                 self.take_document(document);
                 self.state.saved_at = modified(&path);
+                self.state.kit_found = super::kit_found::find(self.state.recipe(), &self.state.document.folder());
                 self.note_recent(&path);
                 if let Some(recipe) = store::recoverable(&path) {
                     self.ask_question(Question::Recover { recipe: Box::new(recipe), of: Some(path) });
@@ -156,7 +160,8 @@ impl App {
             Some(_) => Line::Cuts,
             None => Line::Stock,
         };
-        let (messages, order) = (std::mem::take(&mut self.state.messages), self.state.order);
+        let (mut messages, order) = (std::mem::take(&mut self.state.messages), self.state.order);
+        messages.leave_project();
         self.engine.forget();
         self.live.clear();
         self.earlier.clear();

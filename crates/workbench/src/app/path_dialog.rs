@@ -22,6 +22,7 @@ pub struct PathDialog {
     entries: Result<Vec<Entry>, String>,
     hidden: bool,
     begun: bool,
+    trouble: Option<String>,
     preview: Preview,
 }
 
@@ -49,10 +50,14 @@ pub enum Ended {
     Cancelled,
 }
 
+/// Room for the button beside the name of a new folder, points.
+const MAKE_WIDTH: f32 = 140.0;
+
 impl PathDialog {
     /// One that starts in `folder` with `name` proposed.
     pub fn new(purpose: Purpose, folder: &Path, name: &str) -> PathDialog {
-        let name = if purpose == Purpose::SaveAs { name.to_owned() } else { String::new() };
+        let proposes = matches!(purpose, Purpose::SaveAs | Purpose::KitFolder);
+        let name = if proposes { name.to_owned() } else { String::new() };
         let mut dialog = PathDialog {
             purpose,
             folder: PathBuf::new(),
@@ -61,6 +66,7 @@ impl PathDialog {
             entries: Ok(Vec::new()),
             hidden: false,
             begun: false,
+            trouble: None,
             preview: Preview::default(),
         };
         dialog.go_to(folder.to_path_buf());
@@ -90,7 +96,7 @@ impl PathDialog {
             let room = ui.available_width() - 110.0;
             let field = typed_over(ui, &mut self.folder_text, |field| field.desired_width(room)).labelled_by(label.id);
             if field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter)) {
-                self.go_to(PathBuf::from(self.folder_text.trim()));
+                self.go_to_typed();
             }
             let up = ui.add_enabled(self.folder.parent().is_some(), egui::Button::new(text::files::UP));
             if up.on_hover_text(text::files::UP_HINT).clicked()
@@ -119,6 +125,9 @@ impl PathDialog {
                     }
                     Ok(entries) => {
                         let shown = entries.iter().filter(|entry| self.hidden || !entry.name.starts_with('.'));
+                        if self.purpose == Purpose::KitFolder && shown.clone().next().is_none() {
+                            ui.label(egui::RichText::new(text::files::NO_FOLDERS).color(paper.ink_soft));
+                        }
                         for entry in shown {
                             let response = row(ui, entry, entry.name == self.name);
                             if entry.is_folder && response.clicked() {
@@ -145,19 +154,33 @@ impl PathDialog {
 
     fn foot(&mut self, ui: &mut Ui) -> Option<Ended> {
         let mut ended = None;
-        if self.purpose != Purpose::KitFolder {
-            ui.horizontal(|ui| {
-                let label = ui.label(text::files::FILE);
-                let field =
-                    typed_over(ui, &mut self.name, |field| field.desired_width(f32::INFINITY)).labelled_by(label.id);
-                if !self.begun {
-                    enter(ui, &field, &self.name);
-                    self.begun = true;
+        let is_kit = self.purpose == Purpose::KitFolder;
+        ui.horizontal(|ui| {
+            let label = ui.label(if is_kit { text::files::NEW_FOLDER } else { text::files::FILE });
+            let room = if is_kit { ui.available_width() - MAKE_WIDTH } else { f32::INFINITY };
+            let field = typed_over(ui, &mut self.name, |field| field.desired_width(room)).labelled_by(label.id);
+            if !self.begun {
+                enter(ui, &field, &self.name);
+                self.begun = true;
+            }
+            if field.changed() {
+                self.trouble = None;
+            }
+            let entered = field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter));
+            if is_kit {
+                let is_there = self.folder.join(self.name.trim()).is_dir();
+                let words = if is_there { text::files::USE_NAMED } else { text::files::MAKE_FOLDER };
+                let possible = self.entries.is_ok() && !self.name.trim().is_empty();
+                let make = ui.add_enabled(possible, egui::Button::new(words));
+                if make.on_hover_text(text::files::MAKE_FOLDER_HINT).clicked() || (entered && possible) {
+                    ended = self.make_folder();
                 }
-                if field.lost_focus() && ui.input(|i| i.key_pressed(Key::Enter)) {
-                    ended = self.confirm();
-                }
-            });
+            } else if entered {
+                ended = self.confirm();
+            }
+        });
+        if let Some(why) = &self.trouble {
+            ui.colored_label(Paper::of(ui.visuals()).warning, why);
         }
         if !matches!(self.purpose, Purpose::KitFolder | Purpose::SaveAs) {
             let path = self.folder.join(self.name.trim());
@@ -171,7 +194,9 @@ impl PathDialog {
                     Purpose::SaveAs => (text::files::SAVE_HERE, !self.name.trim().is_empty()),
                     _ => (text::files::OPEN_IT, !self.name.trim().is_empty()),
                 };
-                if ui.add_enabled(possible, egui::Button::new(words)).clicked() {
+                let button = ui.add_enabled(possible, egui::Button::new(words));
+                let button = if is_kit { button.on_hover_text(text::files::USE_FOLDER_HINT) } else { button };
+                if button.clicked() {
                     ended = self.confirm();
                 }
                 if ui.button(text::files::CANCEL).clicked() {
@@ -196,7 +221,33 @@ impl PathDialog {
         Some(Ended::Chosen(if self.purpose == Purpose::SaveAs { with_project_ending(path) } else { path }))
     }
 
+    /// Makes the folder that is named, and ends with it.
+    fn make_folder(&mut self) -> Option<Ended> {
+        let folder = self.folder.join(self.name.trim());
+        match std::fs::create_dir_all(&folder) {
+            Ok(()) => Some(Ended::Chosen(folder)),
+            Err(error) => {
+                self.trouble = Some(text::files::trouble(&folder, error));
+                None
+            }
+        }
+    }
+
+    /// Goes to the folder that was typed. Where a folder is to be made, what is not there yet is proposed as its name.
+    fn go_to_typed(&mut self) {
+        let typed = PathBuf::from(self.folder_text.trim());
+        let there = typed.ancestors().find(|folder| folder.is_dir()).map(Path::to_path_buf);
+        match (self.purpose, there) {
+            (Purpose::KitFolder, Some(there)) if there != typed => {
+                self.name = typed.strip_prefix(&there).unwrap_or(&typed).display().to_string();
+                self.go_to(there);
+            }
+            _ => self.go_to(typed),
+        }
+    }
+
     fn go_to(&mut self, folder: PathBuf) {
+        self.trouble = None;
         let folder = folder.canonicalize().unwrap_or(folder);
         self.entries = read(&folder, self.purpose).map_err(|error| text::files::trouble(&folder, error));
         self.folder_text = folder.display().to_string();

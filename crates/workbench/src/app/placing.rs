@@ -91,7 +91,8 @@ pub(super) fn translate(done: Vec<BenchAction>, state: &State, queue: &mut Queue
             }
             BenchAction::SurfaceClicked(hit) => {
                 if let Some(bounds) = state.part_bounds() {
-                    queue.edit(add(across(&hit, &bounds), scene::part_of(state, hit.id)));
+                    let scope = state.scope_of_new_cut(scene::piece_of(state, hit.id));
+                    queue.edit(add(tidy(across(&hit, &bounds)), scene::part_of(state, hit.id), scope));
                 }
             }
             BenchAction::PointPicked(hit) if matches!(state.tool, Tool::Measure(_)) => {
@@ -139,12 +140,8 @@ pub(super) fn axis_across(normal: &Vector, part: &Bounds) -> Axis {
     Axis::ALL[bench::axis_across(normal, part)]
 }
 
-fn add(plane: CutPlane, part: PartId) -> Edit {
-    add_along(plane, CutForm::Flat, part)
-}
-
-fn add_along(plane: CutPlane, form: CutForm, part: PartId) -> Edit {
-    Edit::AddCut { name: String::new(), part, plane, form, scope: Scope::All }
+fn add(plane: CutPlane, part: PartId, scope: Scope) -> Edit {
+    Edit::AddCut { name: String::new(), part, plane, form: CutForm::Flat, scope }
 }
 
 /// The same place, square to another axis; where the place lies outside the part along it, its middle.
@@ -172,14 +169,32 @@ fn round_mm(x: f64) -> f64 {
 impl App {
     /// Adds a cut across the middle of the part's longest side; its numbers are then typed.
     pub(super) fn add_cut_by_number(&mut self) {
-        let part = self.state.part_bounds();
-        let size = part.map_or_else(|| Vector::new(0.0, 0.0, 1.0), |part| part.size());
+        let on = self.state.stepped_piece();
+        let scope = self.state.scope_of_new_cut(on);
+        let bounds = match scope {
+            Scope::All => self.state.part_bounds(),
+            Scope::Pieces(_) => on.map(|piece| piece.facts.bounds),
+        };
+        let size = bounds.map_or_else(|| Vector::new(0.0, 0.0, 1.0), |bounds| bounds.size());
         let axis = Axis::nearest(&size);
-        let mut through = part.map_or_else(Point::origin, |part| part.centre());
+        let mut through = bounds.map_or_else(Point::origin, |bounds| bounds.centre());
         through.coords.apply(|x| *x = round_mm(*x));
         let part =
             self.state.outcome.as_ref().and_then(|outcome| outcome.parts.first()).map_or(PartId::MAIN, |part| part.id);
-        self.apply_edit(add(CutPlane { axis, through_mm: through.coords.into(), tilt_deg: [0.0; 2] }, part));
+        let id = self.state.recipe().next_cut;
+        let plane = CutPlane { axis, through_mm: through.coords.into(), tilt_deg: [0.0; 2] };
+        if self.apply_edit(add(plane, part, scope)) {
+            self.state.new_cut = Some(id);
+        }
+    }
+
+    /// Takes a cut back that was added and not yet told where to go: as if it had never been.
+    pub(super) fn take_new_cut_back(&mut self) {
+        // Every change since would have made it a cut like others: the last step is the one that added it.
+        if self.state.new_cut.take().is_some() {
+            self.state.document.undo();
+            self.recipe_changed();
+        }
     }
 
     /// Makes a cut of the points picked so far.
@@ -191,7 +206,8 @@ impl App {
         };
         let (count, near) = (points.len(), points.iter().map(|p| p.coords).sum::<Vector>() / points.len() as f64);
         let id = self.state.recipe().next_cut;
-        if self.apply_edit(add(CutPlane::from_plane(&best.plane, near.into()), self.state.picked_part)) {
+        let plane = CutPlane::from_plane(&best.plane, near.into());
+        if self.apply_edit(add(plane, self.state.picked_part, Scope::All)) {
             self.state.residual = Some((id, best.residual_mm, count));
         }
     }
@@ -201,7 +217,8 @@ impl App {
         let Tool::PickPoints(points) = &self.state.tool else { return };
         match cut_along(points, -self.bench.camera().axes()[2]) {
             Ok((plane, form)) => {
-                self.apply_edit(add_along(plane, form, self.state.picked_part));
+                let part = self.state.picked_part;
+                self.apply_edit(Edit::AddCut { name: String::new(), part, plane, form, scope: Scope::All });
             }
             Err(error) => self.state.messages.error(error),
         }
@@ -212,6 +229,7 @@ impl App {
         self.state.preview = None;
         self.state.tool = Tool::Look;
         self.state.taken_cut = cut;
+        self.state.new_cut = None;
         if cut.is_some() {
             self.state.bore.taken = None;
             self.state.bore.preview = None;

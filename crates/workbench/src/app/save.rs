@@ -1,6 +1,6 @@
 //! Saving, closing, and the kit.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::SystemTime;
 
@@ -21,7 +21,7 @@ impl App {
             Ok(()) => {
                 self.state.saved_at = Some(SystemTime::now());
                 self.recovery.saved();
-                if let Some(path) = self.state.document.path().map(std::path::Path::to_path_buf) {
+                if let Some(path) = self.state.document.path().map(Path::to_path_buf) {
                     self.note_recent(&path);
                 }
                 if let Some(next) = self.after_saving.take() {
@@ -33,6 +33,12 @@ impl App {
                 self.state.messages.error(error);
             }
         }
+    }
+
+    /// Asks once more where to save; what should come after saving still does.
+    pub(super) fn ask_where_else(&mut self, there: &Path) {
+        let (folder, name) = (there.parent().unwrap_or(there), there.file_name().unwrap_or_default());
+        self.chooser.ask(Purpose::SaveAs, folder.to_path_buf(), &name.to_string_lossy(), self.wake.clone());
     }
 
     /// Saves, then goes on to `next`.

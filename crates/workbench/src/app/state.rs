@@ -17,6 +17,7 @@ use super::cut_found::CutFound;
 use super::details::{Details, Sketch};
 use super::engine::{AtRest, Outcome, Piece, Placement};
 use super::first_job::FirstJob;
+use super::kit_found::KitFound;
 use super::manual::OpenManual;
 use super::measuring::{Measuring, Tapes};
 use super::messages::Messages;
@@ -49,6 +50,9 @@ pub struct State {
     pub tool: Tool,
     /// The cut that was taken in hand; ask [`cut_in_hand`](Self::cut_in_hand), it may have been removed since.
     pub taken_cut: Option<CutId>,
+    /// A cut that was just added by number, until it was told where to go: its number is typed at once, and Escape takes
+    /// it away again.
+    pub new_cut: Option<CutId>,
     /// What the cut in hand is shown as while it is dragged or typed.
     pub preview: Option<Preview>,
     /// The number that is typed at its handle.
@@ -67,6 +71,8 @@ pub struct State {
     pub bore: BoreHand,
     /// What to do about what does not fit.
     pub advice: Advice,
+    /// So many notes have room in their strip. It only grows while a project is open, so that the bench keeps still.
+    pub rows_of_notes: usize,
     /// Stepping off, while it goes on.
     pub stepping: Option<Stepping>,
     /// The start sheet.
@@ -123,6 +129,8 @@ pub struct State {
     pub saved_at: Option<SystemTime>,
     /// The folder that the newest kit was written into.
     pub kit: Option<KitWritten>,
+    /// A kit of an earlier run, if one was found when the project was opened.
+    pub kit_found: Option<KitFound>,
 }
 
 impl std::fmt::Debug for State {
@@ -377,6 +385,7 @@ impl State {
             open_line: Some(Line::Stock),
             tool: Tool::Look,
             taken_cut: None,
+            new_cut: None,
             preview: None,
             typing: None,
             placement: None,
@@ -386,6 +395,7 @@ impl State {
             sketch: None,
             bore: BoreHand::default(),
             advice: Advice::default(),
+            rows_of_notes: 0,
             stepping: None,
             start: StartDesk::default(),
             manual: None,
@@ -414,6 +424,7 @@ impl State {
             history_open: false,
             saved_at: None,
             kit: None,
+            kit_found: None,
         }
     }
 

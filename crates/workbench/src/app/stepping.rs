@@ -128,9 +128,7 @@ impl App {
             StepAction::Make => {
                 let Some(Ok(stepped)) = self.state.stepped() else { return };
                 let edit = stepped.edit.clone();
-                if self.apply_edit(edit) {
-                    self.state.stepping = None;
-                }
+                self.apply_edit(edit);
             }
             StepAction::Leave => self.state.stepping = None,
         }
@@ -141,8 +139,9 @@ impl App {
         if self.state.stepping.is_none() {
             return self.engine.give_up_stepping();
         }
-        // A cut or a bore that is taken in hand is what is looked at then.
-        if self.state.held_cut().is_some() || self.state.held_bore().is_some() {
+        // A cut or a bore that is taken in hand is what is looked at then, or what another line is about.
+        let elsewhere = self.state.open_line != Some(Line::Cuts);
+        if elsewhere || self.state.held_cut().is_some() || self.state.held_bore().is_some() {
             self.state.stepping = None;
             return;
         }

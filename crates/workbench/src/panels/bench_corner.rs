@@ -4,6 +4,7 @@
 use egui::{Align, Frame, Layout, Margin, ProgressBar, Rect, RichText, Slider, Ui, UiBuilder, pos2};
 
 use super::first_job::first_job;
+use super::legend::legend;
 use super::messages::messages;
 use super::start_sheet::sheet_on_bench;
 use crate::app::command::Command;
@@ -13,6 +14,8 @@ use crate::app::{Action, Queue};
 use crate::text;
 
 const EDGE: f32 = 14.0;
+/// The key to the colours stands clear of the slider beneath it.
+const ABOVE_SLIDER: f32 = 40.0;
 
 /// Shows everything that lies over the bench, which fills `bench`.
 pub fn bench_corner(ui: &mut Ui, bench: Rect, state: &State, queue: &mut Queue) {
@@ -32,8 +35,13 @@ pub fn bench_corner(ui: &mut Ui, bench: Rect, state: &State, queue: &mut Queue) 
     if state.pieces().len() > 1 {
         let low = Rect::from_min_max(pos2(inner.right() - 270.0, inner.bottom() - 30.0), inner.max);
         let layout = Layout::right_to_left(Align::Center);
-        ui.scope_builder(UiBuilder::new().max_rect(low).layout(layout), |ui| exploded(ui, state, queue));
+        ui.scope_builder(UiBuilder::new().max_rect(low).layout(layout), |ui| {
+            // Over the model its word could not be read without paper behind it.
+            let paper = Paper::of(ui.visuals());
+            paper.slip_frame().inner_margin(Margin::symmetric(8, 3)).show(ui, |ui| exploded(ui, state, queue));
+        });
     }
+    legend(ui, inner.right_bottom() - egui::vec2(0.0, ABOVE_SLIDER), state);
 }
 
 /// While a file is held over the window.

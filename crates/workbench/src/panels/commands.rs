@@ -48,11 +48,13 @@ fn list(ui: &mut Ui, state: &State, search: &mut Search) -> Option<Command> {
     if field.changed() {
         search.at = 0;
     }
-    let found: Vec<&Entry> = COMMANDS
-        .iter()
-        .filter(|entry| entry.command != Command::Commands && matches(entry, &search.text))
-        .filter(|entry| entry.command.is_possible(state))
-        .collect();
+    let found: Vec<&Entry> =
+        COMMANDS.iter().filter(|entry| entry.command != Command::Commands && matches(entry, &search.text)).collect();
+    let (mut found, not_now): (Vec<&Entry>, Vec<&Entry>) =
+        found.into_iter().partition(|entry| entry.command.is_possible(state));
+    // What is called so comes before what only speaks of it.
+    let typed = search.text.trim().to_lowercase();
+    found.sort_by_key(|entry| !entry.text.starts_with(&typed));
     let step = ui.input_mut(|i| {
         isize::from(i.consume_key(Modifiers::NONE, Key::ArrowDown))
             - isize::from(i.consume_key(Modifiers::NONE, Key::ArrowUp))
@@ -68,7 +70,10 @@ fn list(ui: &mut Ui, state: &State, search: &mut Search) -> Option<Command> {
                 chosen = Some(entry.command);
             }
         }
-        if found.is_empty() {
+        for entry in &not_now {
+            impossible(ui, entry, entry.command.why_not(state).unwrap_or_default());
+        }
+        if found.is_empty() && not_now.is_empty() {
             ui.label(text::command_list::NOTHING);
         }
     });
@@ -86,8 +91,19 @@ fn row(ui: &mut Ui, entry: &Entry, marked: bool, scroll: bool) -> bool {
     response.clicked()
 }
 
+/// A command that would do nothing now, and why.
+fn impossible(ui: &mut Ui, entry: &Entry, why: &str) {
+    let soft = Paper::of(ui.visuals()).ink_soft;
+    let why = RichText::new(why).small().color(soft);
+    let button = egui::Button::selectable(false, entry.text).right_text(why.clone());
+    let response = ui.add_enabled_ui(false, |ui| ui.add_sized([ui.available_width(), 24.0], button)).inner;
+    let told = text::command_list::not_now(entry.text, why.text());
+    response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, false, &told));
+    response.on_disabled_hover_text(entry.tooltip);
+}
+
 /// Every word that was typed is somewhere in the command's words.
 fn matches(entry: &Entry, typed: &str) -> bool {
-    let said = format!("{} {}", entry.text, entry.tooltip).to_lowercase();
+    let said = format!("{} {} {}", entry.text, entry.tooltip, entry.command.also()).to_lowercase();
     typed.to_lowercase().split_whitespace().all(|word| said.contains(word))
 }

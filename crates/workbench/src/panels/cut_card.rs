@@ -10,13 +10,13 @@ use super::details::details;
 use super::entry::{Entry, Typed, name_entry};
 use super::line::remark;
 use super::nearby::nearby;
-use super::summary::scope_words;
+use crate::app::Action::{self, KeepNewCut, TakeNewCutBack};
 use crate::app::command::Command;
 use crate::app::forms::form_words;
 use crate::app::placing::square_to;
 use crate::app::state::State;
 use crate::app::style::Paper;
-use crate::app::{Action, Piece, Queue};
+use crate::app::{Piece, Queue};
 use crate::text;
 
 /// Shows the card of `cut`.
@@ -32,7 +32,7 @@ pub fn cut_card(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
     let card = frame.show(ui, |ui| {
         ui.set_width(ui.available_width());
         ui.push_id(cut.id.0, |ui| {
-            head(ui, queue, cut, in_hand);
+            head(ui, state, queue, cut, in_hand);
             if in_hand {
                 body(ui, state, queue, cut);
             }
@@ -62,7 +62,7 @@ fn bring_into_view(ui: &Ui, card_is: (u32, bool), card: &egui::Response) {
     ui.data_mut(|d| d.insert_temp(key, (card_is, frame, frames)));
 }
 
-fn head(ui: &mut Ui, queue: &mut Queue, cut: &Cut, in_hand: bool) {
+fn head(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut, in_hand: bool) {
     ui.horizontal(|ui| {
         let mut enabled = cut.enabled;
         let switch = ui.add(egui::Checkbox::without_text(&mut enabled));
@@ -88,8 +88,8 @@ fn head(ui: &mut Ui, queue: &mut Queue, cut: &Cut, in_hand: bool) {
                     queue.push(Action::TakeCut(None));
                 }
             } else {
-                let text = RichText::new(in_short(cut)).small().color(paper.ink_soft);
-                ui.add(egui::Label::new(text).truncate()).on_hover_text(scope_hint(cut));
+                let text = RichText::new(in_short(state, cut)).small().color(paper.ink_soft);
+                ui.add(egui::Label::new(text).truncate()).on_hover_text(scope_hint(state, cut));
             }
         });
     });
@@ -102,7 +102,7 @@ fn small(ui: &mut Ui, state: &State, queue: &mut Queue, command: Command, words:
     }
 }
 
-fn in_short(cut: &Cut) -> String {
+fn in_short(state: &State, cut: &Cut) -> String {
     let plane = &cut.plane;
     let mut parts = vec![text::cuts::place(plane.axis.name(), plane.offset_mm())];
     if plane.tilt_deg != [0.0; 2] {
@@ -111,23 +111,27 @@ fn in_short(cut: &Cut) -> String {
     if cut.form != CutForm::Flat {
         parts.push(form_words(&cut.form).into());
     }
-    if cut.scope != Scope::All {
-        parts.push(text::cuts::NAMED.into());
-    }
+    parts.extend(only(state, cut));
     if !cut.enabled {
         parts.push(text::common::OFF.into());
     }
     parts.join(" · ")
 }
 
-fn scope_hint(cut: &Cut) -> String {
-    text::cuts::crosses(&scope_words(&cut.scope))
+/// Whether the card of a new cut is shown for the first time: its number is entered once, and left as the maker likes.
+fn is_first_sight(ui: &Ui, cut: &Cut) -> bool {
+    let key = egui::Id::unique("new cut that was entered");
+    ui.data_mut(|d| d.get_temp_mut_or(key, None).replace(cut.id)) != Some(cut.id)
+}
+
+fn scope_hint(state: &State, cut: &Cut) -> String {
+    text::cuts::crosses(&only(state, cut).unwrap_or_else(|| text::cuts::ALL_IT_CROSSES.into()))
 }
 
 fn body(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
     let shown = state.shown_plane().unwrap_or(cut.plane);
     let (was, now) = (&cut.plane, &shown);
-    let mut renamed = None;
+    let (mut renamed, mut new_cut) = (None, None);
     let mut set = |typed: Typed, change: &dyn Fn(f64) -> CutPlane| match typed {
         Typed::Nothing => {}
         Typed::Preview(value) => queue.push(Action::Preview { cut: cut.id, plane: Some(change(value)) }),
@@ -143,8 +147,12 @@ fn body(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
     Grid::new("numbers").num_columns(2).show(ui, |ui| {
         renamed = name_entry(ui, text::common::NAME, &cut.name, 150.0);
         ui.end_row();
+        let is_new = state.new_cut == Some(cut.id);
+        let escaped = is_new && ui.input(|i| i.key_pressed(egui::Key::Escape));
         let offset = Entry::length(text::cuts::OFFSET, was.offset_mm()).shown(now.offset_mm());
-        set(offset.show(ui), &|value| was.with_offset_mm(value));
+        let typed = offset.entered(is_new && is_first_sight(ui, cut)).show(ui);
+        new_cut = (is_new && typed == Typed::Left).then_some(if escaped { TakeNewCutBack } else { KeepNewCut });
+        set(typed, &|value| was.with_offset_mm(value));
         ui.end_row();
         let (name, value) = (text::cuts::tilt_about(first), was.tilt_deg[0]);
         set(Entry::angle(&name, value).shown(now.tilt_deg[0]).show(ui), &|value| tilted(0, value));
@@ -153,9 +161,11 @@ fn body(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
         set(Entry::angle(&name, value).shown(now.tilt_deg[1]).show(ui), &|value| tilted(1, value));
         ui.end_row();
     });
+    new_cut.into_iter().for_each(|action| queue.push(action));
     if let Some(name) = renamed {
         queue.edit(Edit::RenameCut { cut: cut.id, name });
     }
+    remark(ui, text::cuts::TYPE_A_NUMBER);
     if !state.recipe().loose.is_empty() {
         remark(ui, text::cuts::cuts_part(state.recipe().part_name(cut.part)));
     }
@@ -195,15 +205,25 @@ fn axis_row(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
     });
 }
 
-/// What to call a piece that is there without the cut in hand: the marks of all that is made of it now, or the sides that
-/// it lies on.
-fn marks_of(state: &State, piece: &PieceId) -> String {
-    let cut = state.cut_in_hand();
-    let without = |id: &PieceId| id.path.iter().filter(|(c, _)| Some(*c) != cut).copied().collect::<Vec<_>>();
-    let made_of_it = |p: &Piece| without(&p.id) == piece.path || p.id == *piece || p.lineage.contains(piece);
-    let marks: Vec<&str> = state.pieces().iter().filter(|p| made_of_it(p)).map(|p| p.mark.as_str()).collect();
+/// The pieces that are made of one that is there without `cut`, and all others.
+fn made_of<'a>(state: &'a State, piece: &PieceId, cut: CutId) -> (Vec<&'a str>, Vec<&'a str>) {
+    let without = |id: &PieceId| id.path.iter().filter(|(c, _)| *c != cut).copied().collect::<Vec<_>>();
+    let exactly = |p: &Piece| without(&p.id) == piece.path || p.id == *piece || p.lineage.contains(piece);
+    // What the cut bounds may no longer say by its name where else the whole of it ended.
+    let apart = |p: &Piece| p.id.path.iter().any(|(c, side)| piece.path.contains(&(*c, side.other())));
+    let beside = |p: &Piece| p.id.path.iter().any(|(c, _)| *c == cut) && !apart(p);
+    let known = state.pieces().iter().any(exactly);
+    let (of_it, others): (Vec<&Piece>, Vec<&Piece>) =
+        state.pieces().iter().partition(|p| if known { exactly(p) } else { beside(p) });
+    let marks = |pieces: Vec<&'a Piece>| pieces.into_iter().map(|p| p.mark.as_str()).collect();
+    (marks(of_it), marks(others))
+}
+
+/// What to call a piece that is there without `cut`: the marks of all that is made of it now, or the sides that it lies on.
+fn marks_of(state: &State, piece: &PieceId, cut: CutId) -> String {
+    let (marks, others) = made_of(state, piece, cut);
     if !marks.is_empty() {
-        return marks.join("+");
+        return text::cuts::made_into(&marks, &others);
     }
     let side = |(cut, side): &(CutId, Side)| {
         let name = state.recipe().cut(*cut).map_or_else(|| text::cuts::gone(cut.0), |cut| cut.name.clone());
@@ -212,8 +232,17 @@ fn marks_of(state: &State, piece: &PieceId) -> String {
     if piece.path.is_empty() {
         text::cuts::THE_WHOLE.into()
     } else {
-        piece.path.iter().map(side).collect::<Vec<_>>().join(", ")
+        text::cuts::lies(&piece.path.iter().map(side).collect::<Vec<_>>())
     }
+}
+
+/// What a limited cut crosses, in a few words; `None` for one that crosses all.
+fn only(state: &State, cut: &Cut) -> Option<String> {
+    let Scope::Pieces(named) = &cut.scope else { return None };
+    let crossed: Vec<&str> = named.iter().flat_map(|piece| made_of(state, piece, cut.id).0).collect();
+    let (marks, others): (Vec<&str>, Vec<&str>) =
+        state.pieces().iter().map(|piece| piece.mark.as_str()).partition(|mark| crossed.contains(mark));
+    Some(text::cuts::only(&marks, &others))
 }
 
 fn scope(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
@@ -223,7 +252,8 @@ fn scope(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
             queue.edit(Edit::SetCutScope { cut: cut.id, scope: Scope::All });
         }
         let named = matches!(cut.scope, Scope::Pieces(_));
-        if ui.selectable_label(named, text::cuts::CROSSES_NAMED).clicked() && !named {
+        let some = ui.selectable_label(named, text::cuts::CROSSES_NAMED);
+        if some.on_hover_text(text::cuts::CROSSES_NAMED_HINT).clicked() && !named {
             // It begins with all that it crosses now, to be struck off one by one.
             let pieces = candidates(state, cut);
             queue.edit(Edit::SetCutScope { cut: cut.id, scope: Scope::Pieces(pieces.into_iter().collect()) });
@@ -232,7 +262,7 @@ fn scope(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
     let Scope::Pieces(chosen) = &cut.scope else { return };
     for piece in candidates(state, cut) {
         let mut on = chosen.contains(&piece);
-        if ui.checkbox(&mut on, text::cuts::crosses(&marks_of(state, &piece))).changed() {
+        if ui.checkbox(&mut on, text::cuts::crosses(&marks_of(state, &piece, cut.id))).changed() {
             let mut next = chosen.clone();
             if on {
                 next.insert(piece)

@@ -21,6 +21,7 @@ pub struct Entry<'a> {
     step: f64,
     width: f32,
     hint: &'a str,
+    enters: bool,
 }
 
 /// What was done with an entry in this frame.
@@ -47,19 +48,37 @@ impl<'a> Entry<'a> {
     /// A length in mm.
     pub fn length(name: &'a str, value_mm: f64) -> Entry<'a> {
         let hint = text::entry::LENGTH_HINT;
-        Entry { name, value: value_mm, shown: value_mm, kind: Kind::Length, step: 1.0, width: 96.0, hint }
+        Entry {
+            name,
+            value: value_mm,
+            shown: value_mm,
+            kind: Kind::Length,
+            step: 1.0,
+            width: 96.0,
+            hint,
+            enters: false,
+        }
     }
 
     /// An angle in degrees.
     pub fn angle(name: &'a str, value_deg: f64) -> Entry<'a> {
         let hint = text::entry::ANGLE_HINT;
-        Entry { name, value: value_deg, shown: value_deg, kind: Kind::Angle, step: 1.0, width: 72.0, hint }
+        Entry {
+            name,
+            value: value_deg,
+            shown: value_deg,
+            kind: Kind::Angle,
+            step: 1.0,
+            width: 72.0,
+            hint,
+            enters: false,
+        }
     }
 
     /// A plain number.
     pub fn plain(name: &'a str, value: f64) -> Entry<'a> {
         let hint = text::entry::NUMBER_HINT;
-        Entry { name, value, shown: value, kind: Kind::Plain, step: 0.01, width: 96.0, hint }
+        Entry { name, value, shown: value, kind: Kind::Plain, step: 0.01, width: 96.0, hint, enters: false }
     }
 
     /// Shows `value` while nothing is typed: where a drag on the bench has come.
@@ -72,6 +91,11 @@ impl<'a> Entry<'a> {
         Entry { step, ..self }
     }
 
+    /// Is entered by itself, so that what is typed next goes into it.
+    pub fn entered(self, enters: bool) -> Entry<'a> {
+        Entry { enters, ..self }
+    }
+
     /// Says what it is, when the pointer rests on it.
     pub fn hint(self, hint: &'a str) -> Entry<'a> {
         Entry { hint, ..self }
@@ -80,8 +104,9 @@ impl<'a> Entry<'a> {
     /// Shows name and field in two cells of a grid, or side by side.
     pub fn show(self, ui: &mut Ui) -> Typed {
         let id = ui.make_persistent_id(("entry", self.name));
+        // Dragged, but never entered by Tab: that goes from field to field.
         let label =
-            ui.add(Label::new(self.name).sense(Sense::drag())).on_hover_cursor(egui::CursorIcon::ResizeHorizontal);
+            ui.add(Label::new(self.name).sense(Sense::DRAG)).on_hover_cursor(egui::CursorIcon::ResizeHorizontal);
         let dragged = self.drag(ui, id, &label);
         let typed = ui.vertical(|ui| self.field(ui, id, &label)).inner;
         if dragged == Typed::Nothing { typed } else { dragged }
@@ -101,6 +126,9 @@ impl<'a> Entry<'a> {
                 field
             }
         });
+        if self.enters {
+            response.request_focus();
+        }
         let response = response.labelled_by(label.id).on_hover_text(self.hint);
         let typed = self.react(ui, id, &response, text);
         if let (Some(error), false) = (wrong, response.has_focus()) {

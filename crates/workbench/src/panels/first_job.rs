@@ -35,11 +35,25 @@ pub fn first_job(ui: &mut Ui, room: Rect, state: &State, queue: &mut Queue) {
                 }
             });
             ui.label(said.text);
+            if job.done && step != JobStep::Done {
+                done(ui, paper.accent);
+            }
             if !said.keys.is_empty() {
                 ui.label(RichText::new(said.keys).small().color(paper.ink_soft));
             }
             ui.horizontal(|ui| buttons(ui, step, queue));
         });
+    });
+}
+
+/// Says that the step is done: a tick and words.
+fn done(ui: &mut Ui, ink: egui::Color32) {
+    ui.horizontal(|ui| {
+        let (rect, _) = ui.allocate_exact_size(vec2(14.0, 14.0), egui::Sense::hover());
+        let at = |x: f32, y: f32| rect.lerp_inside(vec2(x, y));
+        let tick = vec![at(0.05, 0.55), at(0.38, 0.9), at(0.95, 0.1)];
+        ui.painter().add(egui::Shape::line(tick, egui::Stroke::new(2.0, ink)));
+        ui.label(RichText::new(text::first_job::STEP_DONE).color(ink));
     });
 }
 

@@ -11,12 +11,16 @@ use crate::app::style::Paper;
 use crate::app::{Action, Queue, words};
 use crate::text;
 
+/// Below this width what can be reached otherwise makes room for what cannot, points.
+const NARROW: f32 = 860.0;
+
 /// Shows the line at the top.
 pub fn header(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let paper = Paper::of(ui.visuals());
     let frame = egui::Frame::new().fill(paper.sheet).inner_margin(egui::Margin::symmetric(12, 7));
     Panel::top("header").frame(frame).show(ui, |ui| {
         ui.horizontal(|ui| {
+            let narrow = ui.available_width() < NARROW;
             names(ui, state, queue);
             ui.add_space(10.0);
             saved(ui, state, queue);
@@ -24,7 +28,10 @@ pub fn header(ui: &mut Ui, state: &State, queue: &mut Queue) {
                 plain(ui, state, queue, Command::Commands, Command::Commands.text().to_owned());
                 plain(ui, state, queue, Command::Open, Command::Open.text().to_owned());
                 ui.separator();
-                plain(ui, state, queue, Command::History, Command::History.text().to_owned());
+                // In a narrow window the list of steps is opened by its key, or from the commands.
+                if !narrow {
+                    plain(ui, state, queue, Command::History, Command::History.text().to_owned());
+                }
                 plain(ui, state, queue, Command::Redo, text::header::REDO.to_owned());
                 plain(ui, state, queue, Command::Undo, undo_words(state, ui.available_width()));
             });
@@ -53,7 +60,7 @@ fn names(ui: &mut Ui, state: &State, queue: &mut Queue) {
     if let Some(name) = quiet_name(ui, part_id, text::header::PART, &recipe.name, text::header::PART) {
         queue.edit(Edit::SetName(name));
     }
-    if !shown {
+    if !shown && ui.ctx().content_rect().width() >= NARROW {
         let words = RichText::new(text::header::NAME_A_COSTUME).small().color(ink_soft);
         let button = ui.add(egui::Button::new(words).frame(false));
         if button.on_hover_text(text::header::NAME_A_COSTUME_HINT).clicked() {
@@ -73,7 +80,8 @@ fn quiet_name(ui: &mut Ui, id: egui::Id, label: &str, name: &str, hint: &str) ->
     let width = ui.painter().layout_no_wrap(shown.to_owned(), font.clone(), ink).size().x + 14.0;
     let active = ui.memory(|m| m.has_focus(id)) || ui.ctx().read_response(id).is_some_and(|r| r.hovered());
     let mut edit = TextEdit::singleline(&mut text).id(id).font(font).hint_text(RichText::new(hint).heading());
-    edit = edit.desired_width(width.clamp(40.0, 300.0));
+    let most = if ui.ctx().content_rect().width() < NARROW { 130.0 } else { 300.0 };
+    edit = edit.desired_width(width.clamp(40.0, most));
     if !active {
         edit = edit.frame(egui::Frame::new().inner_margin(egui::Margin::symmetric(5, 3)));
     }

@@ -2,7 +2,7 @@
 
 use std::cmp::Ordering;
 
-use egui::{Align, Layout, Panel, RichText, Sense, Ui, pos2, vec2};
+use egui::{Align, Layout, Panel, RichText, ScrollArea, Sense, Ui, pos2, vec2};
 use egui_extras::{Column as Width, TableBuilder, TableRow};
 use seamwright_geometry::{Fit, Verdict};
 
@@ -16,17 +16,26 @@ use crate::text::{self, terms};
 /// Columns are wider in a wide window, up to this: farther apart, a row is hard to follow.
 const MOST_STRETCH: f32 = 1.5;
 const ROW_HEIGHT: f32 = 22.0;
+/// What a column takes beside its own width, points.
+const COLUMN_GAP: f32 = 10.0;
+/// So many marks of pieces that do not fit are told; the rest is counted.
+const MOST_TOLD: usize = 6;
 
 /// Shows the ledger at the foot of the window.
 pub fn ledger(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let paper = Paper::of(ui.visuals());
     let frame = egui::Frame::new().fill(paper.sheet).inner_margin(egui::Margin::symmetric(12, 6));
-    Panel::bottom("ledger").resizable(true).default_size(150.0).size_range(64.0..=420.0).frame(frame).show(ui, |ui| {
+    Panel::bottom("ledger").resizable(true).default_size(172.0).size_range(64.0..=420.0).frame(frame).show(ui, |ui| {
         if state.pieces().is_empty() {
             empty(ui, state);
         } else {
-            out_of_sight(ui, state, queue);
-            table(ui, state, queue);
+            ui.horizontal(|ui| summary(ui, state, queue));
+            let total: f32 = columns(state).iter().map(|(_, _, width)| width + COLUMN_GAP).sum();
+            // Where the columns have no room they are scrolled to, with a bar that shows it.
+            ScrollArea::horizontal().auto_shrink(false).show(ui, |ui| {
+                ui.set_min_width(total);
+                table(ui, state, queue);
+            });
         }
         ui.take_available_space();
     });
@@ -85,7 +94,7 @@ fn table(ui: &mut Ui, state: &State, queue: &mut Queue) {
     for (_, _, width) in &columns {
         builder = builder.column(Width::initial(width * stretch).at_least(44.0).clip(true).resizable(true));
     }
-    let mut lit = None;
+    let (mut lit, mut last_row) = (None, 0);
     builder
         .column(Width::remainder())
         .header(ROW_HEIGHT, |mut header| {
@@ -96,6 +105,7 @@ fn table(ui: &mut Ui, state: &State, queue: &mut Queue) {
         .body(|body| {
             body.rows(ROW_HEIGHT, pieces.len(), |mut row| {
                 let piece = pieces[row.index()];
+                last_row = last_row.max(row.index() + 1);
                 row.set_selected(state.is_selected(&piece.id));
                 row.set_hovered(state.lit_piece.as_ref() == Some(&piece.id));
                 let by_mark =
@@ -111,6 +121,7 @@ fn table(ui: &mut Ui, state: &State, queue: &mut Queue) {
                 }
             });
         });
+    ui.data_mut(|d| d.insert_temp(beneath_key(), pieces.len().saturating_sub(last_row)));
     light(ui, state, queue, lit);
 }
 
@@ -133,22 +144,51 @@ fn chosen(state: &State, pieces: &[&Piece], row: usize, keys: egui::Modifiers) -
     Action::SelectPiece((!alone).then(|| id.clone()))
 }
 
+/// Where it is kept how many rows lie beneath the lowest that is drawn.
+fn beneath_key() -> egui::Id {
+    egui::Id::unique("rows beneath the ledger")
+}
+
+/// The head of the ledger: how many pieces, which of them do not fit, what is out of sight, and how many rows are farther
+/// down.
+fn summary(ui: &mut Ui, state: &State, queue: &mut Queue) {
+    let paper = Paper::of(ui.visuals());
+    let unfit: Vec<&Piece> = state.pieces().iter().filter(|piece| !piece.fit.verdict.fits()).collect();
+    ui.label(RichText::new(text::ledger::fit_of(state.pieces().len(), unfit.len())).color(paper.ink_soft));
+    for piece in unfit.iter().take(MOST_TOLD) {
+        let link = ui.link(RichText::new(&piece.mark).color(paper.warning));
+        let name = text::ledger::does_not_fit(&piece.mark);
+        link.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Link, true, &name));
+        if link.on_hover_text(fit_words(&piece.fit)).clicked() {
+            queue.push(Action::ShowPiece(piece.id.clone()));
+        }
+    }
+    if unfit.len() > MOST_TOLD {
+        ui.label(RichText::new(text::common::and_more(unfit.len() - MOST_TOLD)).color(paper.ink_soft));
+    }
+    out_of_sight(ui, state, queue);
+    let beneath = ui.data(|d| d.get_temp::<usize>(beneath_key())).unwrap_or(0);
+    if beneath > 0 {
+        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
+            ui.label(RichText::new(text::ledger::farther_down(beneath)).small().color(paper.ink_soft));
+        });
+    }
+}
+
 /// Says which pieces are not to be seen as they are, and how to get them back.
 fn out_of_sight(ui: &mut Ui, state: &State, queue: &mut Queue) {
     if state.shows_all() {
         return;
     }
-    ui.horizontal(|ui| {
-        let (hidden, through) = (state.hidden_pieces().count(), state.through_pieces().count());
-        let told = [(hidden, text::ledger::OUT_OF_SIGHT), (through, text::ledger::SEEN_THROUGH)];
-        let told: Vec<String> =
-            told.iter().filter(|(n, _)| *n > 0).map(|(n, how)| text::ledger::so_many(*n, how)).collect();
-        ui.label(RichText::new(told.join(", ")).color(Paper::of(ui.visuals()).warning));
-        let link = ui.link(Command::ShowAll.text());
-        if link.on_hover_text(Command::ShowAll.tooltip(ui.ctx())).clicked() {
-            queue.push(Action::Run(Command::ShowAll));
-        }
-    });
+    let (hidden, through) = (state.hidden_pieces().count(), state.through_pieces().count());
+    let told = [(hidden, text::ledger::OUT_OF_SIGHT), (through, text::ledger::SEEN_THROUGH)];
+    let told: Vec<String> =
+        told.iter().filter(|(n, _)| *n > 0).map(|(n, how)| text::ledger::so_many(*n, how)).collect();
+    ui.label(RichText::new(told.join(", ")).color(Paper::of(ui.visuals()).warning));
+    let link = ui.link(Command::ShowAll.text());
+    if link.on_hover_text(Command::ShowAll.tooltip(ui.ctx())).clicked() {
+        queue.push(Action::Run(Command::ShowAll));
+    }
 }
 
 /// A row under the pointer lights its piece; leaving the ledger puts the light out.
@@ -282,7 +322,7 @@ fn bores_words(state: &State, piece: &Piece) -> (String, String) {
 }
 
 fn fit_cell(ui: &mut Ui, fit: &Fit, words: &str) {
-    swatch(ui, tone_of(fit.verdict));
+    swatch(ui, tone_of(fit.verdict)).on_hover_text(text::verdicts::means(fit.verdict));
     let paper = Paper::of(ui.visuals());
     let ink = if fit.verdict.fits() { paper.ink } else { paper.warning };
     ui.label(RichText::new(words).color(ink)).on_hover_text(fit.reason.to_string());

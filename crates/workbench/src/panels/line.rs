@@ -2,6 +2,7 @@
 
 use egui::{Align2, CursorIcon, FontId, Rect, RichText, Sense, Stroke, Ui, UiBuilder, pos2, vec2};
 
+use super::middle::shortened;
 use super::summary::{failure_at, summary};
 use crate::app::state::{Line, State};
 use crate::app::style::Paper;
@@ -88,7 +89,9 @@ fn head(ui: &mut Ui, state: &State, line: Line, open: bool) -> bool {
     let result_ink = if said.is_warning { paper.warning } else { paper.ink_soft };
     let room = Rect::from_min_max(pos2(name_rect.right() + 12.0, rect.top()), pos2(rect.right() - 10.0, rect.bottom()));
     ui.scope_builder(UiBuilder::new().max_rect(room).layout(egui::Layout::right_to_left(egui::Align::Center)), |ui| {
-        let text = RichText::new(&said.text).size(13.0).color(result_ink);
+        // Long names lose their middle: beginning and end tell them apart.
+        let shown = shortened(ui, &said.text, &FontId::proportional(13.0), ui.available_width());
+        let text = RichText::new(shown).size(13.0).color(result_ink);
         // The row itself carries the words for screen readers.
         ui.add(egui::Label::new(text).truncate().selectable(false).sense(Sense::empty()));
     });

@@ -5,7 +5,7 @@ use egui::Ui;
 use super::line::remark;
 use crate::app::command::Command;
 use crate::app::state::State;
-use crate::app::{Action, Queue};
+use crate::app::{Action, Queue, words};
 use crate::text;
 
 /// Shows the line's content.
@@ -14,6 +14,11 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let too_big = state.pieces().iter().filter(|piece| !piece.fit.verdict.fits()).count();
     if too_big > 0 {
         super::line::trouble(ui, &text::kit::too_big(too_big));
+    }
+    let crumbs: Vec<&str> =
+        state.pieces().iter().filter(|piece| piece.is_crumb()).map(|piece| piece.mark.as_str()).collect();
+    if !crumbs.is_empty() {
+        super::line::trouble(ui, &text::kit::crumbs(&crumbs));
     }
     let possible = Command::WriteKit.is_possible(state);
     let button = ui.add_enabled(possible, egui::Button::new(text::kit::WRITE));
@@ -25,5 +30,8 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
         if kit.recipe != *state.recipe() {
             remark(ui, text::kit::CHANGED);
         }
+    } else if let Some(found) = &state.kit_found {
+        let ago = words::ago(found.written, std::time::SystemTime::now());
+        ui.label(text::kit::lies_from_before(found.pieces, &found.folder, &ago));
     }
 }

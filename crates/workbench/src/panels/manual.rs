@@ -129,6 +129,7 @@ fn blocks(ui: &mut Ui, blocks: &[Block]) {
             }
             Block::Picture { name, caption } => picture(ui, name, caption),
             Block::Entry { word, keys, text } => entry(ui, word, keys, text),
+            Block::Row { keys, text, hint } => row(ui, keys, text, hint),
         }
     }
 }
@@ -164,6 +165,24 @@ fn entry(ui: &mut Ui, word: &str, keys: &str, text: &str) {
     ui.add(egui::Label::new(job).wrap().selectable(true));
     ui.add_space(3.0);
 }
+
+/// A row of a table: the keys in a column of their own.
+fn row(ui: &mut Ui, keys: &str, text: &str, hint: &str) {
+    let paper = Paper::of(ui.visuals());
+    ui.horizontal(|ui| {
+        let font = TextStyle::Monospace.resolve(ui.style());
+        let format = TextFormat { background: paper.sheet, ..TextFormat::simple(font, paper.ink) };
+        let keys = LayoutJob::single_section(keys.to_owned(), format);
+        ui.allocate_ui_with_layout(vec2(KEYS_WIDTH, 18.0), egui::Layout::left_to_right(egui::Align::Center), |ui| {
+            ui.set_min_width(KEYS_WIDTH);
+            ui.label(keys);
+        });
+        ui.label(text).on_hover_text(hint);
+    });
+}
+
+/// Room for the longest keys, points.
+const KEYS_WIDTH: f32 = 110.0;
 
 /// A picture as wide as the page, and what it shows.
 fn picture(ui: &mut Ui, name: &str, caption: &str) {

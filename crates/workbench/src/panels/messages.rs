@@ -1,6 +1,6 @@
 //! Messages on the bench, until they are read.
 
-use egui::{Frame, Label, Margin, RichText, Ui};
+use egui::{Align, Frame, Label, Layout, Margin, RichText, Ui};
 
 use crate::app::state::State;
 use crate::app::style::Paper;
@@ -12,15 +12,13 @@ pub fn messages(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let paper = Paper::of(ui.visuals());
     for message in state.messages.iter() {
         let (fill, ink) = if message.is_error { (paper.warning_wash, paper.warning) } else { (paper.slip, paper.ink) };
-        Frame::new()
-            .fill(fill)
-            .stroke(egui::Stroke::new(1.0, ink))
-            .corner_radius(3)
-            .inner_margin(Margin::same(9))
-            .show(ui, |ui| {
-                ui.horizontal_top(|ui| {
+        let frame = Frame::new().fill(fill).stroke(egui::Stroke::new(1.0, ink)).corner_radius(3);
+        let shown = ui.scope(|ui| {
+            ui.multiply_opacity(message.strength());
+            frame.inner_margin(Margin::same(9)).show(ui, |ui| {
+                ui.with_layout(Layout::left_to_right(Align::Min), |ui| {
                     let room = ui.available_width() - 76.0;
-                    ui.allocate_ui(egui::vec2(room, 0.0), |ui| {
+                    ui.allocate_ui_with_layout(egui::vec2(room, 0.0), Layout::top_down(Align::Min), |ui| {
                         ui.set_width(room);
                         ui.add(Label::new(RichText::new(&message.text).color(ink)).wrap().selectable(true));
                     });
@@ -29,5 +27,10 @@ pub fn messages(ui: &mut Ui, state: &State, queue: &mut Queue) {
                     }
                 });
             });
+        });
+        // Whoever reads it is given the time.
+        if message.runs_out() && shown.response.contains_pointer() {
+            queue.push(Action::HoldMessage(message.id));
+        }
     }
 }

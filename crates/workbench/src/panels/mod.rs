@@ -21,6 +21,7 @@ mod health;
 mod history;
 mod job_card;
 mod ledger;
+mod legend;
 mod line;
 mod line_bores;
 mod line_cuts;

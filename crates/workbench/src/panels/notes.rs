@@ -1,6 +1,6 @@
 //! The notes: what the program noticed, each with a place to go to.
 
-use egui::{Panel, RichText, ScrollArea, Ui};
+use egui::{Panel, ProgressBar, RichText, ScrollArea, Ui};
 
 use crate::app::advice::show_edit;
 use crate::app::state::State;
@@ -10,22 +10,28 @@ use crate::text;
 
 /// More notes than this are counted, not listed.
 const MOST_NOTES: usize = 200;
+/// Room for one note, points.
+const ROW: f32 = 26.0;
+/// The strip is not higher than this share of the window.
+const MOST_SHARE: f32 = 0.13;
 
-/// So many are in sight at once; the others are scrolled to.
-const MOST_IN_SIGHT: usize = 3;
-
-/// Shows the strip of notes; nothing where there are none.
+/// Shows the strip of notes, once there is something that they could be about.
 pub fn notes(ui: &mut Ui, state: &State, queue: &mut Queue) {
-    let Some(outcome) = state.outcome.as_ref().filter(|o| !o.notes.is_empty()) else { return };
+    let Some(outcome) = state.outcome.as_ref().filter(|_| state.rows_of_notes > 0) else { return };
     let advised = state.advised();
     let paper = Paper::of(ui.visuals());
     let frame = egui::Frame::new().fill(paper.sheet).inner_margin(egui::Margin::symmetric(12, 5));
-    let rows = (outcome.notes.len() + advised.len()).min(MOST_IN_SIGHT) as f32 + if is_open(state) { 1.0 } else { 0.0 };
-    Panel::bottom("notes").exact_size(rows * 26.0 + 10.0).frame(frame).show(ui, |ui| {
+    // Nothing but the size of the window changes it: the bench keeps still when notes come and go.
+    let most = (ui.ctx().content_rect().height() * MOST_SHARE / ROW).floor().max(1.0);
+    let rows = (state.rows_of_notes as f32).min(most);
+    Panel::bottom("notes").exact_size(rows * ROW + 10.0).frame(frame).show(ui, |ui| {
         ui.horizontal_top(|ui| {
             ui.label(RichText::new(text::notes::TITLE).color(paper.ink));
             ScrollArea::vertical().auto_shrink(false).min_scrolled_height(0.0).show(ui, |ui| {
                 ui.vertical(|ui| {
+                    if outcome.notes.is_empty() && advised.is_empty() && !state.is_advice_open() {
+                        ui.label(RichText::new(text::notes::NONE).color(paper.ink_soft));
+                    }
                     // What to do comes first: it is what one looks for.
                     advised.iter().for_each(|note| advice_row(ui, note, queue));
                     sought(ui, state, queue);
@@ -45,7 +51,7 @@ pub fn notes(ui: &mut Ui, state: &State, queue: &mut Queue) {
 
 /// What to do, with a way to look at it and one to do it.
 fn advice_row(ui: &mut Ui, note: &Note, queue: &mut Queue) {
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         ui.label(RichText::new(&note.text).color(Paper::of(ui.visuals()).ink));
         let Some(edit) = &note.edit else { return };
         if link(ui, text::common::SHOW_ME, note).on_hover_text(text::notes::LOOK_FIRST).clicked() {
@@ -64,17 +70,20 @@ fn link(ui: &mut Ui, words: &str, note: &Note) -> egui::Response {
     link
 }
 
-/// Whether it is open what to do about pieces that do not fit.
-fn is_open(state: &State) -> bool {
-    let unfit = state.pieces().iter().any(|piece| !piece.fit.verdict.fits());
-    state.advice.is_sought || (unfit && !state.is_out_of_date() && !state.is_advised())
-}
-
 /// Advice that is on its way, or that can be asked for.
 fn sought(ui: &mut Ui, state: &State, queue: &mut Queue) {
-    if state.advice.is_sought {
-        ui.label(RichText::new(text::notes::LOOKING).color(Paper::of(ui.visuals()).ink_soft));
-    } else if is_open(state) {
+    let paper = Paper::of(ui.visuals());
+    if let Some(share) = state.advice.sought {
+        ui.horizontal_wrapped(|ui| {
+            ui.label(RichText::new(text::notes::LOOKING).color(paper.ink_soft));
+            ui.add(ProgressBar::new(share as f32).desired_width(120.0).desired_height(8.0).fill(paper.accent));
+            let stop = ui.link(text::bench::STOP);
+            stop.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Link, true, text::notes::STOP_LOOKING));
+            if stop.on_hover_text(text::notes::STOP_LOOKING).clicked() {
+                queue.push(Action::StopAdvice);
+            }
+        });
+    } else if state.is_advice_open() {
         let link = ui.link(text::notes::WHAT_CAN_BE_DONE);
         if link.on_hover_text(text::notes::WHAT_CAN_BE_DONE_HINT).clicked() {
             queue.push(Action::Advise);
@@ -84,7 +93,7 @@ fn sought(ui: &mut Ui, state: &State, queue: &mut Queue) {
 
 fn row(ui: &mut Ui, state: &State, note: &Note, queue: &mut Queue) {
     let paper = Paper::of(ui.visuals());
-    ui.horizontal(|ui| {
+    ui.horizontal_wrapped(|ui| {
         let ink = if note.weight == Weight::Warning { paper.warning } else { paper.ink };
         ui.label(RichText::new(&note.text).color(ink));
         if let Some(action) = go_to(state, note)

@@ -25,14 +25,18 @@ pub fn question(ctx: &egui::Context, state: &State, queue: &mut Queue) {
                         ui,
                         [
                             (text::questions::REPLACE_IT, vec![Action::SaveReplacing(path.clone())]),
-                            (text::questions::KEEP_IT, vec![Action::GiveUpSaving]),
+                            (text::questions::KEEP_IT, vec![Action::SaveElsewhere(path.clone())]),
                         ],
                     )
                 }
                 Question::ReplaceKit { folder, why } => {
                     ask(ui, text::questions::REPLACE_KIT, why);
                     let replace = Action::WriteKit { folder: folder.clone(), replace: true };
-                    answers(ui, [(text::questions::REPLACE_FILES, vec![replace]), (text::questions::KEEP_THEM, vec![])])
+                    let keep = Action::Ask(crate::app::Purpose::KitFolder);
+                    answers(
+                        ui,
+                        [(text::questions::REPLACE_FILES, vec![replace]), (text::questions::KEEP_THEM, vec![keep])],
+                    )
                 }
             }
         },
@@ -41,7 +45,12 @@ pub fn question(ctx: &egui::Context, state: &State, queue: &mut Queue) {
     let answered = match (modal.inner, closed) {
         (Some(actions), _) => actions,
         // A click beside it is no answer where work could be lost by either.
-        (None, true) if !matches!(question, Question::Recover { .. }) => Vec::new(),
+        (None, true) => match question {
+            Question::Recover { .. } => return,
+            // As if the file was to be kept: otherwise what should come after saving would wait unseen.
+            Question::ReplaceFile(path) => vec![Action::SaveElsewhere(path.clone())],
+            _ => Vec::new(),
+        },
         _ => return,
     };
     queue.push(Action::PutQuestion(None));

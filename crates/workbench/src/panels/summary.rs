@@ -1,6 +1,6 @@
 //! What each line of the job card says, in a few words.
 
-use seamwright_project::{Scope, Size};
+use seamwright_project::Size;
 
 use crate::app::state::{Line, State};
 use crate::app::{Failure, Stage};
@@ -149,7 +149,10 @@ fn kit(state: &State) -> Summary {
         Some(kit) if kit.recipe == *state.recipe() => Summary::plain(text::job_card::written(kit.pieces)),
         Some(_) => Summary::plain(text::job_card::CHANGED_SINCE),
         None if state.pieces().is_empty() => waits(state),
-        None => Summary::plain(text::common::DASH),
+        None => match &state.kit_found {
+            Some(found) => Summary::plain(text::job_card::written_before(found.pieces)),
+            None => Summary::plain(text::common::DASH),
+        },
     }
 }
 
@@ -166,12 +169,4 @@ fn waits(state: &State) -> Summary {
 /// The last part of a path with `/` or `\` between folders.
 pub fn file_name(path: &str) -> &str {
     path.rsplit(['/', '\\']).next().unwrap_or(path)
-}
-
-/// What a cut crosses, in words.
-pub fn scope_words(scope: &Scope) -> String {
-    match scope {
-        Scope::All => text::cuts::ALL_IT_CROSSES.into(),
-        Scope::Pieces(pieces) => text::cuts::named_pieces(pieces.len()),
-    }
 }

@@ -46,7 +46,8 @@ fn field(ui: &mut egui::Ui, id: Id, typing: &Typing, name: &str, queue: &mut Que
         // Consumed: it is said to the field, not to the bench.
         let escaped = ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape));
         let entered = ui.input(|i| i.key_pressed(Key::Enter));
-        let elsewhere = ui.input(|i| i.pointer.any_pressed());
+        // A field is left by a click elsewhere when the button comes up.
+        let elsewhere = ui.input(|i| i.pointer.any_pressed() || i.pointer.any_released());
         if escaped || elsewhere || entered {
             ask(queue, if entered { TypingAction::Entered } else { TypingAction::Left });
             return;

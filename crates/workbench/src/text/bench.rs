@@ -6,6 +6,9 @@ use seamwright_geometry::Point;
 
 pub const VIEW: &str = "Bench: 3D view";
 pub const LET_GO: &str = "Let go to open it";
+pub const COLOURS: &str = "colours";
+pub const FOLD: &str = "fold";
+pub const COLOURS_HINT: &str = "What the colours and hatches of the pieces say; folds away and back";
 pub const EXPLODED: &str = "exploded";
 pub const STOP: &str = "stop";
 pub const OUT_OF_DATE: &str = "what you see is out of date";
@@ -15,11 +18,8 @@ pub const DISMISS: &str = "dismiss";
 pub const DISMISS_HINT: &str = "Take this message away";
 pub const DRAG_KEYS: &str = "Ctrl: whole steps · Escape: as it was";
 pub const DRAG_KEYS_DETAILS: &str = "Shift: not drawn to details · Ctrl: whole steps · Escape: as it was";
-pub const TYPING_KEYS: &str = "Enter: there · Tab: next number";
 pub const LESS_MOTION: &str = "Nothing glides any more";
 pub const ALL_MOTION: &str = "The view glides again";
-pub const MAGNIFIER_ON: &str = "The magnifier is on";
-pub const MAGNIFIER_OFF: &str = "The magnifier is off";
 
 /// How long the last frames took.
 pub fn frame_times(told: &Told) -> String {
@@ -27,10 +27,15 @@ pub fn frame_times(told: &Told) -> String {
     let often = told.per_second.map_or_else(String::new, |n| format!(" · {n:.0} a second"));
     format!("frame {} · longest {}{often}", ms(told.median), ms(told.longest))
 }
+pub const TYPING_KEYS: &str = "Enter: there · Tab: next number\nEscape, or a click elsewhere: as it was";
+pub const MAGNIFIER_ON: &str = "The magnifier is on";
+pub const MAGNIFIER_OFF: &str = "The magnifier is off";
+
+pub const NO_CHANGE_YET: &str = "Nothing has changed since the project was opened: there is no before to look at";
 
 /// While the pieces are shown as they were before a step.
 pub fn before(step: &str) -> String {
-    format!("before \"{step}\"")
+    format!("Before \"{step}\": so it was. Card and ledger tell how it is now.")
 }
 
 /// Until they can be shown.

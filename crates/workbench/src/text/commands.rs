@@ -21,8 +21,10 @@ pub const CUT_THROUGH_POINTS: Words = (
     "Pick three or more points, along a trim line for instance; the cut goes as near to all as a plane can",
 );
 pub const CUT_BY_NUMBER: Words = ("cut by number", "Add a cut across the middle and type where it goes");
-pub const STEP_OFF: Words =
-    ("step off", "The fewest parallel cuts with which all parts of a long piece fit; looked at before they are made");
+pub const STEP_OFF: Words = (
+    "even lengths",
+    "Cut a long piece into the fewest lengths that fit: looked at before the cuts are made (stepping off)",
+);
 pub const BORE_THROUGH_POINTS: Words =
     ("bore through points", "Pick two points; a channel for a rod goes through both");
 pub const REMOVE_BORE: Words = ("remove bore", "Take the bore in hand away");
@@ -75,6 +77,63 @@ pub const OTHER_LIGHT: Words = ("light or dark", "Light paper or dark");
 pub const LESS_MOTION: Words = ("less motion", "Nothing glides: the view is where it is going at once; or as before");
 pub const FRAME_TIMES: Words = ("frame times", "How long the window takes for a picture, in the corner: on or off");
 pub const QUIT: Words = ("close", "Close the window");
+
+// Why a command would do nothing now.
+pub const NO_CHANGE: &str = "nothing was changed yet";
+pub const NOTHING_UNDONE: &str = "nothing was undone";
+pub const NO_MODEL: &str = "choose a model first";
+pub const NO_PIECES: &str = "there are no pieces yet";
+pub const NO_BORE: &str = "take a bore in hand first";
+pub const NO_CUT: &str = "take a cut in hand first";
+pub const FIRST_ALREADY: &str = "it is the first";
+pub const LAST_ALREADY: &str = "it is the last";
+pub const NOTHING_SELECTED: &str = "choose a piece first";
+pub const ALL_SHOWN: &str = "everything is in sight";
+pub const ONE_PIECE: &str = "there is only one piece";
+pub const NOT_READY: &str = "the pieces are still being worked out";
+pub const NO_WORK: &str = "nothing is being worked out";
+
+/// Other words by which people look for a command, beside its own.
+pub const ALSO: &[(&str, &str)] = &[
+    (MANUAL.0, "help handbook guide docs"),
+    (OPEN.0, "load import file"),
+    (SAVE.0, "store write keep"),
+    (UNDO.0, "back revert"),
+    (REDO.0, "again forward"),
+    (HISTORY.0, "steps past"),
+    (START_SHEET.0, "home welcome recent demos"),
+    (FIRST_JOB.0, "tutorial learn guide help lesson first job"),
+    (OPEN_STOCK.0, "stock mesh load import file"),
+    (CUT_ON_SURFACE.0, "slice split saw divide click"),
+    (CUT_THROUGH_POINTS.0, "slice split saw divide line"),
+    (CUT_BY_NUMBER.0, "slice split saw divide plane offset height"),
+    (STEP_OFF.0, "step off equal parts slices divide many"),
+    (BORE_THROUGH_POINTS.0, "hole drill rod channel"),
+    (REMOVE_BORE.0, "delete hole"),
+    (MEASURE_DISTANCE.0, "scale resize real size"),
+    (DISTANCE.0, "length ruler how far"),
+    (THICKNESS.0, "wall thick"),
+    (GIRTH.0, "circumference round tape"),
+    (STAND_ON_FACE.0, "rotate turn orient lay flat base upright"),
+    (REMOVE_CUT.0, "delete"),
+    (SWITCH_CUT.0, "enable disable"),
+    (LAY_DOWN.0, "cancel leave escape deselect none close"),
+    (FRAME_ALL.0, "view zoom fit all reset camera home"),
+    (FRAME_SELECTION.0, "view zoom fit focus camera"),
+    (LOOK_FROM_THREE_QUARTER.0, "camera perspective isometric"),
+    (COMPARE_BEFORE.0, "was difference previous"),
+    (HIDE_PIECES.0, "invisible off vanish away"),
+    (ISOLATE_PIECES.0, "isolate alone hide others solo"),
+    (SEE_THROUGH.0, "glass transparent x-ray ghost opacity"),
+    (SHOW_ALL.0, "unhide visible back"),
+    (EXPLODE.0, "explode exploded separate spread"),
+    (MAGNIFIER.0, "zoom loupe lens glass"),
+    (LINE_LAYS.0, "printer size plate"),
+    (WRITE_KIT.0, "export print files stl output folder"),
+    (CANCEL_WORK.0, "cancel abort halt"),
+    (OTHER_LIGHT.0, "theme dark mode colours"),
+    (QUIT.0, "exit leave end"),
+];
 
 /// What a command does, and its keys.
 pub fn with_keys(does: &str, keys: &str) -> String {

@@ -9,21 +9,23 @@ pub const ADD_BY: &str = "Add a cut by";
 pub const BY_SURFACE: &str = "surface";
 pub const BY_POINTS: &str = "points";
 pub const BY_NUMBER: &str = "number";
-pub const BY_STEPPING: &str = "stepping off";
+pub const BY_STEPPING: &str = "even lengths";
 pub const CLICK: &str = "Click the model where the cut should go.";
 pub const BY_BEST_PLANE: &str = "cut by the best plane";
 pub const ALONG_LINE: &str = "cut along the line";
 pub const ALONG_LINE_HINT: &str = "From point to point, and straight into the picture as you see it now";
 pub const LAST_BACK: &str = "take the last back";
 pub const ON_OFF: &str = "On: it cuts. Off: it stays here and does nothing";
-pub const NAMED: &str = "named";
 pub const OFFSET: &str = "offset";
 pub const EARLIER: &str = "earlier";
 pub const LATER: &str = "later";
-pub const THE_WHOLE: &str = "the whole";
+pub const TYPE_A_NUMBER: &str = "Digits go to its place now. Escape lays it down; then they open lines again.";
+pub const THE_WHOLE: &str = "the whole part";
 pub const CROSSES: &str = "crosses";
 pub const CROSSES_ALL: &str = "all";
-pub const CROSSES_NAMED: &str = "named pieces";
+pub const CROSSES_NAMED: &str = "only some";
+pub const CROSSES_NAMED_HINT: &str = "Choose which pieces it parts; it leaves all others whole";
+pub const NOTHING: &str = "nothing";
 pub const ALL_IT_CROSSES: &str = "all it crosses";
 pub const TILT_TOO_FAR: &str = "a tilt is less than 90° either way";
 
@@ -69,9 +71,42 @@ pub fn crosses(what: &str) -> String {
     format!("crosses {what}")
 }
 
-/// `2 named pieces`.
-pub fn named_pieces(n: usize) -> String {
-    count(n, "named piece", "named pieces")
+/// What a cut crosses when it is limited: `only A1 and A2`, `all but A7`, `the whole part`. `marks` are those of what it
+/// crosses, `others` those of all else.
+pub fn only(marks: &[&str], others: &[&str]) -> String {
+    match (marks.len(), others.len()) {
+        (0, _) => NOTHING.into(),
+        (_, 0) => THE_WHOLE.into(),
+        (crossed, left) if left <= 2 && left < crossed => format!("all but {}", listed(others)),
+        _ => format!("only {}", listed(marks)),
+    }
+}
+
+/// One of the pieces that a cut may cross, by what it is made into now.
+pub fn made_into(marks: &[&str], others: &[&str]) -> String {
+    match (marks.len(), others.len()) {
+        (_, 0) => THE_WHOLE.into(),
+        (crossed, left) if left <= 2 && left < crossed => format!("all but {}", listed(others)),
+        _ => listed(marks),
+    }
+}
+
+/// So many marks are said one by one.
+const MOST_LISTED: usize = 4;
+
+/// `A1, A2 and A3`, `A1, A2, A3 and 5 more`.
+fn listed(marks: &[&str]) -> String {
+    match marks {
+        [] => String::new(),
+        [one] => (*one).into(),
+        [first @ .., last] if marks.len() <= MOST_LISTED => format!("{} and {last}", first.join(", ")),
+        _ => format!("{} and {} more", marks[..MOST_LISTED - 1].join(", "), marks.len() + 1 - MOST_LISTED),
+    }
+}
+
+/// A piece that was not made: what lies on these sides of cuts.
+pub fn lies(sides: &[String]) -> String {
+    format!("what lies {}", sides.join(" and "))
 }
 
 /// `tilt about y`.
@@ -107,4 +142,20 @@ pub fn side_of(side: &str, cut: &str) -> String {
 /// `5 · 6 pieces`: how many cuts, and what they make.
 pub fn cuts_and_pieces(cuts: &str, n: usize) -> String {
     format!("{cuts} · {}", pieces(n))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_a_cut_crosses_is_said_from_its_shorter_side() {
+        let marks = ["A1", "A2", "A3", "A4", "A5", "A6", "A7"];
+        assert_eq!(only(&marks, &[]), "the whole part");
+        assert_eq!(only(&marks[..6], &marks[6..]), "all but A7");
+        assert_eq!(only(&marks[..2], &marks[2..]), "only A1 and A2");
+        assert_eq!(only(&marks[..5], &["B1", "B2", "B3"]), "only A1, A2, A3 and 2 more");
+        assert_eq!(made_into(&marks[..4], &marks[4..]), "A1, A2, A3 and A4");
+        assert_eq!(only(&[], &marks), "nothing");
+    }
 }

@@ -22,11 +22,22 @@ pub const HOME_HINT: &str = "Your own folder";
 pub const FILE: &str = "file";
 pub const HIDDEN_TOO: &str = "hidden ones too";
 pub const USE_FOLDER: &str = "use this folder";
+pub const USE_FOLDER_HINT: &str = "The folder whose content is listed";
+pub const NEW_FOLDER: &str = "new folder";
+pub const MAKE_FOLDER: &str = "make it and use it";
+pub const MAKE_FOLDER_HINT: &str = "Makes this folder in the one above, and writes the kit into it";
+pub const USE_NAMED: &str = "use it";
+pub const NO_FOLDERS: &str = "No folders in here.";
 pub const SAVE_HERE: &str = "save here";
 pub const OPEN_IT: &str = "open it";
 pub const CANCEL: &str = "cancel";
 /// What a project is called before it has a name.
 pub const UNNAMED: &str = "part";
+
+/// What a folder for the kit of a project is called.
+pub fn kit_of(name: &str) -> String {
+    format!("{name} kit")
+}
 
 /// What went wrong with a file or a folder.
 pub fn trouble(path: &Path, error: impl Display) -> String {

@@ -8,6 +8,7 @@ pub const GO_ON: &str = "go on";
 pub const GO_ON_HINT: &str = "The next step, whether this one is done or not";
 pub const BACK: &str = "back";
 pub const BACK_HINT: &str = "The step before";
+pub const STEP_DONE: &str = "Done. Go on when you like.";
 pub const LEAVE: &str = "leave the first job";
 pub const LEAVE_HINT: &str = "What you have done stays";
 
@@ -56,9 +57,8 @@ pub fn step(step: JobStep, now: &AsItIs<'_>) -> StepWords {
         ),
         JobStep::Bed => say(
             "Set your bed",
-            "Line 7 of the job card holds the size of your printer's bed. Type yours, or leave it if it is right, and go \
-             on to another line.",
-            "7 opens the line, 5 goes on to the cuts.",
+            "Open line 7 of the job card: it holds the size of your printer's bed. Type yours, or leave it if it is right.",
+            "7 opens the line, Tab goes from number to number.",
         ),
         JobStep::Cut => say("Place a cut", &cut(now), "N adds a cut by number; choose its axis and type its offset."),
         JobStep::Verdicts => say(
@@ -90,8 +90,9 @@ pub fn step(step: JobStep, now: &AsItIs<'_>) -> StepWords {
 }
 
 fn cut(now: &AsItIs<'_>) -> String {
-    let how = "Press S, then click on top of the model, about the middle. Then drag the arrow: both sides say how they \
-               would fit, and letting go makes the cut.";
+    let how = "Press S, then click on the crown, about the middle. This first cut parts only the piece that you click; \
+               others cross all that they meet, unless their card says otherwise. Then drag the arrow: both sides say \
+               how they would fit, and letting go makes the cut.";
     match now.too_big.as_slice() {
         [] => format!("All pieces fit already; one more cut shows how it goes. {how}"),
         [one] => format!("{one} is still too big for the bed. {how}"),

@@ -54,6 +54,11 @@ pub fn not_bored(failed: usize, all: usize) -> String {
     format!("{failed} of {all} not bored")
 }
 
+/// `6 pieces, earlier`: of a kit that an earlier run wrote.
+pub fn written_before(n: usize) -> String {
+    format!("{}, earlier", pieces(n))
+}
+
 /// `6 pieces written`.
 pub fn written(n: usize) -> String {
     format!("{} written", pieces(n))

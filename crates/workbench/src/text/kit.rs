@@ -17,6 +17,27 @@ pub fn too_big(n: usize) -> String {
     format!("{} not fit the bed yet; the kit will say so too", count(n, "piece does", "pieces do"))
 }
 
+/// So many marks are told one by one.
+const MOST_TOLD: usize = 8;
+
+/// Pieces so small that nobody meant them, by their marks.
+pub fn crumbs(marks: &[&str]) -> String {
+    let told = marks[..marks.len().min(MOST_TOLD)].join(", ");
+    let more = marks.len().saturating_sub(MOST_TOLD);
+    let told = if more > 0 { format!("{told} and {more} more") } else { told };
+    let are = count(marks.len(), "piece is a crumb that the kit will hold", "pieces are crumbs that the kit will hold");
+    format!("{are} too: {told}. Move the cut that leaves them, and they are gone.")
+}
+
+/// Where a kit lies that an earlier run wrote.
+pub fn lies_from_before(n: usize, folder: &Path, ago: &str) -> String {
+    format!(
+        "{} in {}, written {ago}. Whether they are as the pieces are now is not known.",
+        pieces(n),
+        folder.display()
+    )
+}
+
 /// Where the kit lies.
 pub fn lies_in(n: usize, folder: &Path) -> String {
     format!("{} in {}", pieces(n), folder.display())

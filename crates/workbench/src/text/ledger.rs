@@ -33,6 +33,26 @@ pub fn sort_by(meaning: &str) -> String {
     format!("{meaning}\n{SORT}")
 }
 
+/// How many pieces fit; which do not follows after it.
+pub fn fit_of(all: usize, unfit: usize) -> String {
+    match (all, unfit) {
+        (1, 0) => "1 piece, it fits".into(),
+        (_, 0) => format!("{}, all fit", pieces(all)),
+        (_, 1) => format!("{}, 1 does not fit:", pieces(all)),
+        _ => format!("{}, {unfit} do not fit:", pieces(all)),
+    }
+}
+
+/// A piece among those that do not fit, as a link.
+pub fn does_not_fit(mark: &str) -> String {
+    format!("{mark} does not fit")
+}
+
+/// Rows beneath the lowest that is to be seen.
+pub fn farther_down(rows: usize) -> String {
+    format!("{rows} more farther down")
+}
+
 /// `2 pieces out of sight`.
 pub fn so_many(n: usize, how: &str) -> String {
     format!("{} {how}", pieces(n))

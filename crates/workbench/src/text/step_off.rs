@@ -1,11 +1,11 @@
-//! Stepping off: the fewest parallel cuts for a long piece.
+//! Stepping off, which is called even lengths here: the fewest parallel cuts for a long piece.
 
 use super::common::cuts;
 use super::numbers::{count, mm};
 
 pub const MAKE_THEM: &str = "make them";
 pub const MAKE_HINT: &str = "All of them as one step: undo takes them back at once";
-pub const SELECT_ANOTHER: &str = "Select another piece, and that one is stepped off.";
+pub const SELECT_ANOTHER: &str = "Select another piece, and that one is cut.";
 pub const FROM_THE: &str = "from the";
 pub const TO_FIT: &str = "to fit";
 pub const EQUAL: &str = "equal parts";
@@ -23,7 +23,7 @@ pub const ENDS: [[&str; 2]; 3] = [["left", "right"], ["front", "back"], ["foot",
 
 /// What is stepped off.
 pub fn title(mark: &str) -> String {
-    format!("Step off {mark}")
+    format!("Cut {mark} into even lengths")
 }
 
 /// `make 3 cuts`.
@@ -33,7 +33,7 @@ pub fn make(n: usize) -> String {
 
 /// The name of the button for an axis.
 pub fn along(axis: &str) -> String {
-    format!("step off along {axis}")
+    format!("lengths along {axis}")
 }
 
 /// The name of the button for an end.

@@ -1,7 +1,20 @@
 //! The verdicts of fit.
 
+use seamwright_geometry::Verdict;
+
 pub const AS_IT_STANDS: &str = "fits as it stands";
 pub const TURNED: &str = "fits turned";
 pub const TILTED: &str = "fits tilted";
 pub const TOO_BIG: &str = "too big";
 pub const UNDECIDED: &str = "undecided";
+
+/// What a verdict means, in a sentence.
+pub fn means(verdict: Verdict) -> &'static str {
+    match verdict {
+        Verdict::AsItStands => "Fits as it stands: it goes onto the bed in the pose that it has in the model",
+        Verdict::Turned => "Fits turned: it goes onto the bed once it is turned about the vertical",
+        Verdict::Tilted => "Fits tilted: it goes onto the bed only when it is tilted, and may want supports",
+        Verdict::TooBig => "Too big: no pose was found in which it goes onto the bed",
+        Verdict::Undecided => "Undecided: it is not known whether a pose is left in which it fits",
+    }
+}

@@ -39,6 +39,11 @@ impl Engine {
         self.advising.progress().is_some()
     }
 
+    /// How far advice is that is being looked for.
+    pub fn advising(&self) -> Option<f64> {
+        self.advising.progress().map(|progress| progress.now().1)
+    }
+
     /// Things change: advice would be about what was.
     pub fn give_up_advice(&mut self) {
         if self.advising.progress().is_some() {

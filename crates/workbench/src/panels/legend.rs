@@ -1,0 +1,49 @@
+//! The key to the colours on the bench: swatch, hatch and words of the verdicts that are to be seen.
+
+use egui::{Align2, Area, Id, Order, Pos2, RichText, Ui};
+use seamwright_geometry::Verdict;
+
+use super::swatch::swatch;
+use crate::app::state::{State, tone_of};
+use crate::app::style::Paper;
+use crate::text;
+
+/// In the order from the best to the worst.
+const ALL: [Verdict; 5] = [Verdict::AsItStands, Verdict::Turned, Verdict::Tilted, Verdict::Undecided, Verdict::TooBig];
+
+/// Shows the key with its lower right corner at `corner`; nothing where no piece is in sight.
+pub fn legend(ui: &mut Ui, corner: Pos2, state: &State) {
+    let pieces = match state.compared.as_ref().and_then(|compared| compared.shown.as_ref()) {
+        Some((earlier, _)) => &earlier.pieces,
+        None => state.pieces(),
+    };
+    let in_sight = |verdict: &Verdict| {
+        let shown = |piece: &&crate::app::Piece| !state.sets.hidden.contains(&piece.id);
+        pieces.iter().filter(shown).any(|piece| piece.fit.verdict == *verdict)
+    };
+    let verdicts: Vec<Verdict> = ALL.into_iter().filter(in_sight).collect();
+    if verdicts.is_empty() || state.recipe().stock.is_none() {
+        return;
+    }
+    let paper = Paper::of(ui.visuals());
+    let key = Id::unique("key to the colours is folded");
+    let folded = ui.data(|d| d.get_temp::<bool>(key)).unwrap_or(false);
+    let area = Area::new(Id::unique("key to the colours")).order(Order::Middle).fixed_pos(corner);
+    area.pivot(Align2::RIGHT_BOTTOM).show(ui.ctx(), |ui| {
+        paper.slip_frame().inner_margin(egui::Margin::symmetric(8, 5)).show(ui, |ui| {
+            ui.spacing_mut().item_spacing.y = 3.0;
+            for verdict in verdicts.into_iter().filter(|_| !folded) {
+                let row = ui.horizontal(|ui| {
+                    swatch(ui, tone_of(verdict));
+                    ui.label(RichText::new(tone_of(verdict).words()).small().color(paper.ink));
+                });
+                row.response.on_hover_text(text::verdicts::means(verdict));
+            }
+            let link = ui.link(RichText::new(if folded { text::bench::COLOURS } else { text::bench::FOLD }).small());
+            link.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Link, true, text::bench::COLOURS));
+            if link.on_hover_text(text::bench::COLOURS_HINT).clicked() {
+                ui.data_mut(|d| d.insert_temp(key, !folded));
+            }
+        });
+    });
+}
