@@ -16,7 +16,7 @@ use super::trouble::Trouble;
 use super::waiting::Waiting;
 use super::{project, targets, words};
 use crate::bench::{BedUnderneath, BenchStyle, Camera, Drawn, Label, MeshId, Scene, render_png};
-use crate::shown::{body_of, exploded_offset, held_against, tone_of};
+use crate::shown::{body_of, exploded_offsets, held_against, tone_of};
 
 /// Makes the pieces, draws them, and writes the picture.
 pub fn run(args: &PictureArgs) -> Result<Pictured, Trouble> {
@@ -70,9 +70,10 @@ fn scene(outcome: &Outcome, exploded: f64) -> Scene {
     let Some(part) = outcome.bounds() else { return Scene::default() };
     let drawn: Vec<Drawn> = (0..)
         .zip(&outcome.pieces)
-        .map(|(i, piece)| Drawn {
+        .zip(exploded_offsets(&outcome.recipe, &outcome.pieces, &part, exploded))
+        .map(|((i, piece), offset)| Drawn {
             tone: tone_of(piece.fit.verdict),
-            offset: exploded_offset(&outcome.recipe, piece, &part, exploded),
+            offset,
             follows_cut: false,
             held_against: held_against(&outcome.recipe, piece, piece.bed),
             ..Drawn::new(MeshId(i), Arc::new(body_of(&piece.solid, piece.facts.closed)))

@@ -26,7 +26,7 @@ pub const SAVE_HERE: &str = "save here";
 pub const OPEN_IT: &str = "open it";
 pub const CANCEL: &str = "cancel";
 /// What a project is called before it has a name.
-pub const UNNAMED: &str = "part";
+pub use seamwright_project::UNNAMED;
 
 /// What went wrong with a file or a folder.
 pub fn trouble(path: &Path, error: impl Display) -> String {
