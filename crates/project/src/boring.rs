@@ -4,9 +4,9 @@ use std::path::Path;
 use std::sync::Arc;
 
 use seamwright_geometry::bore::{Channel, WallProfile, Walls};
-use seamwright_geometry::{Cancelled, Progress, Solid, Vector};
+use seamwright_geometry::{Cancelled, Point, Progress, Solid, Vector};
 
-use crate::bore::{Bore, BoreId, Unbored, middle_line};
+use crate::bore::{Bore, BoreChange, BoreId, Stop, Unbored, middle_line};
 use crate::cache::Cache;
 use crate::evaluate::{all_bores, bore_part, nothing_kept, part, stock, walls};
 use crate::placing::PlacingError;
@@ -46,6 +46,10 @@ impl BoringNow {
 /// show no more, and most of the model need not be looked at (our own choice, no source). When the bore rests, the results
 /// tell them exactly.
 pub const MOVING_OFF_SHARE: f64 = 0.1;
+
+/// An end that has less material ahead of it is meant to come out there, mm: points are picked on the surface, and typed to a
+/// tenth. Our own choice, no source.
+const BARELY_INSIDE_MM: f64 = 0.5;
 
 /// A better place for a bore.
 #[derive(Clone, Debug, PartialEq)]
@@ -104,6 +108,26 @@ impl Boring {
             }
         }
         worst.ok_or_else(|| "it points nowhere".into())
+    }
+
+    /// Moving an open end of `bore` into the material means that it stops there: else it would go on through whatever is
+    /// ahead of it. Any other change is left as it is.
+    pub fn stopping_inside(&self, bore: &Bore, change: BoreChange) -> BoreChange {
+        let BoreChange::Point { at, to_mm } = change else { return change };
+        let last = bore.line_mm.len() - 1;
+        let (end, next) = match at {
+            0 => (0, 1),
+            at if at == last => (1, last - 1),
+            _ => return change,
+        };
+        let (to, from) = (Point::from(to_mm), Point::from(bore.line_mm[next]));
+        let Some(ahead) = (to - from).try_normalize(0.0) else { return change };
+        let is_inside = [to, to + ahead * BARELY_INSIDE_MM].iter().all(|p| self.walls.holds(&self.solid, p));
+        if bore.ends[end].stop == Stop::Open && bore.seam.is_none() && is_inside {
+            BoreChange::EndInside { at, to_mm }
+        } else {
+            change
+        }
     }
 
     /// Moves `bore` to where its least wall is greatest. The inner result says, in the maker's words, why there is no such

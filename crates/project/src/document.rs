@@ -40,7 +40,7 @@ impl Document {
         let mut document = Document::new(Recipe::new(recipe.name.clone()));
         see_from(&mut recipe, &folder_of(path), &document.folder());
         change(&mut recipe);
-        document.history = History::new("copied", recipe);
+        document.history = History::new("begun as a copy", recipe);
         Ok(document)
     }
 

@@ -9,12 +9,13 @@ use seamwright_geometry::{Bed, BedError, PlaneError};
 
 use crate::bore::{BoreChange, BoreId, BoreTrouble};
 use crate::cut_form::{CutForm, FormError};
-use crate::cut_plane::CutPlane;
+use crate::cut_plane::{Axis, CutPlane};
 use crate::measure::{MeasureId, MeasureTrouble, Measured};
 use crate::mending::{self, MendStepError};
-use crate::recipe::{Cut, CutId, LoosePart, Mend, NamedBed, PartId, Recipe, Scope, Size, SizedBy, SourceFile};
+use crate::recipe::{Cut, CutId, LoosePart, Mend, NamedBed, PartId, Recipe, Scope, Size, SizedBy, SourceFile, UNNAMED};
 use crate::relief::{self, Relief, ReliefStepError};
 use crate::stance::{Stance, follow};
+use crate::unit_guess::plural;
 
 pub use bores::{NewBore, NewMagnets};
 
@@ -49,7 +50,7 @@ pub enum Edit {
         /// How that was arrived at.
         by: SizedBy,
     },
-    /// Mirrors the model or turns it. Cuts keep their place on it.
+    /// Mirrors the model, turns it or stands it on a face. Cuts keep their place on it.
     SetStance(Stance),
     /// Keeps a shell or drops it.
     SetShellKept {
@@ -277,6 +278,12 @@ impl Edit {
             Edit::SetName(name) => next.name = not_empty(name)?,
             Edit::SetCostume(costume) => next.costume = costume.trim().to_owned(),
             Edit::SetStock(source) => {
+                // A project that was given no name of its own is called as its model.
+                let stem = |source: &SourceFile| file_stem(&source.path).to_owned();
+                let of_model = next.stock.as_ref().map_or_else(|| UNNAMED.to_owned(), stem);
+                if next.name == of_model && !stem(source).trim().is_empty() {
+                    next.name = stem(source).trim().to_owned();
+                }
                 next.stock = Some(source.clone());
                 next.beside.clear();
                 next.forget_shells();
@@ -442,7 +449,16 @@ impl Edit {
                 let source = recipe.beside.get(*at).map_or("a file", |source| file_name(&source.path));
                 format!("take {source} away")
             }
-            Edit::SetSize(size) => format!("size: {} × {}", size.unit.name(), size.factor),
+            Edit::SetSize(size) => {
+                let mut said = Vec::new();
+                if size.unit != recipe.size.unit || size.factor == recipe.size.factor {
+                    said.push(format!("read in {}", plural(size.unit)));
+                }
+                if size.factor != recipe.size.factor {
+                    said.push(format!("enlarged × {}", size.factor));
+                }
+                format!("size: {}", said.join(", "))
+            }
             Edit::SetSizeBy { factor, by } => match by {
                 SizedBy::AsMade | SizedBy::Factor => format!("size: × {factor}"),
                 SizedBy::Dimension { axis, mm } => format!("size: {mm} mm along {}", axis.name()),
@@ -453,6 +469,10 @@ impl Edit {
                 Some(axis) => format!("mirror along {}", axis.name()),
                 None => "mirror back".into(),
             },
+            Edit::SetStance(stance) if stance.quarter_from(&recipe.stance).is_some() => {
+                let (axis, back) = stance.quarter_from(&recipe.stance).unwrap_or((Axis::Z, false));
+                format!("turn by {}90° about {}", if back { "−" } else { "" }, axis.name())
+            }
             Edit::SetStance(stance) if stance.down.is_none() => "stand as made".into(),
             Edit::SetStance(_) => "stand on a face".into(),
             Edit::AddLoosePart { name, .. } if name.trim().is_empty() => {
@@ -557,8 +577,16 @@ fn mends_title(before: &[Mend], after: &[Mend]) -> String {
     let gone: Vec<&str> = before.iter().copied().filter(|name| !after.contains(name)).collect();
     match (news.as_slice(), gone.as_slice()) {
         ([], []) => "change a mend".into(),
-        ([], gone) => format!("no longer {}", gone.join(", ")),
-        (news, _) => news.join(", "),
+        ([], gone) => format!("no longer {}", few(gone)),
+        (news, _) => few(news),
+    }
+}
+
+/// Names in a row, where they are few: a button says them.
+fn few(names: &[&str]) -> String {
+    match names {
+        [first, _, _, ..] => format!("{first} and {} more", names.len() - 1),
+        names => names.join(", "),
     }
 }
 
@@ -592,7 +620,8 @@ fn turn(recipe: &mut Recipe, stance: Stance) -> Result<(), EditError> {
     if !stance.is_usable() {
         return Err(EditError::Stance);
     }
-    let (from, to) = (recipe.stance.turn(), stance.turn());
+    let scale = recipe.size.scale();
+    let (from, to) = (recipe.turn(), stance.turn(scale));
     for cut in &mut recipe.cuts {
         (cut.plane, cut.form) = follow(&cut.plane, &cut.form, &from, &to)?;
         check_form(&cut.plane, &cut.form)?;
@@ -681,6 +710,11 @@ fn describe_move(name: &str, before: &CutPlane, after: &CutPlane) -> String {
     } else {
         format!("nudge {name}")
     }
+}
+
+fn file_stem(path: &str) -> &str {
+    let name = file_name(path);
+    name.rsplit_once('.').map_or(name, |(stem, _)| stem)
 }
 
 fn file_name(path: &str) -> &str {

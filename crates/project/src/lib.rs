@@ -63,7 +63,7 @@ pub use placing::{
 };
 pub use recipe::{
     Cut, CutId, LoosePart, Mend, NamedBed, NotAPieceId, PartId, PieceId, Recipe, Scope, Size, SizedBy, SourceFile,
-    default_bed,
+    UNNAMED, default_bed,
 };
 pub use relief::Relief;
 pub use seamwright_geometry::exchange::Unit;

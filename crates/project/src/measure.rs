@@ -187,7 +187,8 @@ impl Measured {
     /// It on the model that goes from one turn to another.
     pub(crate) fn turned(&self, from: &Turn, to: &Turn) -> Measured {
         let carry = |v: [f64; 3]| -> [f64; 3] { to.direction(from.back(Vector::from(v))).into() };
-        self.mapped(carry, carry, 1.0)
+        let place = |p: [f64; 3]| to.place(from.place_back(Point::from(p))).coords.into();
+        self.mapped(place, carry, 1.0)
     }
 
     fn mapped(

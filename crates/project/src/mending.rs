@@ -63,18 +63,27 @@ pub fn order(step: &MendStep) -> u32 {
     }
 }
 
-/// What a step does, as one asks for it: `merge near vertices`.
+/// What a step does, as one asks for it: `fill holes`.
 pub fn name(step: &MendStep) -> &'static str {
     match step {
-        MendStep::MergeNear { .. } => "merge near vertices",
-        MendStep::DropZeroArea => "drop faces without area",
-        MendStep::DropDuplicates => "drop duplicate faces",
-        MendStep::SplitSheets => "part edges with more than two faces",
+        MendStep::MergeNear { .. } => "join corners that should be one",
+        MendStep::DropZeroArea => "drop triangles without area",
+        MendStep::DropDuplicates => "drop triangles that are there twice",
+        MendStep::SplitSheets => "part surfaces that share an edge",
         MendStep::TurnOutward => "turn shells outwards",
         MendStep::FillHoles { .. } => "fill holes",
         MendStep::UniteCrossing => "unite shells that cross",
         MendStep::KeepOuter => "keep the outer surface only",
     }
+}
+
+/// Words of the geometry, which calls steps by what they do to a mesh, with the names that makers know the mends by.
+pub(crate) fn plain_names(text: &str) -> String {
+    let names = [
+        ("merge near vertices", MendStep::MergeNear { tolerance_mm: 0.0 }),
+        ("part edges with more than two faces", MendStep::SplitSheets),
+    ];
+    names.into_iter().fold(text.to_owned(), |text, (in_mesh, step)| text.replace(in_mesh, name(&step)))
 }
 
 /// A short name for machines: words joined by hyphens, as the command line has them.
@@ -113,8 +122,8 @@ pub fn words_of(step: &MendStep, report: &MendReport, scale: f64) -> String {
 /// What a step did, in words; lengths are in the unit of the mesh, `scale` mm each.
 pub fn words(report: &MendReport, scale: f64) -> String {
     let counted = [
-        (report.vertices_merged, "vertex merged", "vertices merged"),
-        (report.vertices_added, "vertex added", "vertices added"),
+        (report.vertices_merged, "corner joined to another", "corners joined to others"),
+        (report.vertices_added, "corner added", "corners added"),
         (report.edges_parted, "edge parted", "edges parted"),
         (report.holes_filled, "hole filled", "holes filled"),
         (report.faces_dropped, "face dropped", "faces dropped"),
@@ -133,12 +142,12 @@ pub fn words(report: &MendReport, scale: f64) -> String {
         said.push(format!("moved by {:.4} mm at most", report.farthest_mm * scale));
     }
     if report.filled_mm2 > 0.0 {
-        said.push(format!("{:.1} mm² filled", report.filled_mm2 * scale * scale));
+        said.push(format!("{:.2} cm² filled", report.filled_mm2 * scale * scale / 100.0));
     }
     if report.patches_passing > 0 {
         let n = report.patches_passing;
         let passing = if n == 1 { "patch passes" } else { "patches pass" };
-        said.push(format!("{n} {passing} through another shell: unite what crosses"));
+        said.push(format!("{n} {passing} through another shell: look again, and unite shells that cross"));
     }
     if said.is_empty() {
         said.push("nothing to do".into());
@@ -170,7 +179,7 @@ mod tests {
             MendReport { holes_filled: 2, faces_added: 31, filled_mm2: 0.25, left: 1, ..MendReport::default() };
         assert_eq!(
             words(&report, 10.0),
-            "2 holes filled, 31 faces added, 25.0 mm² filled, 1 left that this cannot mend"
+            "2 holes filled, 31 faces added, 0.25 cm² filled, 1 left that this cannot mend"
         );
         assert_eq!(words(&MendReport::default(), 1.0), "nothing to do");
         let left = MendReport { left: 1, ..MendReport::default() };

@@ -21,6 +21,8 @@ pub struct Outcome {
     pub recipe: Recipe,
     /// The stock in the units of its file.
     pub stock: Option<Arc<Stock>>,
+    /// The box around each shell of the stock, at its size and as it stands, mm; those of dropped ones too.
+    pub shell_boxes: Arc<Vec<Bounds>>,
     /// The parts: kept shells, mended, at their real size and as they stand, uncut. The main one first, where it has any.
     pub parts: Vec<Part>,
     /// What the bores that are switched on did.
@@ -192,6 +194,16 @@ pub struct Stock {
 }
 
 impl Stock {
+    /// Corners of the shells that are not dropped, in units of the file: what the model stands on is among them. Corners of
+    /// several faces come several times.
+    pub fn kept_corners<'a>(&'a self, recipe: &'a Recipe) -> impl Iterator<Item = Point> + 'a {
+        let kept: Vec<bool> =
+            (0..self.report.shells.len() as u32).map(|shell| recipe.part_of_shell(shell).is_some()).collect();
+        let faces = self.mesh.triangles.iter().zip(&self.shell_of_face);
+        let faces = faces.filter(move |(_, shell)| kept.get(**shell as usize).copied().unwrap_or(false));
+        faces.flat_map(|(face, _)| face.map(|v| self.mesh.vertices[v as usize]))
+    }
+
     /// The shell of the solid that a shell bounds: itself, but for the wall of a cavity.
     pub fn solid_of(&self, shell: u32) -> u32 {
         self.cavity_of.get(shell as usize).copied().flatten().unwrap_or(shell)

@@ -11,7 +11,7 @@ use crate::cut_form::CutForm;
 use crate::cut_plane::{Axis, CutPlane};
 use crate::measure::{Measure, MeasureId};
 use crate::relief::Relief;
-use crate::stance::Stance;
+use crate::stance::{Stance, Turn};
 
 /// Everything the maker decided about one part of a costume. Small, plain, and enough to make all results again.
 #[derive(Clone, Debug, PartialEq)]
@@ -63,6 +63,9 @@ pub struct Recipe {
     pub next_part: PartId,
 }
 
+/// What a project is called until it has a name or a model.
+pub const UNNAMED: &str = "part";
+
 impl Recipe {
     /// A recipe with no stock and no cuts, for a bed of 220 × 220 × 250 mm.
     pub fn new(name: impl Into<String>) -> Recipe {
@@ -104,6 +107,11 @@ impl Recipe {
         }
         let loose = self.loose.iter().find(|part| part.shells.contains(&shell));
         Some(loose.map_or(PartId::MAIN, |part| part.id))
+    }
+
+    /// What its stance does to places of the model at its size.
+    pub fn turn(&self) -> Turn {
+        self.stance.turn(self.size.scale())
     }
 
     /// What a part is called.

@@ -75,6 +75,8 @@ pub fn to_json(recipe: &Recipe) -> String {
         sized_by: save_sized_by(&recipe.sized_by),
         mirrored: recipe.stance.mirrored.map(|axis| axis.name().into()),
         down: recipe.stance.down,
+        along: recipe.stance.along,
+        foot: recipe.stance.foot,
         dropped_shells: recipe.dropped_shells.clone(),
         loose_parts: recipe.loose.iter().map(save_loose).collect(),
         mends: recipe.mends.iter().map(save_mend).collect(),
@@ -116,6 +118,10 @@ pub fn from_json(text: &str) -> Result<Recipe, FormatError> {
     saved.into_recipe()
 }
 
+fn is_nothing(number: &f64) -> bool {
+    *number == 0.0
+}
+
 #[derive(Serialize, Deserialize)]
 struct Saved {
     format: String,
@@ -134,6 +140,10 @@ struct Saved {
     mirrored: Option<String>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     down: Option<[f64; 3]>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    along: Option<[f64; 3]>,
+    #[serde(default, skip_serializing_if = "is_nothing")]
+    foot: f64,
     #[serde(default, skip_serializing_if = "BTreeSet::is_empty")]
     dropped_shells: BTreeSet<u32>,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -242,9 +252,11 @@ impl Saved {
         let stance = Stance {
             mirrored: self.mirrored.as_deref().map(|axis| load_axis("mirrored", axis)).transpose()?,
             down: self.down,
+            along: self.along,
+            foot: self.foot,
         };
         if !stance.is_usable() {
-            return Err(wrong("down", "a direction needs a length"));
+            return Err(wrong("down", "a direction needs a length, and \"along\" another direction than \"down\""));
         }
         let measures = load_measures(self.measures, known)?;
         let last_measure = measures.iter().map(|measure| measure.id.0).max().unwrap_or(0);

@@ -1,26 +1,36 @@
 //! How the model stands: mirrored, or turned to stand on a face.
 
-use nalgebra::Rotation3;
+use nalgebra::{Matrix3, Rotation3};
 use seamwright_geometry::{Plane, PlaneError, Point, Vector};
 
 use crate::cut_form::{CutForm, frame};
 use crate::cut_plane::{Axis, CutPlane};
 
-/// How the model is turned from the way it was made. All about the origin, so that files of one frame stay together.
+/// How the model is turned from the way it was made: about the origin, so that files of one frame stay together. What stands
+/// on something stands on Z = 0.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Stance {
     /// Exchanges what lies before and behind along this axis, before it is turned.
     pub mirrored: Option<Axis>,
     /// The direction that is turned to point straight down, in the frame of the mirrored model; `None` as made.
     pub down: Option<[f64; 3]>,
+    /// The direction that is turned to point along X, in the same frame; `None` for the shortest way from as made.
+    pub along: Option<[f64; 3]>,
+    /// How far below the origin its foot lies once it is turned, in units of the file: it is lifted by as much.
+    pub foot: f64,
 }
 
-/// A turn about the origin, or a turn of the mirror image.
+/// A turn about the origin, or a turn of the mirror image; then a lift.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Turn {
     mirrored: Option<Axis>,
     rotation: Rotation3<f64>,
+    lift_mm: f64,
 }
+
+/// What two rotations that are one may differ by, in each number of their matrices: rounding of some turns in a row. Our own
+/// choice, no source.
+const SAME_TURN: f64 = 1e-9;
 
 impl Stance {
     /// Whether the model stands as it was made.
@@ -28,42 +38,129 @@ impl Stance {
         *self == Stance::default()
     }
 
-    /// Whether its numbers make a turn: the direction must have a length.
+    /// Whether it was turned, mirrored or not.
+    pub fn is_turned(&self) -> bool {
+        self.down.is_some()
+    }
+
+    /// Whether its numbers make a turn: directions must have a length, and not lie along each other.
     pub fn is_usable(&self) -> bool {
-        self.down.is_none_or(|down| {
-            let length = Vector::from(down).norm();
-            length.is_finite() && length > 0.0
-        })
+        let length = |v: Vector| v.norm().is_finite() && v.norm() > 0.0;
+        let down = self.down.map(Vector::from);
+        let across = self.along.map(|along| down.map_or_else(Vector::zeros, |down| down.cross(&Vector::from(along))));
+        self.foot.is_finite() && down.is_none_or(length) && across.is_none_or(length)
     }
 
-    /// What it does to places.
-    pub fn turn(&self) -> Turn {
-        let down = self.down.map(Vector::from).and_then(|down| down.try_normalize(0.0));
-        let rotation = match down {
-            None => Rotation3::identity(),
-            // The shortest way; from straight up there are many, and over the front is one.
-            Some(down) => Rotation3::rotation_between(&down, &-Vector::z())
-                .unwrap_or_else(|| Rotation3::from_axis_angle(&Vector::x_axis(), std::f64::consts::PI)),
+    /// What it does to places of the model at its size: `scale` mm for each unit of the file.
+    pub fn turn(&self, scale: f64) -> Turn {
+        Turn { mirrored: self.mirrored, rotation: self.rotation(), lift_mm: self.foot * scale }
+    }
+
+    fn rotation(&self) -> Rotation3<f64> {
+        let Some(down) = self.down.and_then(|down| Vector::from(down).try_normalize(0.0)) else {
+            return Rotation3::identity();
         };
-        Turn { mirrored: self.mirrored, rotation }
+        let along = self.along.map(Vector::from).map(|along| along - down * down.dot(&along));
+        match along.and_then(|along| along.try_normalize(0.0)) {
+            // Its rows are the directions that become X, Y and Z.
+            Some(x) => {
+                let (z, y) = (-down, x.cross(&down));
+                Rotation3::from_matrix_unchecked(Matrix3::from_rows(&[x.transpose(), y.transpose(), z.transpose()]))
+            }
+            // The shortest way; from straight up there are many, and over the front is one.
+            None => Rotation3::rotation_between(&down, &-Vector::z())
+                .unwrap_or_else(|| Rotation3::from_axis_angle(&Vector::x_axis(), std::f64::consts::PI)),
+        }
     }
 
-    /// The stance in which the face that now looks along `normal` is the one that the model stands on.
-    pub fn standing_on(&self, normal: Vector) -> Stance {
-        let before = self.turn().rotation.inverse() * normal;
-        Stance { down: before.try_normalize(0.0).map(Into::into), ..*self }
+    /// The stance in which the face that now looks along `normal` is the one that the model stands on, by the shortest way
+    /// from how it stands now. `model`: places of the model as made, in units of the file.
+    pub fn standing_on(&self, normal: Vector, model: &mut dyn Iterator<Item = Point>) -> Stance {
+        if self.along.is_none() {
+            let before = self.rotation().inverse() * normal;
+            return Stance { down: before.try_normalize(0.0).map(Into::into), ..*self }.on_its_foot(model);
+        }
+        let Some(normal) = normal.try_normalize(0.0) else { return *self };
+        let more = Stance { down: Some(normal.into()), ..Stance::default() }.rotation();
+        self.turned_by(more, model)
     }
+
+    /// The stance after a quarter turn about an axis of the bench: to the left, as seen against the axis, or back.
+    pub fn quarter_turned(&self, axis: Axis, back: bool, model: &mut dyn Iterator<Item = Point>) -> Stance {
+        let (i, j) = ((axis.index() + 1) % 3, (axis.index() + 2) % 3);
+        let sign = if back { -1.0 } else { 1.0 };
+        // In whole numbers, so that four of them are none.
+        let mut quarter = Matrix3::zeros();
+        quarter[(axis.index(), axis.index())] = 1.0;
+        (quarter[(j, i)], quarter[(i, j)]) = (sign, -sign);
+        self.turned_by(Rotation3::from_matrix_unchecked(quarter), model)
+    }
+
+    fn turned_by(&self, more: Rotation3<f64>, model: &mut dyn Iterator<Item = Point>) -> Stance {
+        let all = more * self.rotation();
+        if (all.matrix() - Matrix3::identity()).amax() < SAME_TURN {
+            return self.turned_back();
+        }
+        let back = all.inverse();
+        // Zeros with no sign: they are written into files.
+        let tidy = |v: Vector| -> [f64; 3] { v.map(|x| x + 0.0).into() };
+        Stance { down: Some(tidy(back * -Vector::z())), along: Some(tidy(back * Vector::x())), ..*self }
+            .on_its_foot(model)
+    }
+
+    /// The quarter turn that leads here from another stance, and whether it is one back; `None` where it is another way.
+    pub(crate) fn quarter_from(&self, before: &Stance) -> Option<(Axis, bool)> {
+        let led = |axis: Axis, back: bool| {
+            let quarter =
+                Stance { mirrored: self.mirrored, ..*before }.quarter_turned(axis, back, &mut std::iter::empty());
+            (quarter.rotation().matrix() - self.rotation().matrix()).amax() < SAME_TURN
+        };
+        // A face that was picked may be one that a quarter turn leads to as well.
+        let was_picked = self.down.is_some() && self.along.is_none();
+        let ways = Axis::ALL.into_iter().flat_map(|axis| [(axis, false), (axis, true)]);
+        ways.filter(|_| !was_picked).find(|(axis, back)| led(*axis, *back))
+    }
+
+    /// The stance as made, mirrored or not.
+    pub fn turned_back(&self) -> Stance {
+        Stance { mirrored: self.mirrored, ..Stance::default() }
+    }
+
+    /// The stance of the model mirrored along another axis of its own, or along none. It stands on the same face.
+    pub fn mirrored_along(&self, mirrored: Option<Axis>) -> Stance {
+        let turn = |v: [f64; 3]| mirror(mirrored, mirror(self.mirrored, v.into())).into();
+        Stance { mirrored, down: self.down.map(turn), along: self.along.map(turn), foot: self.foot }
+    }
+
+    /// The same with the lowest of these places of the model as made, in units of the file, at Z = 0.
+    fn on_its_foot(self, model: &mut dyn Iterator<Item = Point>) -> Stance {
+        let turn = Stance { foot: 0.0, ..self }.turn(1.0);
+        let lowest = model.map(|p| turn.place(p).z).fold(f64::INFINITY, f64::min);
+        Stance { foot: if lowest.is_finite() { -lowest } else { 0.0 }, ..self }
+    }
+}
+
+fn mirror(axis: Option<Axis>, mut v: Vector) -> Vector {
+    if let Some(axis) = axis {
+        v[axis.index()] = -v[axis.index()];
+    }
+    v
 }
 
 impl Turn {
     /// Where a place of the model as made lies.
     pub fn place(&self, p: Point) -> Point {
-        Point::from(self.direction(p.coords))
+        Point::from(self.direction(p.coords) + Vector::z() * self.lift_mm)
     }
 
     /// Where a direction of the model as made points.
     pub fn direction(&self, v: Vector) -> Vector {
-        self.rotation * self.mirror(v)
+        self.rotation * mirror(self.mirrored, v)
+    }
+
+    /// How far it lifts what it turned, mm.
+    pub fn lift_mm(&self) -> f64 {
+        self.lift_mm
     }
 
     /// Whether left and right are exchanged: faces must be turned over then.
@@ -71,15 +168,13 @@ impl Turn {
         self.mirrored.is_some()
     }
 
-    pub(crate) fn back(&self, v: Vector) -> Vector {
-        self.mirror(self.rotation.inverse() * v)
+    /// The place of the model as made that lies here.
+    pub fn place_back(&self, p: Point) -> Point {
+        Point::from(self.back(p.coords - Vector::z() * self.lift_mm))
     }
 
-    fn mirror(&self, mut v: Vector) -> Vector {
-        if let Some(axis) = self.mirrored {
-            v[axis.index()] = -v[axis.index()];
-        }
-        v
+    pub(crate) fn back(&self, v: Vector) -> Vector {
+        mirror(self.mirrored, self.rotation.inverse() * v)
     }
 }
 
@@ -92,7 +187,7 @@ pub(crate) fn follow(
 ) -> Result<(CutPlane, CutForm), PlaneError> {
     let carry = |v: Vector| to.direction(from.back(v));
     let flat = plane.plane()?;
-    let place = Point::from(carry(Vector::from(plane.through_mm)));
+    let place = to.place(from.place_back(Point::from(plane.through_mm)));
     let turned = Plane::through(place, carry(flat.normal()))?;
     let next = CutPlane::along(&turned, place);
     let turn = |turn_deg: f64| -> Result<f64, PlaneError> {
@@ -125,24 +220,89 @@ mod tests {
 
     fn stance() -> impl Strategy<Value = Stance> {
         let axis = prop::option::of(prop::sample::select(Axis::ALL.to_vec()));
-        let down = prop::option::of(
-            prop::array::uniform3(-1.0..1.0f64).prop_filter("points somewhere", |d| Vector::from(*d).norm() > 0.1),
-        );
-        (axis, down).prop_map(|(mirrored, down)| Stance { mirrored, down })
+        let somewhere =
+            || prop::array::uniform3(-1.0..1.0f64).prop_filter("points somewhere", |d| Vector::from(*d).norm() > 0.1);
+        let stance = (axis, prop::option::of(somewhere()), prop::option::of(somewhere()), -50.0..50.0f64);
+        let stance = stance.prop_map(|(mirrored, down, along, foot)| match down {
+            None => Stance { mirrored, ..Stance::default() },
+            Some(_) => Stance { mirrored, down, along, foot },
+        });
+        stance.prop_filter("makes a turn", |stance| match (stance.down, stance.along) {
+            (Some(down), Some(along)) => Vector::from(down).cross(&along.into()).norm() > 0.01,
+            _ => true,
+        })
+    }
+
+    fn model() -> [Point; 3] {
+        [Point::new(3.0, 4.0, 5.0), Point::new(-30.0, 50.0, 7.0), Point::new(99.0, -12.0, -60.0)]
+    }
+
+    fn lowest(stance: &Stance, scale: f64) -> f64 {
+        let turn = stance.turn(scale);
+        model().iter().map(|p| turn.place(*p * scale).z).fold(f64::INFINITY, f64::min)
     }
 
     #[test]
-    fn the_face_that_was_picked_looks_down() {
-        let stance = Stance { mirrored: Some(Axis::X), down: Some([0.3, -0.2, 0.7]) };
-        let picked = Vector::new(0.6, 0.0, 0.8);
-        let in_model = stance.turn().back(picked);
-        let turned = stance.standing_on(picked).turn().direction(in_model);
-        assert!((turned + Vector::z()).norm() < 1e-12, "{turned}");
-        let upside_down = Stance::default().standing_on(Vector::z()).turn().direction(Vector::z());
-        assert!((upside_down + Vector::z()).norm() < 1e-12);
+    fn the_face_that_was_picked_looks_down_and_the_lowest_place_lies_at_zero() {
+        let as_made = Stance::default();
+        for along in [None, Some([0.0, 1.0, 0.4])] {
+            let stance = Stance { mirrored: Some(Axis::X), down: Some([0.3, -0.2, 0.7]), along, ..as_made };
+            let picked = Vector::new(0.6, 0.0, 0.8);
+            let in_model = stance.turn(1.0).back(picked);
+            let next = stance.standing_on(picked, &mut model().into_iter());
+            let turned = next.turn(1.0).direction(in_model);
+            assert!((turned + Vector::z()).norm() < 1e-12, "{turned}");
+            for scale in [1.0, 25.4] {
+                assert!(lowest(&next, scale).abs() < 1e-11);
+            }
+        }
+        let upside_down = as_made.standing_on(Vector::z(), &mut model().into_iter());
+        assert!((upside_down.turn(1.0).direction(Vector::z()) + Vector::z()).norm() < 1e-12);
+    }
+
+    #[test]
+    fn a_quarter_turn_about_an_axis_takes_the_next_axis_to_the_one_after_it() {
+        let as_made = Stance::default();
+        for (axis, from, to) in [
+            (Axis::X, Vector::y(), Vector::z()),
+            (Axis::Y, Vector::z(), Vector::x()),
+            (Axis::Z, Vector::x(), Vector::y()),
+        ] {
+            let turned = as_made.quarter_turned(axis, false, &mut model().into_iter());
+            assert_eq!(turned.turn(1.0).direction(from), to);
+            assert_eq!(lowest(&turned, 1.0), 0.0, "it stands on the bench");
+            let back = turned.quarter_turned(axis, true, &mut model().into_iter());
+            assert!(back.is_as_made(), "{back:?}");
+        }
+    }
+
+    #[test]
+    fn mirroring_leaves_a_model_on_the_face_that_it_stands_on() {
+        let stance = Stance::default().standing_on(Vector::new(0.6, 0.0, 0.8), &mut model().into_iter());
+        for axis in Axis::ALL {
+            let mirrored = stance.mirrored_along(Some(axis));
+            assert!(lowest(&mirrored, 2.0).abs() < 1e-12, "{axis:?}");
+            assert_eq!(mirrored.mirrored_along(None), stance);
+        }
     }
 
     proptest! {
+        #[test]
+        fn four_quarter_turns_are_none(before in stance(), axis in prop::sample::select(Axis::ALL.to_vec())) {
+            let turned = (0..4).fold(before, |now, _| now.quarter_turned(axis, false, &mut model().into_iter()));
+            for v in [Vector::x(), Vector::y()] {
+                let (a, b) = (before.turn(1.0).direction(v), turned.turn(1.0).direction(v));
+                prop_assert!((a - b).norm() < 1e-8, "{a} {b}");
+            }
+            prop_assert_eq!(turned.turn(1.0).is_mirrored(), before.turn(1.0).is_mirrored());
+        }
+
+        #[test]
+        fn a_place_goes_there_and_back(stance in stance(), p in prop::array::uniform3(-100.0..100.0f64)) {
+            let (turn, p) = (stance.turn(3.0), Point::from(p));
+            prop_assert!((turn.place_back(turn.place(p)) - p).norm() < 1e-11);
+        }
+
         #[test]
         fn a_cut_stays_at_its_place_on_the_model(
             before in stance(), after in stance(), tilt_deg in prop::array::uniform2(-80.0..80.0f64),
@@ -151,13 +311,13 @@ mod tests {
             let plane = CutPlane { axis: Axis::Y, through_mm, tilt_deg };
             let line = Line::Drawn { points_mm: vec![[-20.0, 0.0], [0.0, 9.0], [25.0, -4.0]], smooth: false };
             let form = CutForm::Profile(CutProfile { line, turn_deg });
-            let (from, to) = (before.turn(), after.turn());
+            let (from, to) = (before.turn(2.0), after.turn(2.0));
             let (next_plane, next_form) = follow(&plane, &form, &from, &to).unwrap();
             let (Ok(CutSurface::Profile(a)), Ok(CutSurface::Profile(b))) = (form.surface(&plane), next_form.surface(&next_plane))
             else { panic!("both are profiles") };
             for p in [[3.0, 4.0, 5.0], [-30.0, 50.0, 7.0], [99.0, -12.0, -60.0]] {
-                let made = Vector::from(p);
-                let (seen, again) = (a.seen(&Point::from(from.direction(made))), b.seen(&Point::from(to.direction(made))));
+                let made = Point::from(p);
+                let (seen, again) = (a.seen(&from.place(made)), b.seen(&to.place(made)));
                 prop_assert!((seen[0] - again[0]).abs() + (seen[1] - again[1]).abs() < 1e-8, "{seen:?} {again:?}");
             }
         }

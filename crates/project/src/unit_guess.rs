@@ -15,6 +15,37 @@ pub struct UnitGuess {
     pub in_file: f64,
 }
 
+impl UnitGuess {
+    /// The guess with its reason; `now` is the unit chosen now.
+    pub fn words(&self, now: Unit) -> String {
+        let (now_mm, then_mm) = (tidy(self.now_mm), self.then_mm);
+        let only = if self.now_mm < then_mm { "only " } else { "" };
+        format!(
+            "the model is {only}{now_mm} mm long, read in {}. Perhaps it was modelled in {}: then it is {then_mm:.0} mm long",
+            plural(now),
+            plural(self.unit)
+        )
+    }
+}
+
+/// A unit as one speaks of it.
+pub(crate) fn plural(unit: Unit) -> &'static str {
+    match unit {
+        Unit::Micron => "microns",
+        Unit::Millimetre => "millimetres",
+        Unit::Centimetre => "centimetres",
+        Unit::Inch => "inches",
+        Unit::Foot => "feet",
+        Unit::Metre => "metres",
+    }
+}
+
+/// Two digits that say something, however small; whole numbers where it is large.
+fn tidy(length_mm: f64) -> String {
+    let digits = (1.0 - length_mm.abs().log10().floor()).clamp(0.0, 6.0);
+    format!("{length_mm:.*}", digits as usize)
+}
+
 /// Longest sides that parts of costumes and props have, mm: from a buckle to a banner pole. Our own choice, no source.
 const LIKELY_MM: std::ops::RangeInclusive<f64> = 20.0..=3000.0;
 /// Longest side of the commonest part, a helm, mm: of several units that would do, the one that comes nearest to it is
@@ -43,6 +74,17 @@ mod tests {
         let guess = guess_unit(0.31, Unit::Millimetre).unwrap();
         assert_eq!(guess.unit, Unit::Metre);
         assert!((guess.then_mm - 310.0).abs() < 1e-9);
+    }
+
+    #[test]
+    fn the_guess_tells_both_lengths() {
+        assert_eq!(
+            guess_unit(0.317, Unit::Millimetre).unwrap().words(Unit::Millimetre),
+            "the model is only 0.32 mm long, read in millimetres. Perhaps it was modelled in metres: then it is 317 mm long"
+        );
+        assert!(
+            guess_unit(310_000.0, Unit::Millimetre).unwrap().words(Unit::Millimetre).starts_with("the model is 310000")
+        );
     }
 
     #[test]

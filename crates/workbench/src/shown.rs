@@ -42,10 +42,26 @@ pub fn held_against(recipe: &Recipe, piece: &Piece, bed: usize) -> Option<Arc<He
 /// How far a cut pulls its sides apart when exploded in full, as a share of the part's diagonal.
 const EXPLODED_SHARE: f64 = 0.12;
 
+/// Where pieces are drawn, relative to where they are: see below. All are lifted alike, so that nothing sinks below what is the
+/// lowest while they are together: the bed.
+pub fn exploded_offsets(recipe: &Recipe, pieces: &[Piece], part: &Bounds, exploded: f64) -> Vec<Vector> {
+    let offset = |piece: &Piece| exploded_offset(recipe, piece, part, exploded);
+    let mut offsets: Vec<Vector> = pieces.iter().map(offset).collect();
+    let lowest = |offsets: &[Vector]| {
+        let z = pieces.iter().zip(offsets).map(|(piece, offset)| piece.facts.bounds.min.z + offset.z);
+        z.fold(f64::INFINITY, f64::min)
+    };
+    let sunk_mm = lowest(&vec![Vector::zeros(); pieces.len()]) - lowest(&offsets);
+    if sunk_mm > 0.0 {
+        offsets.iter_mut().for_each(|offset| offset.z += sunk_mm);
+    }
+    offsets
+}
+
 /// Where a piece is drawn, relative to where it is: along the normals of the cuts that parted it and what it was cut
 /// from, to its side of each; a cut that parted neither does not move them apart. `exploded` is 0 for
 /// together and 1 for as far as it goes; `part` is the box around the uncut part.
-pub fn exploded_offset(recipe: &Recipe, piece: &Piece, part: &Bounds, exploded: f64) -> Vector {
+fn exploded_offset(recipe: &Recipe, piece: &Piece, part: &Bounds, exploded: f64) -> Vector {
     let step_mm = exploded * EXPLODED_SHARE * part.diagonal();
     if step_mm == 0.0 {
         return Vector::zeros();
@@ -82,12 +98,14 @@ pub fn told_apart(outcome: &Outcome) -> Vec<u8> {
 /// as far apart as it goes.
 pub fn pieces_on_bed(outcome: &Outcome, exploded: f64) -> Scene {
     let Some(part) = outcome.bounds() else { return Scene::default() };
+    let offsets = exploded_offsets(&outcome.recipe, &outcome.pieces, &part, exploded);
     let drawn: Vec<Drawn> = (0..)
-        .zip(outcome.pieces.iter().zip(told_apart(outcome)))
-        .map(|(i, (piece, apart))| Drawn {
+        .zip(&outcome.pieces)
+        .zip(offsets.into_iter().zip(told_apart(outcome)))
+        .map(|((i, piece), (offset, apart))| Drawn {
             apart,
             tone: tone_of(piece.fit.verdict),
-            offset: exploded_offset(&outcome.recipe, piece, &part, exploded),
+            offset,
             follows_cut: false,
             held_against: held_against(&outcome.recipe, piece, piece.bed),
             ..Drawn::new(MeshId(i), Arc::new(body_of(&piece.solid, piece.facts.closed)))

@@ -1,6 +1,6 @@
 //! What can be changed about a bore.
 
-use super::{AtSeam, Bore, BoreShape, BoreTrouble, Fitting, Placed, RodChoice, Stop};
+use super::{AtSeam, Bore, BoreEnd, BoreShape, BoreTrouble, Fitting, Placed, RodChoice, Stop};
 use crate::rods::{Clearance, ClearanceClass};
 
 /// One change of a bore.
@@ -17,6 +17,13 @@ pub enum BoreChange {
     },
     /// Moves one point of its line. A whole drag is one of these.
     Point {
+        /// Which, from 0.
+        at: usize,
+        /// Where to, mm.
+        to_mm: [f64; 3],
+    },
+    /// Moves the first or the last point of its line into the material, where the bore then stops.
+    EndInside {
         /// Which, from 0.
         at: usize,
         /// Where to, mm.
@@ -72,6 +79,16 @@ impl BoreChange {
                 *next.line_mm.get_mut(at).ok_or(BoreTrouble::NoSuchPoint(points, at))? = to_mm;
                 next.placed = Placed::Typed;
             }
+            BoreChange::EndInside { at, to_mm } => {
+                let points = next.line_mm.len();
+                let end = match at {
+                    0 => 0,
+                    at if at + 1 == points => 1,
+                    at => return Err(BoreTrouble::NoSuchPoint(points, at)),
+                };
+                (next.line_mm[at], next.placed) = (to_mm, Placed::Typed);
+                next.ends[end] = BoreEnd { stop: Stop::At, fitting: Fitting::None };
+            }
             BoreChange::Rod(rod) => {
                 next.rod = rod;
                 next.leave_away_what_does_not_go_with_the_rod();
@@ -114,6 +131,9 @@ impl BoreChange {
                 Placed::Centred => format!("centre {name}"),
                 Placed::Typed => format!("move {name}"),
             },
+            BoreChange::EndInside { at, to_mm } => {
+                format!("{}, where it stops", BoreChange::Point { at: *at, to_mm: *to_mm }.title(before))
+            }
             BoreChange::Point { at, to_mm } => {
                 let moved = before
                     .line_mm

@@ -7,6 +7,7 @@ use seamwright_geometry::bore::{
 use seamwright_geometry::{Cancelled, Point, Progress, Solid, Vector};
 
 use super::{Bore, BoreShape, Fitting, Stop};
+use crate::mending::plain_names;
 use crate::rods::{nut, washer};
 
 /// How far the corners of a round channel stand off from the circle that its flats clear, mm: below what a printer
@@ -44,7 +45,9 @@ impl From<BoreError> for Unbored {
     fn from(error: BoreError) -> Unbored {
         match &error {
             BoreError::Cancelled(_) => Unbored::Cancelled,
-            BoreError::Open { .. } | BoreError::Refused { .. } => Unbored::Because(error.to_string(), error.place()),
+            BoreError::Open { .. } | BoreError::Refused { .. } => {
+                Unbored::Because(plain_names(&error.to_string()), error.place())
+            }
         }
     }
 }

@@ -16,7 +16,7 @@ impl Bore {
     /// model, and turns with it.
     pub(crate) fn turned(&self, from: &Turn, to: &Turn) -> Bore {
         let carry = |v: [f64; 3]| -> [f64; 3] { to.direction(from.back(Vector::from(v))).into() };
-        let place = |p: &[f64; 3]| Point::from(carry(*p)).coords.into();
+        let place = |p: &[f64; 3]| to.place(from.place_back(Point::from(*p))).coords.into();
         Bore { line_mm: self.line_mm.iter().map(place).collect(), up: carry(self.up), ..self.clone() }
     }
 }

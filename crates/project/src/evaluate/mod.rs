@@ -10,6 +10,7 @@ mod relief;
 mod rods;
 mod roofs;
 mod seams;
+mod shell_boxes;
 mod stock;
 
 use std::path::Path;
@@ -28,6 +29,7 @@ pub(crate) use measure::pieces as pieces_of;
 pub(crate) use part::{nothing_kept, part};
 pub(crate) use parting::{Node, Parting, part_by_cuts, scope_names};
 pub(crate) use rods::runs_of_bore;
+use shell_boxes::shell_boxes;
 pub(crate) use stock::stock;
 
 /// Why a stage has no result.
@@ -50,6 +52,7 @@ pub fn evaluate(recipe: &Recipe, project_dir: &Path, cache: &Cache, progress: &P
     let mut outcome = Outcome {
         recipe: recipe.clone(),
         stock: None,
+        shell_boxes: Arc::default(),
         parts: Vec::new(),
         bores: Vec::new(),
         rods: Arc::default(),
@@ -79,6 +82,7 @@ fn run(outcome: &mut Outcome, project_dir: &Path, cache: &Cache, progress: &Prog
     outcome.stock = Some(stock.clone());
 
     let begun = Instant::now();
+    outcome.shell_boxes = shell_boxes(&recipe, stock_key, &stock, cache)?;
     let mut made = Vec::new();
     for id in recipe.parts() {
         progress.check()?;

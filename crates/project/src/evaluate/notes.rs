@@ -1,27 +1,30 @@
 //! What was noticed on the way, in the maker's words.
 
-use seamwright_geometry::{Reason, ThinRim, Verdict};
+use seamwright_geometry::{Bed, Reason, ThinRim, Verdict};
 
 mod bores;
 mod slits;
 
 use super::parting::{CutMet, Parting};
 use super::roofs::OffRoof;
+use crate::edit::Edit;
 use crate::mending;
 use crate::outcome::{MendDone, Note, Outcome, Part, Piece, ReliefDone, Stock, Weight};
-use crate::recipe::{Cut, Recipe};
+use crate::recipe::{Cut, Recipe, Size, SizedBy};
 use crate::relief;
+use crate::unit_guess::guess_unit;
 
 /// All notes: on the stock, on bores, on cuts, on pieces.
 pub(super) fn notice(stock: &Stock, parting: &Parting, outcome: &Outcome, off: &[OffRoof]) -> Vec<Note> {
     let Outcome { recipe, parts, pieces, .. } = outcome;
     let mut notes = on_stock(recipe, stock, parts);
+    notes.extend(on_unit(recipe, stock));
     notes.extend(parts.iter().flat_map(|part| on_mends(recipe, part)));
     notes.extend(parts.iter().flat_map(|part| on_reliefs(recipe, part)));
     notes.extend(bores::notice(outcome, off));
     notes.extend(parting.met.iter().flat_map(|met| on_cut(recipe, met)));
     notes.extend(slits::notice(outcome));
-    notes.extend(pieces.iter().flat_map(on_piece));
+    notes.extend(pieces.iter().flat_map(|piece| on_piece(recipe, piece)));
     notes.extend(on_crumbs(pieces));
     notes.extend(recipe.cuts.iter().filter_map(|cut| on_rims(cut, pieces)));
     notes.sort_by_key(|note| std::cmp::Reverse(note.weight));
@@ -97,6 +100,17 @@ fn on_stock(recipe: &Recipe, stock: &Stock, parts: &[Part]) -> Vec<Note> {
     notes
 }
 
+/// A model of a size that no part of a costume has was read in the wrong unit; whoever sized it knows better.
+fn on_unit(recipe: &Recipe, stock: &Stock) -> Option<Note> {
+    if recipe.sized_by != SizedBy::AsMade {
+        return None;
+    }
+    let size = recipe.size;
+    let guess = guess_unit(stock.mesh.bounds()?.size().max() * size.factor, size.unit)?;
+    let edit = Edit::SetSize(Size { unit: guess.unit, ..size });
+    Some(Note { edit: Some(edit), ..note(Weight::Warning, guess.words(size.unit)) })
+}
+
 fn on_cut(recipe: &Recipe, met: &CutMet) -> Vec<Note> {
     let name = recipe.cut(met.cut).map_or_else(String::new, |cut| cut.name.clone());
     let mut notes = Vec::new();
@@ -126,7 +140,23 @@ fn on_cut(recipe: &Recipe, met: &CutMet) -> Vec<Note> {
     notes
 }
 
-fn on_piece(piece: &Piece) -> Vec<Note> {
+/// By how much a piece is larger than the room as it stands, the worst side first named.
+fn as_it_stands(piece: &Piece, bed: &Bed) -> String {
+    let (size, room) = (piece.facts.bounds.size(), bed.room_mm());
+    let over = [("too wide", size.x - room[0]), ("too deep", size.y - room[1]), ("too tall", size.z - room[2])];
+    let worst = over.into_iter().max_by(|a, b| a.1.total_cmp(&b.1));
+    // Where each side fits by itself, its outline does not.
+    worst
+        .filter(|(_, mm)| *mm >= TOLD_MM)
+        .map_or_else(String::new, |(what, mm)| format!(" as it stands, by {mm:.1} mm {what}"))
+}
+
+/// What is not shown with one decimal is not told, mm.
+const TOLD_MM: f64 = 0.05;
+
+fn on_piece(recipe: &Recipe, piece: &Piece) -> Vec<Note> {
+    let bed = recipe.beds().nth(piece.bed).unwrap_or(&recipe.bed);
+
     let mut notes = Vec::new();
     let centre = piece.facts.bounds.centre();
     let about =
@@ -134,8 +164,10 @@ fn on_piece(piece: &Piece) -> Vec<Note> {
     match piece.fit.verdict {
         Verdict::TooBig => {
             let text = format!(
-                "{} is too big: it sticks out by {:.1} mm even in its best pose",
-                piece.mark, -piece.fit.slack_mm
+                "{} is too big{}: even in its best pose it sticks out by {:.1} mm",
+                piece.mark,
+                as_it_stands(piece, bed),
+                -piece.fit.slack_mm
             );
             notes.push(about(text, centre));
         }

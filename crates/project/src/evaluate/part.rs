@@ -40,10 +40,7 @@ pub(crate) fn part(
     let mended_key = mended.as_ref().map_or(chosen_key, |(key, _)| *key);
 
     progress.stage("giving the model its size");
-    let turn = recipe.stance.turn();
-    let [x, y, z] = [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]].map(|v| turn.direction(v.into()));
-    let axes: Vec<f64> = x.iter().chain(y.iter()).chain(z.iter()).copied().collect();
-    let key = mended_key.then("part").with_numbers(&[recipe.size.scale()]).with_numbers(&axes);
+    let key = mended_key.then("part").with_numbers(&[recipe.size.scale()]).with_numbers(&numbers_of_turn(recipe));
     let solid = cache.get_or_make(key, || match &mended {
         None => sized(recipe, chosen(stock, &shells)),
         Some((_, mended)) => sized(recipe, (*mended.faces).clone()),
@@ -58,6 +55,13 @@ pub(crate) fn part(
     let (mended, relieved) =
         mended.map_or_else(Default::default, |(_, made)| (made.done.clone(), made.relieved.clone()));
     Ok(Some((key, Part { id, solid, mended, relieved, closed })))
+}
+
+/// The numbers that make a turn: where it puts the axes, and how far it lifts.
+pub(super) fn numbers_of_turn(recipe: &Recipe) -> Vec<f64> {
+    let turn = recipe.turn();
+    let axes = [[1.0, 0.0, 0.0], [0.0, 1.0, 0.0], [0.0, 0.0, 1.0]].map(|v| turn.direction(v.into()));
+    axes.iter().flat_map(|v| v.iter().copied()).chain([turn.lift_mm()]).collect()
 }
 
 /// What to say where no shell is left.
@@ -132,7 +136,7 @@ fn mended(
 }
 
 fn sized(recipe: &Recipe, Faces { mut mesh, faces }: Faces) -> Result<Solid, Stop> {
-    let (scale, turn) = (recipe.size.scale(), recipe.stance.turn());
+    let (scale, turn) = (recipe.size.scale(), recipe.turn());
     let as_made = recipe.stance.is_as_made();
     for p in &mut mesh.vertices {
         *p *= scale;

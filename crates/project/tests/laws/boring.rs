@@ -1,9 +1,9 @@
 //! Bores in the outcome: what they take away, which pieces they cross, what is told of them.
 
-use seamwright_geometry::{Bounds, Point, edge_report};
+use seamwright_geometry::{Bounds, Point, Progress, edge_report};
 use seamwright_project::rods::Clearance;
 use seamwright_project::{
-    Axis, BoreChange, BoreFacts, BoreId, BoreShape, Edit, Outcome, RodChoice, Size, Stop, Unit, Weight,
+    Axis, BoreChange, BoreFacts, BoreId, BoreShape, Boring, Edit, Outcome, PartId, RodChoice, Size, Stop, Unit, Weight,
 };
 
 use crate::bores::{bore, listed};
@@ -188,4 +188,31 @@ fn a_name_or_a_threshold_makes_no_piece_anew() {
     change(&mut shop, 1, BoreChange::Point { at: 0, to_mm: [-10.0, 20.0, 15.0] });
     let back = shop.made();
     assert!(std::sync::Arc::ptr_eq(&before.pieces[0].solid, &back.pieces[0].solid));
+}
+
+#[test]
+fn an_open_end_that_is_moved_into_the_material_stops_at_its_point_in_one_step() {
+    let mut shop = bored_block();
+    let prepared = |shop: &Workshop| {
+        Boring::prepare(&shop.recipe, Some(BoreId(1)), PartId::MAIN, shop.folder(), &shop.cache, &Progress::new())
+            .unwrap()
+    };
+    let (boring, before) = (prepared(&shop), shop.recipe.bores[0].clone());
+    let to = |x: f64| BoreChange::Point { at: 1, to_mm: [x, 20.0, 15.0] };
+    for still_open in [150.0, 100.0, 99.8] {
+        assert_eq!(boring.stopping_inside(&before, to(still_open)), to(still_open), "it comes out at {still_open}");
+    }
+    let inside = boring.stopping_inside(&before, to(60.0));
+    assert_eq!(inside, BoreChange::EndInside { at: 1, to_mm: [60.0, 20.0, 15.0] });
+    assert_eq!(inside.title(&before), "move the last end of bore 1 by 50.0 mm, where it stops");
+    change(&mut shop, 1, inside);
+    assert_eq!(shop.recipe.bores[0].ends.map(|end| end.stop), [Stop::Open, Stop::At]);
+    let outcome = shop.made();
+    assert_near(facts(&outcome, 1).removed_mm3, 64.0 * 60.0, 1e-9);
+    // What stops already is moved as it is.
+    let bore = shop.recipe.bores[0].clone();
+    assert_eq!(prepared(&shop).stopping_inside(&bore, to(40.0)), to(40.0));
+    // A bend is no end.
+    let refused = BoreChange::EndInside { at: 2, to_mm: [0.0; 3] };
+    assert!(refused.apply(&bore).is_err());
 }

@@ -3,7 +3,7 @@
 use seamwright_geometry::Bed;
 use seamwright_project::{
     Axis, CutForm, CutId, CutPlane, Edit, EditError, MeasureId, Measured, PartId, Recipe, Scope, Size, SourceFile,
-    Stance, Unit,
+    Stance, UNNAMED, Unit,
 };
 
 fn with_cuts(names: &[&str]) -> Recipe {
@@ -119,11 +119,22 @@ fn measures_follow_the_model_and_leave_with_it() {
     assert_eq!(recipe.measures.iter().map(|measure| measure.id.0).collect::<Vec<_>>(), [1, 2]);
     let larger = Edit::SetSize(Size { unit: Unit::Millimetre, factor: 2.0 }).apply(&recipe).unwrap();
     assert_eq!(larger.measures.iter().map(|measure| measure.what.value()).collect::<Vec<_>>(), [100.0, 200.0]);
-    let mirrored = Edit::SetStance(Stance { mirrored: Some(Axis::X), down: None }).apply(&recipe).unwrap();
+    let mirrored = Edit::SetStance(Stance { mirrored: Some(Axis::X), ..Stance::default() }).apply(&recipe).unwrap();
     assert_eq!(mirrored.measures[1].what.places()[0].x, -10.0);
     let less = Edit::RemoveMeasure(MeasureId(1)).apply(&recipe).unwrap();
     let again = add(distance([0.0; 3], [1.0; 3])).apply(&less).unwrap();
     assert_eq!(again.measures.iter().map(|measure| measure.id.0).collect::<Vec<_>>(), [2, 3], "none is used twice");
     let source = SourceFile { path: "other.stl".into(), bytes: 1, sha256: "0".repeat(64) };
     assert!(Edit::SetStock(source).apply(&recipe).unwrap().measures.is_empty(), "of another model they say nothing");
+}
+
+#[test]
+fn a_project_without_a_name_of_its_own_is_called_as_its_model() {
+    let source = |path: &str| SourceFile { path: path.into(), bytes: 1, sha256: "0".repeat(64) };
+    let opened = Edit::SetStock(source("models/blade.v2.stl")).apply(&Recipe::new(UNNAMED)).unwrap();
+    assert_eq!(opened.name, "blade.v2");
+    let another = Edit::SetStock(source("shield.obj")).apply(&opened).unwrap();
+    assert_eq!(another.name, "shield", "nobody named it since");
+    let named = Edit::SetName("aegis".into()).apply(&another).unwrap();
+    assert_eq!(Edit::SetStock(source("blade.stl")).apply(&named).unwrap().name, "aegis");
 }

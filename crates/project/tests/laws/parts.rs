@@ -2,8 +2,8 @@
 
 use proptest::prelude::*;
 use seamwright_geometry::exchange::{Overwrite, write_stl};
-use seamwright_geometry::{Point, solids};
-use seamwright_project::{Axis, CutForm, CutPlane, Edit, EditError, PartId, Scope, Stance, store};
+use seamwright_geometry::{Point, Vector, solids};
+use seamwright_project::{Axis, CutForm, CutPlane, Edit, EditError, PartId, Scope, Size, Stance, Unit, store};
 
 use crate::bodies_and_shells::row;
 use crate::recipes;
@@ -110,7 +110,7 @@ fn a_mirrored_model_is_still_closed_and_outward() {
     let mut workshop = Workshop::with(&block());
     workshop.cut(slanted([30.0, 10.0, 20.0], [1.0, 0.3, 0.2]));
     let before = workshop.made();
-    workshop.edit(&Edit::SetStance(Stance { mirrored: Some(Axis::X), down: None }));
+    workshop.edit(&Edit::SetStance(Stance { mirrored: Some(Axis::X), ..Stance::default() }));
     let after = workshop.made();
     for (id, piece) in by_id(&after) {
         assert!(piece.facts.closed && piece.facts.volume_mm3 > 0.0);
@@ -140,5 +140,37 @@ proptest! {
             prop_assert_eq!(a, b);
             prop_assert!((a_mm3 - b_mm3).abs() < 1e-6 * a_mm3, "{} {}", a_mm3, b_mm3);
         }
+    }
+}
+
+#[test]
+fn a_model_that_was_turned_stands_on_the_bench_and_its_shells_are_told_as_they_stand() {
+    let mut workshop = Workshop::with(&ring());
+    workshop.edit(&Edit::SetSize(Size { unit: Unit::Inch, factor: 0.5 }));
+    workshop.cut(slanted([3.0, 4.0, 1.0], [0.9, 0.4, 0.1]));
+    let before = workshop.made();
+    let stock = before.stock.clone().unwrap();
+    let recipe = workshop.recipe.clone();
+    let stances = [
+        recipe.stance.quarter_turned(Axis::X, false, &mut stock.kept_corners(&recipe)),
+        recipe.stance.standing_on(Vector::new(0.3, 0.2, 0.9), &mut stock.kept_corners(&recipe)),
+    ];
+    for stance in stances {
+        workshop.edit(&Edit::SetStance(stance));
+        let outcome = workshop.made();
+        let bounds = outcome.bounds().unwrap();
+        assert!(bounds.min.z.abs() < 1e-9, "{bounds:?}");
+        let boxes = outcome.shell_boxes.iter().copied().reduce(|a, b| a.union(&b)).unwrap();
+        assert!((boxes.min - bounds.min).norm() + (boxes.max - bounds.max).norm() < 1e-9, "{boxes:?} {bounds:?}");
+        let volumes = |outcome: &seamwright_project::Outcome| -> Vec<f64> {
+            by_id(outcome).values().map(|piece| piece.facts.volume_mm3).collect()
+        };
+        for (a, b) in volumes(&before).into_iter().zip(volumes(&outcome)) {
+            assert_near(a, b, 1e-9);
+        }
+        // Larger, it stands there still.
+        workshop.edit(&Edit::SetSize(Size { unit: Unit::Inch, factor: 0.7 }));
+        assert!(workshop.made().bounds().unwrap().min.z.abs() < 1e-9);
+        workshop.edit(&Edit::SetSize(Size { unit: Unit::Inch, factor: 0.5 }));
     }
 }

@@ -95,7 +95,15 @@ fn sized_by() -> impl Strategy<Value = Option<SizedBy>> {
 pub fn stance() -> impl Strategy<Value = Stance> {
     let axis = prop::option::of(prop::sample::select(Axis::ALL.to_vec()));
     let down = prop::array::uniform3(-1.0..1.0f64).prop_filter("points somewhere", |d| d.iter().any(|x| x.abs() > 0.1));
-    (axis, prop::option::of(down)).prop_map(|(mirrored, down)| Stance { mirrored, down })
+    let foot = prop_oneof![Just(0.0), -100.0..100.0f64];
+    (axis, prop::option::of((down, any::<bool>(), foot))).prop_map(|(mirrored, turned)| match turned {
+        None => Stance { mirrored, ..Stance::default() },
+        // Across it, whatever it is.
+        Some((down, is_along, foot)) => {
+            let along = if down[0].abs() > 0.1 { [-down[1], down[0], 0.3] } else { [0.3, -down[2], down[1]] };
+            Stance { mirrored, down: Some(down), along: is_along.then_some(along), foot }
+        }
+    })
 }
 
 /// Reliefs of different pairs of shells.

@@ -1,8 +1,8 @@
 //! Size: the unit of the file and what the model is enlarged by.
 
 use proptest::prelude::*;
-use seamwright_geometry::Point;
-use seamwright_project::{Axis, CutForm, Edit, PartId, Recipe, Scope, Size, Stage, Unit};
+use seamwright_geometry::{Bed, Point};
+use seamwright_project::{Axis, CutForm, Edit, PartId, Recipe, Scope, Size, SizedBy, Stage, Unit};
 
 use crate::recipes;
 use crate::workshop::{Workshop, assert_near, block, by_id};
@@ -61,4 +61,39 @@ fn a_size_beyond_all_sense_names_the_unit_and_the_factor() {
         assert!(failure.text.contains("meter") && failure.text.contains("another unit"), "{}", failure.text);
         assert!(outcome.stock.is_some() && outcome.pieces.is_empty());
     }
+}
+
+#[test]
+fn a_model_of_a_third_of_a_millimetre_is_noted_with_the_unit_that_mends_it() {
+    let mut small = block();
+    small.vertices.iter_mut().for_each(|p| *p *= 0.00317);
+    let mut workshop = Workshop::with(&small);
+    let outcome = workshop.made();
+    let note = outcome.notes.iter().find(|note| note.text.contains("only 0.32 mm long")).expect("it is noted");
+    assert!(note.text.contains("Perhaps it was modelled in metres: then it is 317 mm long"), "{}", note.text);
+    let edit = note.edit.clone().expect("it is done with one click");
+    workshop.edit(&edit);
+    let outcome = workshop.made();
+    assert_near(outcome.bounds().unwrap().size().x, 317.0, 1e-5);
+    assert!(outcome.notes.iter().all(|note| !note.text.contains("modelled in")), "{:?}", outcome.notes);
+}
+
+#[test]
+fn whoever_said_how_large_it_is_knows_better_than_a_guess() {
+    let mut workshop = Workshop::with(&block());
+    let by = SizedBy::Dimension { axis: Axis::X, mm: 8.0 };
+    workshop.edit(&Edit::SetSizeBy { factor: 0.08, by });
+    assert!(workshop.made().notes.iter().all(|note| !note.text.contains("modelled in")));
+}
+
+#[test]
+fn what_is_too_big_says_first_by_how_much_as_it_stands() {
+    let mut workshop = Workshop::with(&block());
+    workshop.edit(&Edit::SetSize(Size { unit: Unit::Millimetre, factor: 4.0 }));
+    workshop.edit(&Edit::SetBed(Bed::rectangle(300.0, 300.0, 300.0)));
+    let note = workshop.made().notes[0].text.clone();
+    assert!(
+        note.starts_with("A1 is too big as it stands, by 100.0 mm too wide: even in its best pose it sticks out by "),
+        "{note}"
+    );
 }

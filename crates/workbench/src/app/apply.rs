@@ -205,6 +205,10 @@ impl App {
     /// Makes an edit; `false`, with a message, where it can't be made.
     pub(super) fn apply_edit(&mut self, edit: Edit) -> bool {
         let (next_cut, next_bore) = (self.state.recipe().next_cut, self.state.recipe().next_bore);
+        let edit = match edit {
+            Edit::ChangeBore { bore, change } => Edit::ChangeBore { bore, change: self.stopping_inside(bore, change) },
+            edit => edit,
+        };
         if let Err(error) = self.state.document.apply(&edit) {
             self.state.preview = None;
             self.state.bore.preview = None;

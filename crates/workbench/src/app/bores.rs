@@ -106,6 +106,7 @@ impl App {
         match action {
             BoreAction::Take(bore) => self.take_bore(bore),
             BoreAction::Preview(id, change) => {
+                let change = change.map(|change| self.stopping_inside(id, change));
                 let held = self.state.held_bore().filter(|held| held.id == id);
                 self.state.bore.preview = held.and_then(|held| change?.apply(held).ok());
             }
@@ -129,6 +130,14 @@ impl App {
                 let (recipe, folder) = (self.state.recipe().clone(), self.state.document.folder());
                 self.engine.centre_bore(recipe, folder, id);
             }
+        }
+    }
+
+    /// An open end that is moved into the material stops there; known once the part is prepared.
+    pub(super) fn stopping_inside(&self, id: BoreId, change: BoreChange) -> BoreChange {
+        match (&self.live_bore.ready, self.state.recipe().bore(id)) {
+            (Some((of, boring)), Some(bore)) if *of == id => boring.stopping_inside(bore, change),
+            _ => change,
         }
     }
 

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use seamwright_geometry::{Point, Solid, Vector};
+use seamwright_geometry::{Bounds, Point, Solid, Vector};
 use seamwright_project::{Axis, Edit, Measure, MeasureId, Measured, MeasuringError, PartId};
 
 use super::App;
@@ -112,6 +112,10 @@ impl Tapes {
     }
 }
 
+/// Places on the surface lie this near the box around their piece, mm: what numbers in files are rounded by. Our own choice,
+/// no source.
+const AT_RIM_MM: f64 = 1e-3;
+
 impl State {
     /// The lines that tapes lie along, while measures are shown.
     pub fn tape_lines(&self) -> &[Vec<Point>] {
@@ -154,7 +158,20 @@ impl State {
     fn shown_measures(&self) -> impl Iterator<Item = &Measure> {
         let free = self.held_cut().is_none() && self.held_bore().is_none() && self.stepping.is_none();
         let shown = self.shows_measures && free && self.exploded == 0.0;
-        self.recipe().measures.iter().filter(move |_| shown)
+        self.recipe().measures.iter().filter(move |measure| shown && self.lies_in_sight(measure))
+    }
+
+    /// Whether something of what was measured is to be seen: a place lies on a piece that is not hidden.
+    fn lies_in_sight(&self, measure: &Measure) -> bool {
+        if self.hidden_pieces().next().is_none() {
+            return true;
+        }
+        let places = measure.what.places();
+        let in_sight = self.pieces().iter().filter(|piece| !self.sets.hidden.contains(&piece.id));
+        let holds = |at: &Point, bounds: &Bounds| {
+            (0..3).all(|i| bounds.min[i] - AT_RIM_MM <= at[i] && at[i] <= bounds.max[i] + AT_RIM_MM)
+        };
+        in_sight.map(|piece| &piece.facts.bounds).any(|bounds| places.iter().any(|at| holds(at, bounds)))
     }
 }
 

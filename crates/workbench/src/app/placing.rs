@@ -85,7 +85,7 @@ pub(super) fn translate(done: Vec<BenchAction>, state: &State, queue: &mut Queue
                 queue.push(Action::LightPiece(piece));
             }
             BenchAction::SurfaceClicked(hit) if state.tool == Tool::StandOn => {
-                let stance = state.recipe().stance.standing_on(hit.normal);
+                let stance = state.with_corners(|corners| state.recipe().stance.standing_on(hit.normal, corners));
                 queue.push(Action::Run(Command::LayDown));
                 queue.edit(Edit::SetStance(stance));
             }

@@ -85,9 +85,7 @@ fn grazes(state: &State) -> Vec<Vec<Point>> {
 /// The box around the shell that is lit up, where it stands.
 pub fn shell_bounds(state: &State) -> Option<Bounds> {
     let outcome = state.outcome.as_ref()?;
-    let shell = outcome.stock.as_ref()?.report.shells.get(state.selected_shell? as usize)?;
-    let (scale, turn) = (outcome.recipe.size.scale(), outcome.recipe.stance.turn());
-    Bounds::of(corners(&shell.bounds).map(|p| turn.place(p * scale)))
+    outcome.shell_boxes.get(state.selected_shell? as usize).copied()
 }
 
 /// The part that a mesh of the scene belongs to.
@@ -149,32 +147,34 @@ pub fn piece_of(state: &State, mesh: MeshId) -> Option<&Piece> {
     state.pieces().get(usize::try_from(mesh.0).ok()?)
 }
 
-/// Where a piece is drawn, relative to where it is. Together while a cut is being placed.
-pub fn exploded_offset(state: &State, piece: &Piece, part: &Bounds) -> Vector {
+/// Where pieces are drawn, relative to where they are. Together while a cut is being placed.
+fn exploded_offsets(state: &State, part: &Bounds) -> Vec<Vector> {
     match &state.outcome {
-        Some(outcome) if state.preview.is_none() => {
-            shown::exploded_offset(&outcome.recipe, piece, part, f64::from(state.exploded))
+        Some(outcome) if state.preview.is_none() && state.exploded > 0.0 => {
+            shown::exploded_offsets(&outcome.recipe, &outcome.pieces, part, f64::from(state.exploded))
         }
-        _ => Vector::zeros(),
+        _ => vec![Vector::zeros(); state.pieces().len()],
     }
 }
 
 fn drawn_pieces(state: &State, part: &Bounds) -> Vec<Drawn> {
     let apart = state.outcome.as_ref().map_or_else(Vec::new, |outcome| shown::told_apart(outcome));
     let flat = state.shown_cut().is_some_and(|shown| shown.form == CutForm::Flat);
+    let offsets = exploded_offsets(state, part);
     let follows = flat && (state.preview.is_some() || state.is_out_of_date());
     state
         .pieces()
         .iter()
         .zip(&state.bodies.pieces)
+        .zip(offsets)
         .enumerate()
-        .map(|(i, (piece, body))| {
+        .map(|(i, ((piece, body), offset))| {
             let follows_cut = follows && is_crossed(state, &piece.id);
             Drawn {
                 id: MeshId(i as u64),
                 body: body.clone(),
                 tone: if state.recipe().stock.is_some() { tone_of(piece.fit.verdict) } else { Tone::Bare },
-                offset: exploded_offset(state, piece, part),
+                offset,
                 emphasis: emphasis(state, &piece.id),
                 follows_cut,
                 side_tones: follows_cut.then(|| side_tones(state, &piece.id)),
@@ -200,11 +200,12 @@ pub fn earlier(state: &State, compared: &Compared) -> Option<Scene> {
     let (outcome, bodies) = compared.shown.as_ref()?;
     let part = bodies.part_bounds?;
     let apart = shown::told_apart(outcome);
+    let offsets = shown::exploded_offsets(&outcome.recipe, &outcome.pieces, &part, f64::from(state.exploded));
     let piece = |(i, (piece, body)): (usize, (&Piece, &Arc<Body>))| Drawn {
         follows_cut: false,
         apart: apart[i],
         tone: tone_of(piece.fit.verdict),
-        offset: shown::exploded_offset(&outcome.recipe, piece, &part, f64::from(state.exploded)),
+        offset: offsets[i],
         emphasis: if state.sets.hidden.contains(&piece.id) { Emphasis::Hidden } else { Emphasis::Plain },
         ..Drawn::new(MeshId(i as u64), body.clone())
     };

@@ -179,6 +179,15 @@ pub struct Looked {
 }
 
 impl Looked {
+    /// Whether it is about the same shells, mended or not since: its list still says what was found.
+    pub fn is_about_shells(&self, recipe: &Recipe) -> bool {
+        self.is_about(&Recipe {
+            mends: self.recipe.mends.clone(),
+            reliefs: self.recipe.reliefs.clone(),
+            ..recipe.clone()
+        })
+    }
+
     /// Whether it is about the parts as they are now. Bores and cuts change nothing about it.
     pub fn is_about(&self, recipe: &Recipe) -> bool {
         let without_cuts = |recipe: &Recipe| Recipe {
@@ -485,6 +494,20 @@ impl State {
     /// The box around the uncut part, mm.
     pub fn part_bounds(&self) -> Option<Bounds> {
         self.bodies.part_bounds
+    }
+
+    /// Whether every part that was mended or relieved is closed; `None` where none was.
+    pub fn closed_after_mending(&self) -> Option<bool> {
+        let mended = self.outcome.iter().flat_map(|outcome| &outcome.parts).filter_map(|part| part.closed);
+        mended.reduce(|a, b| a && b)
+    }
+
+    /// Hands the corners of the model as made to what looks for the one that it stands on; none where nothing is read yet.
+    pub fn with_corners<T>(&self, look: impl FnOnce(&mut dyn Iterator<Item = Point>) -> T) -> T {
+        match self.outcome.as_ref().and_then(|outcome| outcome.stock.as_ref()) {
+            Some(stock) => look(&mut stock.kept_corners(self.recipe())),
+            None => look(&mut std::iter::empty()),
+        }
     }
 
     /// The tones of the two sides of the cut in hand: of each side the worst verdict.

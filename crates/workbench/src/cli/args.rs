@@ -11,7 +11,7 @@ use seamwright_project::{Axis, BoreShape, MAGNET_PLAY_MM, Relief, Unit};
 
 use super::beds::{self, AskedBed};
 use super::picture::PictureSize;
-use super::planes::{self, AskedCut};
+use super::planes::{self, AskedCut, Quarter};
 use super::rods;
 use super::step_off::{self, AskedSteps};
 use crate::bench::StandardView;
@@ -204,6 +204,9 @@ pub struct SizeArgs {
     /// Turn it to stand on the face that looks this way
     #[arg(long, value_name = "NX,NY,NZ", allow_hyphen_values = true, value_parser = planes::place)]
     pub stand_on: Option<[f64; 3]>,
+    /// Then turn it by 90° about this axis, to the left as seen against it, or back; may be given several times
+    #[arg(long, value_name = "X|-X|Y|-Y|Z|-Z", allow_hyphen_values = true, value_parser = planes::quarter)]
+    pub turn: Vec<Quarter>,
     /// The file to write it to; its ending says the format: stl, obj, ply, 3mf
     #[arg(long, value_name = "FILE")]
     pub out: Option<PathBuf>,

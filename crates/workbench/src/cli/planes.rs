@@ -126,6 +126,25 @@ pub fn place_and_axis(text: &str) -> Result<([f64; 3], Axis), String> {
     Ok((place(at)?, axis.ok_or_else(|| format!("\"{}\" is not X, Y or Z", name.trim()))?))
 }
 
+/// A quarter turn about an axis.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Quarter {
+    /// The axis.
+    pub axis: Axis,
+    /// To the right, as seen against it.
+    pub back: bool,
+}
+
+/// Reads `X` or `-X`.
+pub fn quarter(text: &str) -> Result<Quarter, String> {
+    let (back, name) = match text.trim().strip_prefix('-') {
+        Some(name) => (true, name),
+        None => (false, text.trim().trim_start_matches('+')),
+    };
+    let axis = Axis::ALL.into_iter().find(|axis| axis.name().eq_ignore_ascii_case(name));
+    Ok(Quarter { axis: axis.ok_or_else(|| format!("\"{text}\" is not X, Y or Z, with or without a minus"))?, back })
+}
+
 fn kerf(value: &str) -> Result<f64, String> {
     let kerf_mm = number(value, "\"kerf 0.4\"")?;
     if (0.0..=MOST_KERF_MM).contains(&kerf_mm) {

@@ -68,18 +68,21 @@ pub(super) fn write_model(out: &Path, mesh: &Mesh, force: bool) -> Result<(), Tr
 
 /// Mirrors and turns the model as asked.
 fn stand(mesh: &mut Mesh, args: &SizeArgs) -> Result<(), Trouble> {
-    let stance = Stance { mirrored: args.mirror.map(Axis::from), down: None };
-    let stance = match args.stand_on {
-        Some(normal) => stance.standing_on(Vector::from(normal)),
-        None => stance,
-    };
+    let mut stance = Stance { mirrored: args.mirror.map(Axis::from), ..Stance::default() };
+    let corners = || mesh.vertices.iter().copied();
+    if let Some(normal) = args.stand_on {
+        stance = stance.standing_on(Vector::from(normal), &mut corners());
+    }
     if args.stand_on.is_some() && stance.down.is_none() {
         return Err(Trouble::said("--stand-on needs a direction with a length, such as 0,0.2,-1"));
+    }
+    for way in &args.turn {
+        stance = stance.quarter_turned(way.axis, way.back, &mut corners());
     }
     if stance.is_as_made() {
         return Ok(());
     }
-    let turn = stance.turn();
+    let turn = stance.turn(1.0);
     mesh.vertices.iter_mut().for_each(|p| *p = turn.place(*p));
     if turn.is_mirrored() {
         mesh.triangles.iter_mut().for_each(|face| face.swap(1, 2));

@@ -6,6 +6,7 @@ use seamwright_project::{AtSeam, Axis, Bore, BoreChange, BoreShape, Fitting, Pla
 
 use super::bore_card::{change, number};
 use super::entry::Entry;
+use super::line::remark;
 use crate::app::state::State;
 use crate::app::{Action, BoreAction, Queue};
 use crate::text;
@@ -18,6 +19,18 @@ fn choose<T: PartialEq + Clone>(
     words: &str,
     all: &[(T, String, String)],
 ) -> Option<T> {
+    choose_hinted(ui, name, now, words, all, "")
+}
+
+/// The same, with what the choice is about when the pointer rests on it.
+fn choose_hinted<T: PartialEq + Clone>(
+    ui: &mut Ui,
+    name: &str,
+    now: &T,
+    words: &str,
+    all: &[(T, String, String)],
+    about: &str,
+) -> Option<T> {
     let label = ui.label(name);
     let mut chosen = None;
     let combo = ComboBox::from_id_salt(name).selected_text(words).width(150.0).show_ui(ui, |ui| {
@@ -29,7 +42,13 @@ fn choose<T: PartialEq + Clone>(
             }
         }
     });
-    combo.response.labelled_by(label.id);
+    // What is chosen says what it means; the rest is in the list.
+    let of_now = all.iter().find(|(value, ..)| value == now).map_or("", |(_, _, hint)| hint.as_str());
+    let hint: Vec<&str> = [of_now, about].into_iter().filter(|words| !words.is_empty()).collect();
+    let response = combo.response.labelled_by(label.id);
+    if !hint.is_empty() {
+        response.on_hover_text(hint.join(".\n"));
+    }
     ui.end_row();
     chosen
 }
@@ -257,8 +276,13 @@ fn end_rows(ui: &mut Ui, queue: &mut Queue, bore: &Bore, end: usize, name: &str)
         (Stop::At, text::bore_form::AT_POINT.to_owned(), text::bore_form::AT_POINT_HINT.to_owned()),
     ];
     let words = stops.iter().find(|(stop, ..)| *stop == now.stop).map_or("", |(_, words, _)| words.as_str());
-    if let Some(stop) = choose(ui, name, &now.stop, words, &stops) {
+    if let Some(stop) = choose_hinted(ui, name, &now.stop, words, &stops, text::bore_form::ENDS_HINT) {
         change(queue, bore, BoreChange::Stop { end, stop });
+    }
+    if now.stop == Stop::At {
+        ui.label("");
+        remark(ui, text::bore_form::STOPS_AT_POINT);
+        ui.end_row();
     }
     if let Stop::Blind(mm) = now.stop {
         let label = text::bore_form::below(name);
@@ -293,7 +317,8 @@ fn fitting_rows(ui: &mut Ui, queue: &mut Queue, bore: &Bore, end: usize, name: &
         all.push((Fitting::WasherPocket(depth), text::bore_form::NUT_AND_WASHER.to_owned(), washer));
     }
     let words = all.iter().find(|(fitting, ..)| *fitting == now).map_or("", |(_, words, _)| words.as_str());
-    if let Some(fitting) = choose(ui, &text::bore_form::let_in(name), &now, words, &all) {
+    let hint = text::bore_form::LET_IN_HINT;
+    if let Some(fitting) = choose_hinted(ui, &text::bore_form::let_in(name), &now, words, &all, hint) {
         change(queue, bore, BoreChange::Fitting { end, fitting });
     }
     match now {

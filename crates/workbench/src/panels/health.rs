@@ -1,14 +1,14 @@
 //! What a close look at the model found, and what is mended.
 
-use egui::Ui;
-use seamwright_geometry::mend::MendStep;
+use egui::{RichText, Ui};
+use seamwright_geometry::mend::{MendReport, MendStep};
 use seamwright_project::health::Finding;
 use seamwright_project::{Edit, Mend, mending};
 
 use super::line::{remark, trouble};
 use super::reliefs;
 use crate::app::state::State;
-use crate::app::{Action, Queue};
+use crate::app::{Action, Queue, Stock};
 use crate::text;
 
 /// Shows the findings and the mends.
@@ -16,7 +16,8 @@ pub fn health(ui: &mut Ui, state: &State, queue: &mut Queue) {
     if state.outcome.as_ref().is_none_or(|outcome| outcome.parts.is_empty()) {
         return;
     }
-    match state.looked.as_ref().filter(|looked| looked.is_about(state.recipe())) {
+    let looked = state.looked.as_ref().filter(|looked| looked.is_about_shells(state.recipe()));
+    match looked {
         None => {
             let look = ui.button(text::health::LOOK);
             let hint = text::health::LOOK_HINT;
@@ -24,10 +25,19 @@ pub fn health(ui: &mut Ui, state: &State, queue: &mut Queue) {
                 queue.push(Action::LookClosely);
             }
         }
-        Some(looked) if looked.parts.iter().all(|part| part.findings.is_empty()) => {
+        Some(looked) if looked.parts.iter().all(|part| part.findings.is_empty()) && looked.is_about(state.recipe()) => {
             remark(ui, text::health::NOTHING_WRONG);
         }
         Some(looked) => {
+            if !looked.is_about(state.recipe()) {
+                ui.horizontal_wrapped(|ui| {
+                    remark(ui, text::health::FOUND_BEFORE);
+                    let again = ui.button(text::health::LOOK_ONCE_MORE);
+                    if again.on_hover_text(text::health::LOOK_ONCE_MORE_HINT).clicked() {
+                        queue.push(Action::LookClosely);
+                    }
+                });
+            }
             for (i, part) in looked.parts.iter().enumerate() {
                 for (k, finding) in part.findings.iter().enumerate() {
                     ui.push_id((i, k), |ui| row(ui, state, queue, (i, k), finding));
@@ -39,6 +49,11 @@ pub fn health(ui: &mut Ui, state: &State, queue: &mut Queue) {
 }
 
 fn row(ui: &mut Ui, state: &State, queue: &mut Queue, at: (usize, usize), finding: &Finding) {
+    if is_mended(state, finding) {
+        let struck = RichText::new(&finding.text).strikethrough().weak();
+        ui.add(egui::Label::new(struck).wrap()).on_hover_text(text::health::MENDED_SINCE);
+        return;
+    }
     ui.label(&finding.text);
     // A row as wide as its buttons would push the card's edge.
     ui.horizontal_wrapped(|ui| {
@@ -56,7 +71,11 @@ fn row(ui: &mut Ui, state: &State, queue: &mut Queue, at: (usize, usize), findin
             } else {
                 text::health::may_alter(&words)
             };
-            if ui.button(text::health::MEND).on_hover_text(hint).clicked() {
+            // What crosses is united by the button that says so.
+            let last = new.last().map_or("", mending::name);
+            let button = ui.add(egui::Button::new(text::health::mend(last)));
+            button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, text::health::mend(last)));
+            if button.on_hover_text(hint).clicked() {
                 queue.edit(Edit::SetMends(with(state, new)));
             }
         }
@@ -72,13 +91,40 @@ fn relieve(ui: &mut Ui, state: &State, queue: &mut Queue, finding: &Finding) {
         if state.recipe().reliefs.iter().any(|relief| relief.enabled && (relief.shell, relief.by) == (shell, by)) {
             continue;
         }
-        let [shell_said, by_said] = [shell, by].map(|shell| u64::from(shell) + 1);
-        let button = ui.button(text::health::relieve(shell_said, by_said));
-        let hint = text::health::relieve_hint(shell_said, by_said);
+        let [shell_said, by_said] = [shell, by].map(|shell| shell_name(stock, shell));
+        let button = ui.button(text::health::relieve(&shell_said, &by_said));
+        let hint = text::health::relieve_hint(&shell_said, &by_said);
         if button.on_hover_text(hint).clicked() {
             reliefs::add(queue, state, shell, by);
         }
     }
+}
+
+/// Whether all that a finding asks for was done since, and left nothing.
+fn is_mended(state: &State, finding: &Finding) -> bool {
+    let looked = state.looked.as_ref();
+    let is_new = |step: &MendStep| {
+        looked.is_some_and(|looked| !looked.recipe.mends.iter().any(|mend| mend.enabled && same_kind(&mend.step, step)))
+    };
+    let steps = &finding.mends;
+    !steps.is_empty()
+        && steps.iter().any(is_new)
+        && steps.iter().all(|step| is_there(state, step) && left(state, step) == 0)
+}
+
+/// How much a step left, in all parts.
+fn left(state: &State, step: &MendStep) -> usize {
+    let Some(outcome) = &state.outcome else { return 0 };
+    let done = outcome.parts.iter().flat_map(|part| part.mended.iter());
+    let of_kind = done.filter(|done| outcome.recipe.mends.get(done.at).is_some_and(|mend| same_kind(&mend.step, step)));
+    // A step that failed left all of it.
+    of_kind.map(|done| done.result.as_ref().map_or(1, |report| report.left)).sum()
+}
+
+/// What a shell is called in the list of shells.
+fn shell_name(stock: &Stock, shell: u32) -> String {
+    let called = stock.names.iter().find(|(named, _)| *named == shell).map(|(_, name)| name.as_str());
+    text::shells::shell(u64::from(shell) + 1, called)
 }
 
 /// Whether a step of this kind is on already.
@@ -102,7 +148,15 @@ fn with(state: &State, steps: Vec<MendStep>) -> Vec<Mend> {
 fn mends(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let Some(outcome) = &state.outcome else { return };
     let mends = &state.recipe().mends;
-    for (at, mend) in mends.iter().enumerate() {
+    // Of several steps those are listed that did something or could not: the rest is one line.
+    let idle = |at: usize| {
+        let mut done = outcome.parts.iter().flat_map(|part| part.mended.iter()).filter(|done| done.at == at).peekable();
+        let nothing = |report: &MendReport| report.did_nothing() && report.left == 0;
+        mends[at].enabled && done.peek().is_some() && done.all(|done| done.result.as_ref().is_ok_and(nothing))
+    };
+    let is_about = outcome.recipe.mends == *mends;
+    let idle: Vec<usize> = (0..mends.len()).filter(|at| is_about && idle(*at)).collect();
+    for (at, mend) in mends.iter().enumerate().filter(|(at, _)| !idle.contains(at)) {
         ui.horizontal(|ui| {
             let mut enabled = mend.enabled;
             if ui.checkbox(&mut enabled, mending::name(&mend.step)).on_hover_text(text::common::DONE_OR_NOT).changed() {
@@ -111,7 +165,7 @@ fn mends(ui: &mut Ui, state: &State, queue: &mut Queue) {
                 queue.edit(Edit::SetMends(next));
             }
             let away = ui.add(egui::Button::new(text::common::TAKE_AWAY).small());
-            if away.clicked() {
+            if away.on_hover_text(text::health::TAKE_AWAY_HINT).clicked() {
                 let mut next = mends.clone();
                 next.remove(at);
                 queue.edit(Edit::SetMends(next));
@@ -123,6 +177,17 @@ fn mends(ui: &mut Ui, state: &State, queue: &mut Queue) {
                 Err(error) => trouble(ui, error),
             }
         }
+    }
+    if !idle.is_empty() {
+        let names: Vec<&str> = idle.iter().map(|at| mending::name(&mends[*at].step)).collect();
+        ui.horizontal(|ui| {
+            remark(ui, text::health::nothing_to_do(idle.len()));
+            let away = ui.add(egui::Button::new(text::common::TAKE_AWAY).small());
+            if away.on_hover_text(text::health::steps(&names)).clicked() {
+                let kept = mends.iter().enumerate().filter(|(at, _)| !idle.contains(at));
+                queue.edit(Edit::SetMends(kept.map(|(_, mend)| mend.clone()).collect()));
+            }
+        });
     }
     let safe = outcome.stock.iter().flat_map(|stock| &stock.safe_mends);
     let safe: Vec<MendStep> = safe.filter(|step| !is_there(state, step)).copied().collect();

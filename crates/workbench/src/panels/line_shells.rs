@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use egui::{ComboBox, Grid, RichText, ScrollArea, Ui};
-use seamwright_project::{Edit, PartId, Recipe};
+use seamwright_project::{Edit, Part, PartId, Recipe};
 
 use super::entry::name_entry;
 use super::line::remark;
@@ -67,22 +67,42 @@ fn row(ui: &mut Ui, state: &State, queue: &mut Queue, stock: &Stock, i: usize) {
         fate(ui, state.recipe(), queue, stock, number);
     });
     let paper = Paper::of(ui.visuals());
-    let ink = if shell.closed { paper.ink_soft } else { paper.warning };
-    let text = RichText::new(facts(stock, number, state.recipe().size.scale())).small().color(ink);
+    let ink = if shell.closed || is_mended(state, number) { paper.ink_soft } else { paper.warning };
+    let text = RichText::new(facts(state, stock, number)).small().color(ink);
     ui.add(egui::Label::new(text).wrap());
 }
 
 /// Size, volume and place of a shell.
-fn facts(stock: &Stock, number: u32, scale: f64) -> String {
+fn facts(state: &State, stock: &Stock, number: u32) -> String {
     let shell = &stock.report.shells[number as usize];
-    let state = match (shell.closed, shell.turned_inwards()) {
+    // The boxes are those of the results: so is the size.
+    let outcome = state.outcome.as_ref();
+    let scale = outcome.map_or(1.0, |outcome| outcome.recipe.size.scale());
+    let stands = outcome.and_then(|outcome| outcome.shell_boxes.get(number as usize)).copied();
+    let bounds = stands.unwrap_or(shell.bounds);
+    let said = match (shell.closed, shell.turned_inwards()) {
+        (false, _) if is_mended(state, number) => text::shells::CLOSED_BY_MENDING.to_owned(),
+        (false, _) if part_of(state, number).is_some_and(|part| part.closed == Some(false)) => {
+            text::shells::OPEN_IN_FILE.to_owned()
+        }
         (false, _) => text::shells::OPEN.to_owned(),
         (true, true) if stock.solid_of(number) == number => text::shells::INSIDE_OUT.to_owned(),
         (true, true) => text::shells::cavity_of(u64::from(stock.solid_of(number)) + 1),
         (true, false) => words::volume(shell.volume_mm3 * scale.powi(3)),
     };
-    let centre = shell.bounds.centre() * scale;
-    text::shells::facts(&(shell.bounds.size() * scale), &state, shell.triangles, &centre)
+    text::shells::facts(&bounds.size(), &said, shell.triangles, &bounds.centre())
+}
+
+/// The part that a shell is in, as the results have it.
+fn part_of(state: &State, shell: u32) -> Option<&Part> {
+    let outcome = state.outcome.as_ref()?;
+    let part = outcome.recipe.part_of_shell(shell)?;
+    outcome.parts.iter().find(|made| made.id == part)
+}
+
+/// Whether a shell is closed once it is mended: where its whole part is.
+fn is_mended(state: &State, shell: u32) -> bool {
+    part_of(state, shell).is_some_and(|part| part.closed == Some(true))
 }
 
 /// The shells that go with one: the walls of its cavities, but for those of which something else was said. A cavity by itself

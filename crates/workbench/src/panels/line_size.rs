@@ -3,7 +3,7 @@
 use egui::{ComboBox, Grid, Ui};
 use seamwright_geometry::Point;
 use seamwright_project::wearer::factor_for;
-use seamwright_project::{Axis, Edit, Size, SizedBy, Stance, Unit, UnitGuess, guess_unit};
+use seamwright_project::{Axis, Edit, Size, SizedBy, Unit, UnitGuess, guess_unit};
 
 use super::entry::{Entry, Typed};
 use super::line::{remark, trouble};
@@ -29,8 +29,7 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
                 if now_mm <= 0.0 {
                     continue;
                 }
-                // To the hundredth: what the file has beyond that is rounding.
-                let shown_mm = (now_mm * 100.0).round() / 100.0;
+                let shown_mm = text::numbers::rounded(now_mm);
                 let entry = Entry::length(name, shown_mm).hint(text::size::SIDE_HINT);
                 if let Typed::Done(mm) = entry.show(ui) {
                     resize(state, queue, now_mm, mm, SizedBy::Dimension { axis, mm });
@@ -131,7 +130,7 @@ fn distance(ui: &mut Ui, state: &State, queue: &mut Queue) {
 
 fn true_distance(ui: &mut Ui, state: &State, queue: &mut Queue, a: Point, b: Point) -> egui::Response {
     let now_mm = (b - a).norm();
-    let shown_mm = (now_mm * 100.0).round() / 100.0;
+    let shown_mm = text::numbers::rounded(now_mm);
     Grid::new("distance")
         .num_columns(2)
         .show(ui, |ui| {
@@ -164,11 +163,23 @@ fn standing(ui: &mut Ui, state: &State, queue: &mut Queue) {
         for axis in Axis::ALL {
             let on = stance.mirrored == Some(axis);
             if ui.selectable_label(on, axis.name()).on_hover_text(text::size::MIRRORED_HINT).clicked() {
-                queue.edit(Edit::SetStance(Stance { mirrored: (!on).then_some(axis), ..stance }));
+                queue.edit(Edit::SetStance(stance.mirrored_along((!on).then_some(axis))));
             }
         }
-        if stance.down.is_some() && ui.button(text::size::STAND_AS_MADE).clicked() {
-            queue.edit(Edit::SetStance(Stance { down: None, ..stance }));
+    });
+    ui.horizontal_wrapped(|ui| {
+        ui.label(text::size::QUARTER_TURN);
+        for (axis, back) in Axis::ALL.into_iter().flat_map(|axis| [(axis, false), (axis, true)]) {
+            let button = ui.button(text::size::way(axis.name(), back));
+            let name = text::size::quarter_turn(axis.name(), back);
+            button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, &name));
+            if button.on_hover_text(text::size::QUARTER_TURN_HINT).clicked() {
+                let turned = state.with_corners(|corners| stance.quarter_turned(axis, back, corners));
+                queue.edit(Edit::SetStance(turned));
+            }
+        }
+        if stance.is_turned() && ui.button(text::size::STAND_AS_MADE).clicked() {
+            queue.edit(Edit::SetStance(stance.turned_back()));
         }
     });
 }

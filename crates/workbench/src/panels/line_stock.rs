@@ -33,7 +33,7 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
         remark(ui, text::stock::it_was(&source.path, source.bytes));
     }
     if let Some(stock) = state.outcome.as_ref().and_then(|o| o.stock.as_ref()) {
-        facts(ui, stock, file_name(&source.path));
+        facts(ui, state, stock, file_name(&source.path));
     }
     health(ui, state, queue);
     files(ui, state, queue);
@@ -64,14 +64,19 @@ fn choose(ui: &mut Ui, queue: &mut Queue, words: &str) {
     }
 }
 
-fn facts(ui: &mut Ui, stock: &crate::app::Stock, file: &str) {
+fn facts(ui: &mut Ui, state: &State, stock: &crate::app::Stock, file: &str) {
     let report = &stock.report;
     ui.label(text::stock::faces_and_shells(report.triangles, report.shells.len()));
-    if report.closed {
-        ui.label(text::stock::CLOSED);
-    } else {
-        let open = text::stock::not_closed(report.open_edges, report.over_used_edges, report.misturned_edges);
-        super::line::trouble(ui, &open);
+    let open = || text::stock::not_closed(report.open_edges, report.over_used_edges, report.misturned_edges);
+    match state.closed_after_mending() {
+        // What the mends closed is no trouble any more.
+        Some(true) if !report.closed => {
+            ui.label(text::stock::CLOSED_AFTER_MENDING);
+            remark(ui, text::stock::in_file(&open()));
+        }
+        Some(false) => super::line::trouble(ui, &text::stock::still_open(&open())),
+        _ if report.closed => drop(ui.label(text::stock::CLOSED)),
+        _ => super::line::trouble(ui, &text::stock::pieces_stay_open(&open())),
     }
     let odd = [
         (report.zero_area_faces, text::stock::without_area as fn(usize) -> String),

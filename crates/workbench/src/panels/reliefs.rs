@@ -71,7 +71,8 @@ fn row(ui: &mut Ui, state: &State, queue: &mut Queue, at: usize) {
         if let Typed::Done(clearance_mm) = entry.show(ui) {
             change(queue, Some(Relief { clearance_mm, ..relief }));
         }
-        if ui.add(egui::Button::new(text::common::TAKE_AWAY).small()).clicked() {
+        let away = ui.add(egui::Button::new(text::common::TAKE_AWAY).small());
+        if away.on_hover_text(text::health::TAKE_AWAY_HINT).clicked() {
             change(queue, None);
         }
     });

@@ -13,7 +13,7 @@ pub const TYPED: &str = "typed";
 pub const TYPED_HINT: &str = "As much on the diameter as you say";
 pub const PLAY: &str = "play";
 pub const PLAY_HINT: &str = "What the channel is wider than the rod, mm on the diameter";
-pub const PRINTER_TAKES: &str = "printer takes";
+pub const PRINTER_TAKES: &str = "prints narrower by";
 pub const ANOTHER_ROD: &str = "another rod";
 pub const ANOTHER_ROD_HINT: &str = "Type its diameter";
 pub const MAGNETS: &str = "round magnets";
@@ -33,19 +33,23 @@ pub const ROOF_UP_HINT: &str = "In each piece to where up is as that piece lies 
                                 The rod goes through all the same: only the roofs differ";
 pub const FROM: &str = "from";
 pub const TO: &str = "to";
-pub const ALONG_MIDDLE: &str = "lay it along the middle in";
-pub const RUNS_HINT: &str = "A curved blade wants a rod in several straight runs";
+pub const ALONG_MIDDLE: &str = "lay it along the middle, in straight runs:";
+pub const RUNS_HINT: &str = "A run is one straight rod. A curved blade wants several, one after the other; each bend is a place where two rods meet";
 pub const SEAM_PLACE_HINT: &str = "The place is moved square to the cut onto it";
 /// The first and the last end.
 pub const ENDS: [&str; 2] = ["first end", "last end"];
 pub const GLUE: &str = "room for glue";
 pub const GLUE_HINT: &str = "What stays free for glue at every blind end, mm; the rod is sawn shorter by it";
 pub const OPEN: &str = "open";
-pub const OPEN_HINT: &str = "It goes on through the surface";
+pub const OPEN_HINT: &str = "open: it goes on straight ahead, through all that is there, and comes out of the surface";
 pub const BLIND: &str = "blind";
-pub const BLIND_HINT: &str = "It stops below the surface";
+pub const BLIND_HINT: &str = "blind: it goes on straight ahead and stops below the surface that it would come out of";
 pub const AT_POINT: &str = "at its point";
-pub const AT_POINT_HINT: &str = "It stops where its point is";
+pub const AT_POINT_HINT: &str = "at its point: it stops where its handle is on the bench";
+pub const STOPS_AT_POINT: &str = "It stops where its handle is. Choose open to have it go on and come out.";
+pub const ENDS_HINT: &str = "An open end whose handle is moved into the material stops at its point from then on";
+pub const LET_IN_HINT: &str =
+    "What else is cut out where the bore comes out: room for the head of a screw or for a nut";
 pub const BELOW_HINT: &str = "How far below the surface it stops, mm";
 pub const NO_FITTING: &str = "nothing";
 pub const COUNTERSINK: &str = "countersink";
@@ -87,7 +91,7 @@ pub fn at(axis: &str) -> String {
     format!("at {axis}")
 }
 
-/// `1 run`, `2 runs`.
+/// `1 run`, `2 runs`: straight stretches of a rod.
 pub fn runs(n: usize) -> String {
     if n == 1 { "1 run".to_owned() } else { format!("{n} runs") }
 }

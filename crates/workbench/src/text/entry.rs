@@ -1,14 +1,14 @@
 //! Where a number is typed.
 
-use super::numbers::entry;
+use super::numbers::{entry, rounded};
 
 pub const LENGTH_HINT: &str = "mm, or with a unit: 12.5 · 1/2 in · =409.5/2. Drag the name sideways to change it";
 pub const ANGLE_HINT: &str = "degrees; sums work too. Drag the name sideways to change it";
 pub const NUMBER_HINT: &str = "a number; sums work too: =1/2, 104 %";
 
-/// A length as it is typed.
+/// A length as it is typed: two decimals are finer than any printer is, and have room in the field.
 pub fn length(length_mm: f64) -> String {
-    format!("{} mm", entry(length_mm))
+    format!("{} mm", entry(rounded(length_mm)))
 }
 
 /// An angle as it is typed.

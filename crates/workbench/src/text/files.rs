@@ -32,7 +32,7 @@ pub const SAVE_HERE: &str = "save here";
 pub const OPEN_IT: &str = "open it";
 pub const CANCEL: &str = "cancel";
 /// What a project is called before it has a name.
-pub const UNNAMED: &str = "part";
+pub use seamwright_project::UNNAMED;
 
 /// What a folder for the kit of a project is called.
 pub fn kit_of(name: &str) -> String {

@@ -5,7 +5,7 @@ pub const LOOK_HINT: &str =
     "Looks for holes, crossings, thin walls, shells inside out, debris; takes a moment on a large model";
 pub const NOTHING_WRONG: &str = "Looked at closely: nothing is wrong with it.";
 pub const SHOW_HINT: &str = "Go to the worst place";
-pub const MEND: &str = "mend";
+pub const TAKE_AWAY_HINT: &str = "Leaves this step out of the list; the model itself stays. Undo brings the step back";
 pub const MEND_SAFE: &str = "mend all that is safe";
 
 /// Steps in their order.
@@ -28,15 +28,35 @@ pub fn none_alters(steps: &str) -> String {
     format!("{steps}: none of them alters the visible form")
 }
 
-/// Room in one shell for another.
-pub fn relieve(shell: u64, by: u64) -> String {
-    format!("relieve {shell} by {by}")
+/// Room in one shell for another; both as the list of shells has them.
+pub fn relieve(shell: &str, by: &str) -> String {
+    format!("cut {by} out of {shell}")
 }
 
 /// What that means.
-pub fn relieve_hint(shell: u64, by: u64) -> String {
+pub fn relieve_hint(shell: &str, by: &str) -> String {
     format!(
-        "Shell {shell} makes room for shell {by}, with a gap all round: printed apart they go back together. The gap is \
-         set in the line of the shells"
+        "Material of {shell} is taken away: all that {by} takes up, and a gap around it. {by} stays as it is. Printed \
+         apart, the two go back together. The gap is set in the line of the shells"
     )
+}
+
+/// What a mend would do, in short.
+pub fn mend(first: &str) -> String {
+    format!("mend: {first}")
+}
+
+/// What was found and is still so.
+pub const FOUND_BEFORE: &str = "As found before the last mends:";
+pub const LOOK_ONCE_MORE: &str = "look again";
+pub const LOOK_ONCE_MORE_HINT: &str = "Looks closely at the model as it is now; takes a moment on a large one";
+/// A finding whose mend was done.
+pub const MENDED_SINCE: &str = "mended since";
+
+/// Steps that found nothing to do.
+pub fn nothing_to_do(n_steps: usize) -> String {
+    match n_steps {
+        1 => "1 mend had nothing to do".to_owned(),
+        n => format!("{n} mends had nothing to do"),
+    }
 }

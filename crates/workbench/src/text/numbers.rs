@@ -46,9 +46,30 @@ pub fn angle(angle_deg: f64) -> String {
     entry((angle_deg * 10.0).round() / 10.0).replace('-', "−")
 }
 
-/// `204 × 191 × 94`: three sizes in mm, to the next whole one.
+/// `204 × 191 × 94`: three sizes in mm, to the next whole one; small ones with two digits, so that none is told as nothing.
 pub fn sizes(size: &Vector) -> String {
-    format!("{:.0} × {:.0} × {:.0}", size.x, size.y, size.z)
+    let [x, y, z] = [size.x, size.y, size.z].map(side);
+    format!("{x} × {y} × {z}")
+}
+
+/// To the hundredth: what the file has beyond that is rounding. What is smaller than a millimetre keeps two digits.
+pub fn rounded(length_mm: f64) -> f64 {
+    let digits = if length_mm.abs() < 1.0 && length_mm != 0.0 { 1.0 - length_mm.abs().log10().floor() } else { 2.0 };
+    let fine = 10f64.powi(digits.clamp(2.0, 6.0) as i32);
+    (length_mm * fine).round() / fine
+}
+
+fn side(length_mm: f64) -> String {
+    match length_mm.abs() {
+        // A flat thing has no thickness, and rounding no meaning.
+        0.0..1e-6 => "0".into(),
+        small @ 0.0..9.5 => {
+            let digits = (1.0 - small.log10().floor()).clamp(1.0, 6.0) as usize;
+            let text = format!("{length_mm:.digits$}");
+            text.trim_end_matches('0').trim_end_matches('.').to_owned()
+        }
+        _ => format!("{length_mm:.0}"),
+    }
 }
 
 /// `412 cm³`.
@@ -114,6 +135,15 @@ mod tests {
     #[test]
     fn entries_show_what_was_typed() {
         assert_eq!([84.5, 12.7, 100.0, 0.0625].map(entry), ["84.5", "12.7", "100", "0.0625"]);
+    }
+
+    #[test]
+    fn small_sizes_are_told_with_two_digits_and_large_ones_in_whole_mm() {
+        let told = |x, y, z| sizes(&Vector::new(x, y, z));
+        assert_eq!(told(204.4, 191.2, 93.7), "204 × 191 × 94");
+        assert_eq!(told(0.3171, 0.25, 0.0042), "0.32 × 0.25 × 0.0042");
+        assert_eq!(told(300.0, 4.0, 3.25), "300 × 4 × 3.2");
+        assert_eq!(told(40.0, 30.0, 0.0), "40 × 30 × 0");
     }
 
     #[test]

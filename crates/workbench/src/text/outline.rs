@@ -1,17 +1,18 @@
 //! What is told of the outline of a cut.
 
+use super::common::in_mm;
 use super::numbers::{angle, area, mm};
 
 /// Length, area, islands where there are several, and the thinnest wall where it is told here.
 pub fn facts(length_mm: f64, area_mm2: f64, islands: usize, wall_mm: Option<f64>) -> String {
     let islands = if islands > 1 { format!(" · {islands} islands") } else { String::new() };
     let wall = wall_mm.map_or_else(String::new, |wall_mm| format!(" · wall {} mm", mm(wall_mm)));
-    format!("{} round · {}{islands}{wall}", length(length_mm), area(area_mm2))
+    format!("{} round · {}{islands}{wall}", in_mm(length_mm), area(area_mm2))
 }
 
 /// It lies nearly along the surface.
 pub fn grazes(length_mm: f64, within_deg: f64) -> String {
-    format!("grazes the surface for {}, within {}°", length(length_mm), angle(within_deg))
+    format!("grazes the surface for {}, within {}°", in_mm(length_mm), angle(within_deg))
 }
 
 /// It leaves a thin strip.
@@ -27,9 +28,4 @@ pub fn thin_edge(side: &str, line_mm: f64, width_mm: f64) -> String {
 /// A side has a flake that cannot be printed.
 pub fn flake(side: &str, line_mm: f64) -> String {
     format!("{side}: a flake nowhere thicker than a {} mm line", mm(line_mm))
-}
-
-/// Long ones in centimetres, as areas are.
-fn length(length_mm: f64) -> String {
-    if length_mm < 100.0 { format!("{} mm", mm(length_mm)) } else { format!("{:.1} cm", length_mm / 10.0) }
 }

@@ -8,6 +8,8 @@ use super::numbers::{count, sizes};
 pub const NONE_YET: &str = "A shell is one connected surface. They are listed once a model is read.";
 pub const SHOW_HINT: &str = "Show it on the bench";
 pub const OPEN: &str = "open";
+pub const OPEN_IN_FILE: &str = "open in the file";
+pub const CLOSED_BY_MENDING: &str = "closed by mending";
 pub const INSIDE_OUT: &str = "inside out";
 pub const DROPPED: &str = "dropped";
 pub const KEPT: &str = "kept";

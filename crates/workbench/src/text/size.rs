@@ -19,6 +19,8 @@ pub const TRUE_DISTANCE: &str = "true distance";
 pub const TRUE_DISTANCE_HINT: &str = "What the two points measure on the real thing, mm";
 pub const MIRRORED: &str = "mirrored along";
 pub const MIRRORED_HINT: &str = "Left becomes right along this axis";
+pub const QUARTER_TURN: &str = "turn 90° about";
+pub const QUARTER_TURN_HINT: &str = "A quarter turn: + goes to the left, as seen against the arrow of the axis, − goes back. The model then stands on the bench";
 pub const STAND_AS_MADE: &str = "stand as made";
 
 pub const MICRONS: &str = "microns";
@@ -27,6 +29,16 @@ pub const CENTIMETRES: &str = "centimetres";
 pub const INCHES: &str = "inches";
 pub const FEET: &str = "feet";
 pub const METRES: &str = "metres";
+
+/// An axis and the way about it: `+X`.
+pub fn way(axis: &str, back: bool) -> String {
+    format!("{}{axis}", if back { "−" } else { "+" })
+}
+
+/// A quarter turn, for screen readers.
+pub fn quarter_turn(axis: &str, back: bool) -> String {
+    format!("turn {}90° about {axis}", if back { "−" } else { "" })
+}
 
 /// Sized by a dimension.
 pub fn by_dimension(length_mm: f64, axis: &str) -> String {

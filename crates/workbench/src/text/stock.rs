@@ -14,6 +14,8 @@ pub const ADD_FILE: &str = "add a file of the same model";
 pub const ADD_FILE_HINT: &str = "A file that was modelled in the same place and unit: it stays where it is";
 pub const CLOSED: &str = "closed: every edge joins two faces";
 
+pub const CLOSED_AFTER_MENDING: &str = "closed after mending: every edge joins two faces";
+
 /// What a file was that is gone.
 pub fn it_was(path: &str, n_bytes: u64) -> String {
     format!("It was {path}, {}.", bytes(n_bytes))
@@ -58,5 +60,20 @@ pub fn not_closed(open: usize, over_used: usize, misturned: usize) -> String {
     ];
     let said: Vec<String> =
         parts.into_iter().filter(|(n, ..)| *n > 0).map(|(n, one, many)| count(n, one, many)).collect();
-    format!("Not closed: {}. Pieces may stay open there", said.join(", "))
+    if said.is_empty() { "closed".to_owned() } else { said.join(", ") }
+}
+
+/// Nothing was mended yet.
+pub fn pieces_stay_open(why: &str) -> String {
+    format!("Not closed: {why}. Pieces may stay open there")
+}
+
+/// What the file had, where the mends have closed it.
+pub fn in_file(why: &str) -> String {
+    format!("in the file: {why}")
+}
+
+/// The mends have not closed it.
+pub fn still_open(in_file: &str) -> String {
+    format!("Still not closed after mending (in the file: {in_file}). Pieces may stay open there")
 }

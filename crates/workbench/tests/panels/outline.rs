@@ -8,7 +8,7 @@ fn the_card_tells_how_long_the_outline_is_and_how_many_islands_it_has() {
     bench.press(Modifiers::NONE, Key::N);
     bench.type_into("offset", "20");
     // Round the casket 760 mm outside and 728 mm inside; the ball is not met.
-    assert!(bench.sees("outline 148.8 cm round"));
+    assert!(bench.sees("outline 1488.0 mm round"));
     assert!(!bench.sees("islands"));
     bench.type_into("offset", "150");
     assert!(bench.sees("2 islands"), "the ball is met as well");
