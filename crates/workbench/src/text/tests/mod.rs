@@ -42,6 +42,7 @@ const CALLS: &[(&str, &str)] = &[
     ("Panel::top", "tells widgets apart"),
     ("Panel::bottom", "tells widgets apart"),
     ("ProjectDirs::from", "the folder for settings"),
+    ("variable", "names of what the system sets"),
     ("run_native", "what desktops know the program by"),
     (".with_app_id", "what desktops know the program by"),
 ];
