@@ -41,7 +41,7 @@ pub fn bench_corner(ui: &mut Ui, bench: Rect, state: &State, queue: &mut Queue) 
             paper.slip_frame().inner_margin(Margin::symmetric(8, 3)).show(ui, |ui| exploded(ui, state, queue));
         });
     }
-    legend(ui, inner.right_bottom() - egui::vec2(0.0, ABOVE_SLIDER), state);
+    legend(ui, Rect::from_min_max(inner.min, inner.max - egui::vec2(0.0, ABOVE_SLIDER)), state);
 }
 
 /// While a file is held over the window.

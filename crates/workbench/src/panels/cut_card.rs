@@ -121,7 +121,10 @@ fn in_short(state: &State, cut: &Cut) -> String {
 /// Whether the card of a new cut is shown for the first time: its number is entered once, and left as the maker likes.
 fn is_first_sight(ui: &Ui, cut: &Cut) -> bool {
     let key = egui::Id::unique("new cut that was entered");
-    ui.data_mut(|d| d.get_temp_mut_or(key, None).replace(cut.id)) != Some(cut.id)
+    let now = ui.ctx().cumulative_frame_nr();
+    let last = ui.data(|d| d.get_temp::<(CutId, u64)>(key));
+    ui.data_mut(|d| d.insert_temp(key, (cut.id, now)));
+    !last.is_some_and(|(id, seen)| id == cut.id && seen + 1 >= now)
 }
 
 fn scope_hint(state: &State, cut: &Cut) -> String {

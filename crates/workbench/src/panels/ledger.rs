@@ -16,6 +16,8 @@ use crate::text::{self, terms};
 /// Columns are wider in a wide window, up to this: farther apart, a row is hard to follow.
 const MOST_STRETCH: f32 = 1.5;
 const ROW_HEIGHT: f32 = 22.0;
+/// In a window lower than this, points, the ledger takes no more of it than this share. Our own choice, no source.
+const LOW: (f32, f32) = (600.0, 0.3);
 /// What a column takes beside its own width, points.
 const COLUMN_GAP: f32 = 10.0;
 /// So many marks of pieces that do not fit are told; the rest is counted.
@@ -25,15 +27,19 @@ const MOST_TOLD: usize = 6;
 pub fn ledger(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let paper = Paper::of(ui.visuals());
     let frame = egui::Frame::new().fill(paper.sheet).inner_margin(egui::Margin::symmetric(12, 6));
-    Panel::bottom("ledger").resizable(true).default_size(172.0).size_range(64.0..=420.0).frame(frame).show(ui, |ui| {
+    // In a low window the bench comes first; the rest is scrolled to.
+    let height = ui.ctx().content_rect().height();
+    let most = if height < LOW.0 { (height * LOW.1).max(90.0) } else { 420.0 };
+    Panel::bottom("ledger").resizable(true).default_size(172.0).size_range(64.0..=most).frame(frame).show(ui, |ui| {
         if state.pieces().is_empty() {
             empty(ui, state);
         } else {
             ui.horizontal(|ui| summary(ui, state, queue));
             let total: f32 = columns(state).iter().map(|(_, _, width)| width + COLUMN_GAP).sum();
             // Where the columns have no room they are scrolled to, with a bar that shows it.
+            let width = ui.available_width().max(total);
             ScrollArea::horizontal().auto_shrink(false).show(ui, |ui| {
-                ui.set_min_width(total);
+                ui.set_width(width);
                 table(ui, state, queue);
             });
         }

@@ -1,6 +1,6 @@
 //! The key to the colours on the bench: swatch, hatch and words of the verdicts that are to be seen.
 
-use egui::{Align2, Area, Id, Order, Pos2, RichText, Ui};
+use egui::{Align2, Area, Id, Order, Rect, RichText, Ui};
 use seamwright_geometry::Verdict;
 
 use super::swatch::swatch;
@@ -8,11 +8,14 @@ use crate::app::state::{State, tone_of};
 use crate::app::style::Paper;
 use crate::text;
 
+/// On a bench lower than this it is folded until it is asked for, points.
+const LEAST_HEIGHT: f32 = 240.0;
+
 /// In the order from the best to the worst.
 const ALL: [Verdict; 5] = [Verdict::AsItStands, Verdict::Turned, Verdict::Tilted, Verdict::Undecided, Verdict::TooBig];
 
-/// Shows the key with its lower right corner at `corner`; nothing where no piece is in sight.
-pub fn legend(ui: &mut Ui, corner: Pos2, state: &State) {
+/// Shows the key in the lower right corner of `room`; nothing where no piece is in sight.
+pub fn legend(ui: &mut Ui, room: Rect, state: &State) {
     let pieces = match state.compared.as_ref().and_then(|compared| compared.shown.as_ref()) {
         Some((earlier, _)) => &earlier.pieces,
         None => state.pieces(),
@@ -27,8 +30,8 @@ pub fn legend(ui: &mut Ui, corner: Pos2, state: &State) {
     }
     let paper = Paper::of(ui.visuals());
     let key = Id::unique("key to the colours is folded");
-    let folded = ui.data(|d| d.get_temp::<bool>(key)).unwrap_or(false);
-    let area = Area::new(Id::unique("key to the colours")).order(Order::Middle).fixed_pos(corner);
+    let folded = ui.data(|d| d.get_temp::<bool>(key)).unwrap_or(room.height() < LEAST_HEIGHT);
+    let area = Area::new(Id::unique("key to the colours")).order(Order::Middle).fixed_pos(room.right_bottom());
     area.pivot(Align2::RIGHT_BOTTOM).show(ui.ctx(), |ui| {
         paper.slip_frame().inner_margin(egui::Margin::symmetric(8, 5)).show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 3.0;

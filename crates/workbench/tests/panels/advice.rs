@@ -77,7 +77,7 @@ fn a_whole_that_is_too_big_is_shown_stepped_off_before_it_is_cut() {
     bench.until("advice", |state| !state.advised().is_empty());
     assert!(bench.sees("cut it once more across its height (Z), and both halves fit"));
     follow(&mut bench, "show me: ");
-    assert!(bench.sees("Step off A1") && bench.sees("2 parts of 150.0 mm"));
+    assert!(bench.sees("Cut A1 into even lengths") && bench.sees("2 parts of 150.0 mm"));
     bench.click("make 1 cut");
     assert!(all_fit(&bench));
 }

@@ -4,7 +4,7 @@ use super::*;
 
 fn with_details() -> Bench {
     let mut bench = Bench::with_model();
-    bench.press(Modifiers::NONE, Key::N);
+    bench.new_cut();
     bench.until("the details", |state| state.details_in_hand().is_some());
     bench
 }

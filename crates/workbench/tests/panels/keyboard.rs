@@ -50,7 +50,7 @@ fn a_job_is_done_from_the_demo_to_the_kit_without_a_mouse() {
     // Place a cut, by number.
     bench.press(Modifiers::NONE, Key::N);
     assert_eq!(bench.recipe().cuts.len(), 6);
-    bench.tab_to("offset");
+    assert_eq!(bench.focused(), "offset", "its number is typed at once");
     bench.type_and_enter("120.5");
     assert_eq!(bench.recipe().cuts[5].plane.offset_mm(), 120.5);
     assert!(bench.harness.state().state().pieces().len() > before);

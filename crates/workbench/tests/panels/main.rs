@@ -4,6 +4,7 @@ mod advice;
 mod beds;
 mod bores;
 mod details;
+mod first_sight;
 mod habits;
 mod keyboard;
 mod measures;
@@ -138,6 +139,12 @@ impl Bench {
         self.settle();
     }
 
+    /// Adds a cut by number, and leaves it where it comes.
+    fn new_cut(&mut self) {
+        self.press(Modifiers::NONE, Key::N);
+        self.press(Modifiers::NONE, Key::Enter);
+    }
+
     /// Types into the field with this name, and presses Enter.
     fn type_into(&mut self, field: &str, text: &str) {
         self.harness.get_by_role_and_label(Role::TextInput, field).scroll_to_me();
@@ -254,7 +261,7 @@ fn a_cut_is_placed_by_number_undone_redone_saved_and_opened_again() {
 #[test]
 fn a_number_that_cannot_be_read_says_why_and_changes_nothing() {
     let mut bench = Bench::with_model();
-    bench.press(Modifiers::NONE, Key::N);
+    bench.new_cut();
     let before = bench.recipe().clone();
     bench.type_into("offset", "12 apples");
     assert!(bench.sees("\"apples\" is no unit here; use mm, cm, m, in or ft"));
@@ -433,14 +440,14 @@ fn a_stock_that_is_gone_is_said_and_mended_by_pointing_at_it() {
 #[test]
 fn a_cut_can_be_limited_switched_moved_and_removed() {
     let mut bench = Bench::with_model();
-    bench.press(Modifiers::NONE, Key::N);
-    bench.press(Modifiers::NONE, Key::N);
+    bench.new_cut();
+    bench.new_cut();
     bench.click("Z");
     let names = |bench: &Bench| bench.recipe().cuts.iter().map(|cut| cut.name.clone()).collect::<Vec<_>>();
     assert_eq!(names(&bench), ["cut 1", "cut 2"]);
     bench.click("earlier");
     assert_eq!(names(&bench), ["cut 2", "cut 1"]);
-    bench.click("named pieces");
+    bench.click("only some");
     assert!(matches!(bench.recipe().cuts[0].scope, Scope::Pieces(_)));
     bench.press(Modifiers::NONE, Key::O);
     assert!(!bench.recipe().cuts[0].enabled);
@@ -474,7 +481,7 @@ fn leaving_unsaved_work_asks_first() {
 #[test]
 fn unsaved_work_of_a_run_that_ended_is_offered_again() {
     let mut bench = Bench::with_model();
-    bench.press(Modifiers::NONE, Key::N);
+    bench.new_cut();
     let lost = bench.recipe().clone();
     // What a run of another process, which is over, would have left.
     let spare = bench.path("spare");
@@ -507,6 +514,8 @@ fn the_kit_is_written_and_never_over_another_without_leave() {
     assert!(bench.sees("Write over an earlier kit?"));
     bench.click("keep them");
     assert_eq!(manifest(&folder), b"mine");
+    assert!(bench.sees("Choose a folder for the kit"), "another may do");
+    bench.click("cancel");
     bench.ask(Action::WriteKit { folder: folder.clone(), replace: false });
     bench.click("replace those files");
     assert_ne!(manifest(&folder), b"mine");
@@ -596,7 +605,7 @@ fn choose(bench: &mut Bench, combo: &str, entry: &str) {
 #[test]
 fn a_cut_gets_teeth_and_a_kerf_on_its_card() {
     let mut bench = Bench::with_model();
-    bench.press(Modifiers::NONE, Key::N);
+    bench.new_cut();
     choose(&mut bench, "form", "zigzag");
     let CutForm::Profile(profile) = &bench.recipe().cuts[0].form else { panic!("no profile") };
     assert!(matches!(profile.line, Line::Zigzag(_)));
@@ -614,7 +623,7 @@ fn a_cut_gets_teeth_and_a_kerf_on_its_card() {
 #[test]
 fn a_resting_cut_tells_its_thinnest_wall() {
     let mut bench = Bench::with_model();
-    bench.press(Modifiers::NONE, Key::N);
+    bench.new_cut();
     let until = Instant::now() + Duration::from_secs(30);
     while !bench.sees("thinnest wall") {
         assert!(Instant::now() < until, "it is never told");
@@ -781,6 +790,9 @@ fn files_are_chosen_in_the_built_in_dialog() {
     assert!(bench.sees("Replace this file?"));
     bench.click("keep it");
     assert_eq!(std::fs::read_to_string(bench.path("other.seamwright.json")).unwrap(), "mine");
+    assert_eq!(bench.value("file"), "other.seamwright.json", "one is asked for another name");
+    bench.type_and_enter("a third");
+    assert!(bench.path("a third.seamwright.json").exists());
 }
 
 #[test]
@@ -796,7 +808,7 @@ fn a_saving_that_was_given_up_is_not_remembered() {
 #[test]
 fn escape_closes_what_lies_on_top_and_nothing_more() {
     let mut bench = Bench::with_model();
-    bench.press(Modifiers::NONE, Key::N);
+    bench.new_cut();
     bench.press(Modifiers::NONE, Key::F3);
     bench.press(Modifiers::NONE, Key::Escape);
     let state = |bench: &Bench| {
@@ -821,7 +833,7 @@ fn escape_closes_what_lies_on_top_and_nothing_more() {
 #[test]
 fn a_name_dragged_sideways_changes_its_number_in_one_step() {
     let mut bench = Bench::with_model();
-    bench.press(Modifiers::NONE, Key::N);
+    bench.new_cut();
     let steps = bench.harness.state().state().document.history().steps().len();
     // The card has grown to its full height then.
     bench.until("the details", |state| state.details_in_hand().is_some());

@@ -5,7 +5,7 @@ use super::*;
 #[test]
 fn the_card_tells_how_long_the_outline_is_and_how_many_islands_it_has() {
     let mut bench = Bench::with_model();
-    bench.press(Modifiers::NONE, Key::N);
+    bench.new_cut();
     bench.type_into("offset", "20");
     // Round the casket 760 mm outside and 728 mm inside; the ball is not met.
     assert!(bench.sees("outline 1488.0 mm round"));
@@ -18,7 +18,7 @@ fn the_card_tells_how_long_the_outline_is_and_how_many_islands_it_has() {
 #[test]
 fn a_cut_that_grazes_the_surface_says_for_how_long_and_leads_there() {
     let mut bench = Bench::with_model();
-    bench.press(Modifiers::NONE, Key::N);
+    bench.new_cut();
     // Just within the far side, turned by five degrees: it comes out through that side.
     bench.type_into("offset", "298");
     bench.type_into("tilt about Z", "5");

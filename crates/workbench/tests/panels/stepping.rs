@@ -29,8 +29,8 @@ fn near(found: &[f64], expected: &[f64]) {
 #[test]
 fn a_long_bar_is_stepped_off_looked_at_and_cut_in_one_step() {
     let mut bench = with_bar(900.0);
-    bench.click("stepping off");
-    assert!(bench.sees("Step off A1"));
+    bench.click("even lengths");
+    assert!(bench.sees("Cut A1 into even lengths"));
     assert!(bench.sees("4 parts of 225.0 mm"), "a bed 250 mm high");
     assert!(bench.recipe().cuts.is_empty(), "it is only shown");
     let lines = bench.harness.state().state().stepped().unwrap().unwrap().lines.len();
@@ -46,7 +46,7 @@ fn a_long_bar_is_stepped_off_looked_at_and_cut_in_one_step() {
     near(&offsets(&bench), &[660.0, 420.0, 200.0]);
     let pieces = bench.harness.state().state().pieces();
     assert!(pieces.len() == 4 && pieces.iter().all(|piece| piece.fit.verdict.fits()));
-    assert!(bench.sees("undo \"step off 3 cuts\"") && !bench.sees("Step off A1"));
+    assert!(bench.sees("undo \"step off 3 cuts\"") && !bench.sees("Cut A1 into even lengths"));
     bench.press(CTRL, Key::Z);
     assert!(bench.recipe().cuts.is_empty(), "one step back");
 }
@@ -55,19 +55,19 @@ fn a_long_bar_is_stepped_off_looked_at_and_cut_in_one_step() {
 fn what_cannot_be_stepped_off_says_why_and_another_bed_may_do() {
     let mut bench = with_bar(900.0);
     bench.press(Modifiers::NONE, Key::T);
-    bench.click("step off along X");
+    bench.click("lengths along X");
     assert!(bench.sees("across this axis it is too big for the bed"));
     let large = NamedBed { name: "tall".into(), bed: seamwright_geometry::Bed::rectangle(300.0, 300.0, 950.0) };
     let own = NamedBed { name: String::new(), bed: bench.recipe().bed.clone() };
     bench.ask(Action::Edit(Edit::SetBeds(vec![own, large])));
-    bench.click("step off along Z");
+    bench.click("lengths along Z");
     assert!(bench.sees("4 parts of 225.0 mm"));
     choose(&mut bench, "to fit", "tall");
     assert!(bench.sees("It fits whole: no cut is needed."));
     bench.ask(Action::Step(StepAction::Make));
     assert!(bench.recipe().cuts.is_empty());
     bench.press(Modifiers::NONE, Key::Escape);
-    assert!(!bench.sees("Step off"));
+    assert!(!bench.sees("into even lengths"));
 }
 
 #[test]
@@ -106,4 +106,20 @@ fn both_sides_are_said_in_every_frame_and_exactly_as_soon_as_the_hand_rests() {
     bench.harness.step();
     bench.harness.step();
     assert!(bench.harness.state().state().found.exact.is_none(), "it moves again");
+}
+
+#[test]
+fn even_lengths_are_put_away_when_they_are_cut_from_the_notes_or_another_line_is_opened() {
+    let mut bench = with_bar(900.0);
+    bench.click("even lengths");
+    bench.until("the lengths", |state| matches!(state.stepped(), Some(Ok(_))));
+    bench.press(Modifiers::NONE, Key::Num7);
+    assert!(bench.harness.state().state().stepping.is_none(), "its lengths stand on no other line");
+    bench.press(Modifiers::NONE, Key::T);
+    bench.until("the lengths", |state| matches!(state.stepped(), Some(Ok(_))));
+    let edit = bench.harness.state().state().stepped().unwrap().unwrap().edit.clone();
+    bench.ask(Action::Edit(edit));
+    assert!(bench.harness.state().state().stepping.is_none() && bench.recipe().cuts.len() == 3);
+    bench.click("cut 2");
+    assert!(!bench.sees("crosses above") && !bench.sees("crosses A1+"), "{:?}", bench.texts("crosses"));
 }

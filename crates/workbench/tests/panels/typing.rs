@@ -11,7 +11,7 @@ fn strike(bench: &mut Bench, key: Key, text: &str) {
 
 fn with_cut() -> Bench {
     let mut bench = Bench::with_model();
-    bench.press(Modifiers::NONE, Key::N);
+    bench.new_cut();
     bench
 }
 
