@@ -228,7 +228,7 @@ mod tests {
             Some(_) => Stance { mirrored, down, along, foot },
         });
         stance.prop_filter("makes a turn", |stance| match (stance.down, stance.along) {
-            (Some(down), Some(along)) => Vector::from(down).cross(&along.into()).norm() > 0.01,
+            (Some(down), Some(along)) => Vector::from(down).cross(&Vector::from(along)).norm() > 0.01,
             _ => true,
         })
     }

@@ -58,9 +58,12 @@ fn slit(plane: &Plane, facts: &BoreFacts) -> Option<(Point, f64)> {
     let runs = facts.line.windows(2).filter_map(|ends| {
         let (a, b) = (ends[0], ends[1]);
         let (h, k) = (plane.distance_mm(&a), plane.distance_mm(&b));
-        let within = |limit: f64| if (k - h).abs() > f64::EPSILON { (limit - h) / (k - h) } else { f64::NAN };
+        let within = |limit: f64| (limit - h) / (k - h);
         let (first, last) = if h.abs() < radius_mm && k.abs() < radius_mm {
             (0.0, 1.0)
+        } else if (k - h).abs() <= f64::EPSILON {
+            // Beside it all along.
+            return None;
         } else {
             let (s, t) = (within(-radius_mm), within(radius_mm));
             (s.min(t).max(0.0), s.max(t).min(1.0))
