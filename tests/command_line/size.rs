@@ -62,7 +62,7 @@ fn a_mirrored_and_turned_model_is_still_closed_in_any_format() {
         assert_eq!(answer["closed"], true, "{ending}");
         assert_near(&answer["volume_mm3"], 6000.0);
         let bounds = numbers(&answer["bounds_mm"]["max"]);
-        assert!((bounds[2] - 15.0).abs() < 1e-4, "it stands on its long side: {bounds:?}");
+        assert!((bounds[2] - 30.0).abs() < 1e-4, "it stands on its short side, and on Z = 0: {bounds:?}");
     }
     assert!(shop.refusal(&["size", &brick, "--out", "turned.xyz"]).contains(".3mf"));
     assert!(shop.refusal(&["size", &brick, "--out", "turned.stl"]).contains("turned.stl"));
