@@ -62,7 +62,7 @@ fn a_mirrored_and_turned_model_is_still_closed_in_any_format() {
         assert_eq!(answer["closed"], true, "{ending}");
         assert_near(&answer["volume_mm3"], 6000.0);
         let bounds = numbers(&answer["bounds_mm"]["max"]);
-        assert!((bounds[2] - 15.0).abs() < 1e-4, "it stands on its long side: {bounds:?}");
+        assert!((bounds[2] - 30.0).abs() < 1e-4, "it stands on its short side, and on Z = 0: {bounds:?}");
     }
     assert!(shop.refusal(&["size", &brick, "--out", "turned.xyz"]).contains(".3mf"));
     assert!(shop.refusal(&["size", &brick, "--out", "turned.stl"]).contains("turned.stl"));
@@ -85,4 +85,19 @@ fn a_size_that_makes_no_sense_brings_a_guess_with_its_reason() {
     let answer = shop.json(0, &["inspect", &tiny]);
     assert!(answer["unit_guess"].as_str().unwrap().contains("--unit meter"), "{answer}");
     assert!(shop.json(0, &["inspect", &tiny, "--unit", "meter"])["unit_guess"].is_null());
+}
+
+#[test]
+fn a_model_is_turned_by_quarters_and_stands_on_the_bench() {
+    let shop = Workshop::new();
+    let brick = shop.model("brick.stl", &brick());
+    let before = numbers(&shop.json(0, &["size", &brick])["size_mm"]);
+    let answer = shop.json(0, &["size", &brick, "--turn", "x", "--out", "turned.stl"]);
+    let after = numbers(&answer["size_mm"]);
+    assert!((after[1] - before[2]).abs() + (after[2] - before[1]).abs() < 1e-9, "{before:?} {after:?}");
+    let bounds = numbers(&shop.json(0, &["inspect", "turned.stl"])["bounds_mm"]["min"]);
+    assert!(bounds[2].abs() < 1e-6, "{bounds:?}");
+    let back = shop.json(0, &["size", &brick, "--turn", "x", "--turn=-x"]);
+    assert_eq!(numbers(&back["size_mm"]), before);
+    assert!(shop.refusal(&["size", &brick, "--turn", "w"]).contains("is not X, Y or Z"));
 }

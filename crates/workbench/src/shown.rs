@@ -126,3 +126,37 @@ pub fn pieces_on_bed(outcome: &Outcome, exploded: f64) -> Scene {
         ..Scene::default()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use seamwright_geometry::exchange::{Overwrite, write_stl};
+    use seamwright_geometry::{Point, Progress, solids};
+    use seamwright_project::{Axis, Cache, CutForm, CutPlane, Edit, PartId, Scope, evaluate, store};
+
+    use super::*;
+
+    #[test]
+    fn pulled_apart_nothing_sinks_below_where_the_lowest_piece_lay() {
+        let folder = tempfile::tempdir().unwrap();
+        let file = folder.path().join("bar.stl");
+        let bar = solids::cuboid(Point::new(0.0, 0.0, 5.0), Point::new(40.0, 30.0, 205.0));
+        write_stl(&file, &bar, "bar", Overwrite::Refuse).unwrap();
+        let source = store::describe_source(&file, folder.path()).unwrap();
+        let mut recipe = Edit::SetStock(source).apply(&Recipe::new("bar")).unwrap();
+        for (axis, offset) in [(Axis::Z, 60.0), (Axis::Z, 120.0), (Axis::X, 20.0)] {
+            let (plane, name) = (CutPlane::square(axis, offset), String::new());
+            let cut = Edit::AddCut { name, part: PartId::MAIN, plane, form: CutForm::Flat, scope: Scope::All };
+            recipe = cut.apply(&recipe).unwrap();
+        }
+        let outcome = evaluate(&recipe, folder.path(), &Cache::default(), &Progress::new()).unwrap();
+        let part = outcome.bounds().unwrap();
+        let offsets = exploded_offsets(&recipe, &outcome.pieces, &part, 1.0);
+        let lows = outcome.pieces.iter().zip(&offsets).map(|(piece, offset)| piece.facts.bounds.min.z + offset.z);
+        let lowest = lows.fold(f64::INFINITY, f64::min);
+        assert_eq!(outcome.pieces.len(), 6);
+        assert!((lowest - 5.0).abs() < 1e-9, "{lowest}");
+        let rises = offsets.iter().map(|offset| offset.z).fold(0.0, f64::max);
+        assert!(rises > 40.0, "the others go up instead: {offsets:?}");
+        assert!(exploded_offsets(&recipe, &outcome.pieces, &part, 0.0).iter().all(|offset| offset.norm() == 0.0));
+    }
+}

@@ -59,7 +59,7 @@ fn rod_clearance_shape_and_ends_are_chosen_on_the_card() {
     assert!(bench.sees("saw 190.4 mm"), "192 mm of channel, less 1.6 mm for glue: {sawn:?}");
     choose(&mut bench, "rod", "M8 threaded rod");
     assert_eq!(bench.recipe().bores[0].rod, RodChoice::Listed("M8".into()));
-    bench.type_into("printer takes", "0");
+    bench.type_into("prints narrower by", "0");
     assert_eq!(bench.recipe().bores[0].diameter_mm(), 10.0);
     bench.type_into("name", "spine");
     assert!(bench.sees("undo \"call bore 1 spine\""));
@@ -203,4 +203,33 @@ fn the_wall_that_rests_is_that_of_the_results() {
     let exact = state.outcome.as_ref().unwrap().bores[0].result.as_ref().unwrap().profile.clone();
     let shown = state.bore.now.as_ref().unwrap().as_ref().unwrap().profile.clone();
     assert_eq!(exact, shown);
+}
+
+#[test]
+fn an_open_end_that_is_typed_into_the_material_stops_at_its_point_in_one_step() {
+    let mut bench = with_bar();
+    bench.click("bore along Z");
+    bench.settle();
+    bench.type_into("to Z", "120");
+    assert_eq!(bench.recipe().bores[0].ends.map(|end| end.stop), [Stop::Open, Stop::At]);
+    assert!(bench.sees("It stops where its handle is"));
+    assert!(bench.sees("saw 120.0 mm"), "{:?}", bench.texts("saw "));
+    bench.press(CTRL, Key::Z);
+    assert_eq!(bench.recipe().bores[0].ends.map(|end| end.stop), [Stop::Open; 2]);
+    assert_eq!(bench.recipe().bores[0].line_mm[1][2], 200.0);
+}
+
+#[test]
+fn a_cut_along_a_bore_is_noted_and_moved_aside_by_its_note() {
+    let mut bench = with_bar();
+    bench.click("bore along Z");
+    let plane = seamwright_project::CutPlane::square(Axis::X, 20.0);
+    let (name, part, form, scope) = ("spine".to_owned(), PartId::MAIN, CutForm::Flat, Scope::All);
+    bench.ask(Action::Edit(Edit::AddCut { name, part, plane, form, scope }));
+    assert!(bench.sees("spine runs along bore 1 for 200 mm and lays its channel open: move it aside"));
+    let words = "do it: spine runs along";
+    bench.harness.get_by(|node| node.label().is_some_and(|label| label.starts_with(words))).click();
+    bench.settle();
+    assert!(!bench.sees("lays its channel open"));
+    assert_ne!(bench.recipe().cuts[0].plane.offset_mm(), 20.0);
 }

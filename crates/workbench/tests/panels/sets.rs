@@ -135,3 +135,17 @@ fn a_step_of_the_history_is_gone_to_and_back() {
     bench.click("4  add cut 2");
     assert_eq!(*bench.recipe(), newest);
 }
+
+#[test]
+fn measures_of_pieces_out_of_sight_are_not_drawn() {
+    let mut bench = in_pieces();
+    let what = seamwright_project::Measured::Distance { from_mm: [10.0, 0.0, 20.0], to_mm: [60.0, 0.0, 20.0] };
+    bench.ask(Action::Edit(Edit::AddMeasure { part: PartId::MAIN, what }));
+    let drawn = |bench: &Bench| bench.harness.state().state().measure_dimensions().len();
+    assert_eq!(drawn(&bench), 1);
+    let left = bench.harness.state().state().pieces().iter().find(|piece| piece.facts.bounds.min.x < 1.0).unwrap();
+    let mark = left.mark.clone();
+    bench.click(&mark);
+    bench.press(Modifiers::NONE, Key::H);
+    assert_eq!(drawn(&bench), 0);
+}
