@@ -59,6 +59,8 @@ fn dropping(ui: &Ui, bench: Rect) {
 fn exploded(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let mut share = state.exploded;
     ui.spacing_mut().slider_width = 150.0;
+    // On a slip of paper the rail would not be seen.
+    ui.visuals_mut().widgets.inactive.bg_fill = Paper::of(ui.visuals()).rule;
     let slider = ui.add(Slider::new(&mut share, 0.0..=1.0).show_value(false));
     let label = ui.label(text::bench::EXPLODED);
     let slider = slider.labelled_by(label.id).on_hover_text(Command::Explode.tooltip(ui.ctx()));

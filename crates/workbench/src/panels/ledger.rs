@@ -90,6 +90,7 @@ fn table(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let total: f32 = columns.iter().map(|(_, _, width)| width).sum();
     let stretch = (ui.available_width() / (total + 80.0)).clamp(1.0, MOST_STRETCH);
     let keys = ui.input(|i| i.modifiers);
+    let foot = ui.max_rect().bottom();
     let mut builder = TableBuilder::new(ui)
         .cell_layout(Layout::left_to_right(Align::Center))
         .striped(false)
@@ -111,12 +112,15 @@ fn table(ui: &mut Ui, state: &State, queue: &mut Queue) {
         .body(|body| {
             body.rows(ROW_HEIGHT, pieces.len(), |mut row| {
                 let piece = pieces[row.index()];
-                last_row = last_row.max(row.index() + 1);
                 row.set_selected(state.is_selected(&piece.id));
                 row.set_hovered(state.lit_piece.as_ref() == Some(&piece.id));
                 let by_mark =
                     columns.iter().fold(false, |by, (column, ..)| cell(&mut row, state, piece, *column) || by);
                 let response = row.response();
+                // More rows are laid out than can be seen.
+                if response.rect.bottom() <= foot + 1.0 {
+                    last_row = last_row.max(row.index() + 1);
+                }
                 if response.hovered() {
                     lit = Some(piece.id.clone());
                 }

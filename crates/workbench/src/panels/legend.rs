@@ -22,7 +22,10 @@ pub fn legend(ui: &mut Ui, room: Rect, state: &State) {
     };
     let in_sight = |verdict: &Verdict| {
         let shown = |piece: &&crate::app::Piece| !state.sets.hidden.contains(&piece.id);
-        pieces.iter().filter(shown).any(|piece| piece.fit.verdict == *verdict)
+        let of_pieces = pieces.iter().filter(shown).any(|piece| piece.fit.verdict == *verdict);
+        // While a cut moves, both its sides have colours of their own.
+        let of_sides = state.preview.is_some() && state.placed_sides().iter().any(|side| side.verdict == *verdict);
+        of_pieces || of_sides
     };
     let verdicts: Vec<Verdict> = ALL.into_iter().filter(in_sight).collect();
     if verdicts.is_empty() || state.recipe().stock.is_none() {

@@ -107,9 +107,9 @@ fn row(ui: &mut Ui, state: &State, note: &Note, queue: &mut Queue) {
             }
             queue.push(action);
         }
-        let words = crate::text::notes::DO_IT;
+        let words = text::notes::DO_IT;
         if let Some(edit) = &note.edit
-            && link(ui, words, note).on_hover_text(crate::text::notes::DO_IT_HINT).clicked()
+            && link(ui, words, note).on_hover_text(text::notes::DO_IT_HINT).clicked()
         {
             queue.edit(edit.clone());
         }
