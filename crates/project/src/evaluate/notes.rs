@@ -146,9 +146,8 @@ fn as_it_stands(piece: &Piece, bed: &Bed) -> String {
     let over = [("too wide", size.x - room[0]), ("too deep", size.y - room[1]), ("too tall", size.z - room[2])];
     let worst = over.into_iter().max_by(|a, b| a.1.total_cmp(&b.1));
     // Where each side fits by itself, its outline does not.
-    worst
-        .filter(|(_, mm)| *mm >= TOLD_MM)
-        .map_or_else(String::new, |(what, mm)| format!(" as it stands, by {mm:.1} mm {what}"))
+    let told = worst.filter(|(_, mm)| *mm >= TOLD_MM);
+    told.map_or_else(String::new, |(what, mm)| format!("{mm:.1} mm {what} as it stands, and "))
 }
 
 /// What is not shown with one decimal is not told, mm.
@@ -164,7 +163,7 @@ fn on_piece(recipe: &Recipe, piece: &Piece) -> Vec<Note> {
     match piece.fit.verdict {
         Verdict::TooBig => {
             let text = format!(
-                "{} is too big{}: even in its best pose it sticks out by {:.1} mm",
+                "{} is too big: {}even in its best pose it sticks out by {:.1} mm",
                 piece.mark,
                 as_it_stands(piece, bed),
                 -piece.fit.slack_mm

@@ -93,7 +93,7 @@ fn what_is_too_big_says_first_by_how_much_as_it_stands() {
     workshop.edit(&Edit::SetBed(Bed::rectangle(300.0, 300.0, 300.0)));
     let note = workshop.made().notes[0].text.clone();
     assert!(
-        note.starts_with("A1 is too big as it stands, by 100.0 mm too wide: even in its best pose it sticks out by "),
+        note.starts_with("A1 is too big: 100.0 mm too wide as it stands, and even in its best pose it sticks out by "),
         "{note}"
     );
 }

@@ -16,7 +16,6 @@ fn with_open_box() -> Bench {
     let mut bench = Bench::new();
     let file = open_box(&bench);
     bench.ask(Action::OpenAny(file));
-    bench.open_line("1 Stock");
     bench
 }
 
