@@ -8,6 +8,7 @@ use super::camera::Camera;
 use super::gl::{GlError, Stage, keeping_target};
 use super::scene::Scene;
 use super::style::BenchStyle;
+use crate::text;
 
 /// What is needed for one picture.
 #[derive(Clone, Debug)]
@@ -57,13 +58,9 @@ pub struct Unpainted {
 impl Unpainted {
     /// `why` in words for the user.
     pub fn because(why: &GlError) -> Unpainted {
-        Unpainted { why: in_lines(&format!("Nothing can be drawn here: {why}. {STILL_WORKS}")) }
+        Unpainted { why: in_lines(&text::bench::cannot_be_drawn(&why.to_string())) }
     }
 }
-
-/// The way out where no picture can be made.
-const STILL_WORKS: &str =
-    "Job card, ledger and kit work without it. “On a weak machine” in the manual says what to try.";
 
 /// So many letters are a line in the narrowest bench.
 const LINE: usize = 60;

@@ -33,6 +33,14 @@ pub const MAGNIFIER_OFF: &str = "The magnifier is off";
 
 pub const NO_CHANGE_YET: &str = "Nothing has changed since the project was opened: there is no before to look at";
 
+/// No picture can be made, and the way out.
+pub fn cannot_be_drawn(why: &str) -> String {
+    format!(
+        "Nothing can be drawn here: {why}. Job card, ledger and kit work without it. “On a weak machine” in the manual says \
+         what to try."
+    )
+}
+
 /// While the pieces are shown as they were before a step.
 pub fn before(step: &str) -> String {
     format!("Before \"{step}\": so it was. Card and ledger tell how it is now.")
