@@ -19,6 +19,8 @@ use crate::text;
 pub(super) struct Earlier {
     kept: VecDeque<(Arc<Outcome>, Bodies)>,
     asked: Option<Recipe>,
+    /// The key was held in the frame before.
+    held: bool,
 }
 
 /// How many are kept: the step before, and those that a few undos in a row come past. Each may hold a whole model. Our
@@ -56,18 +58,14 @@ fn is_key_held(ctx: &egui::Context) -> bool {
     !ctx.text_edit_focused() && ctx.input(|i| i.key_down(keys.logical_key) && i.modifiers.is_none())
 }
 
-/// Whether a key goes down, and is not only held.
-fn is_first_press(event: &egui::Event) -> bool {
-    matches!(event, egui::Event::Key { pressed: true, repeat: false, .. })
-}
-
 impl App {
     /// Shows what was before, while that is asked for.
     pub(super) fn update_compare(&mut self, folder: &Path, ctx: &egui::Context) {
         let free = self.state.question.is_none() && !self.chooser.is_asking();
         let held = free && is_key_held(ctx);
         let wanted = self.state.comparing || held;
-        if held && before_last(&self.state).is_none() && ctx.input(|i| i.events.iter().any(is_first_press)) {
+        let was_held = std::mem::replace(&mut self.earlier.held, held);
+        if held && !was_held && before_last(&self.state).is_none() {
             self.state.messages.done_about(About::Before, text::bench::NO_CHANGE_YET);
         }
         let Some((without, recipe)) = before_last(&self.state).filter(|_| wanted) else {

@@ -38,7 +38,11 @@ pub fn bench_corner(ui: &mut Ui, bench: Rect, state: &State, queue: &mut Queue) 
         ui.scope_builder(UiBuilder::new().max_rect(low).layout(layout), |ui| {
             // Over the model its word could not be read without paper behind it.
             let paper = Paper::of(ui.visuals());
-            paper.slip_frame().inner_margin(Margin::symmetric(8, 3)).show(ui, |ui| exploded(ui, state, queue));
+            paper
+                .slip_frame()
+                .fill(paper.sheet)
+                .inner_margin(Margin::symmetric(8, 3))
+                .show(ui, |ui| exploded(ui, state, queue));
         });
     }
     legend(ui, Rect::from_min_max(inner.min, inner.max - egui::vec2(0.0, ABOVE_SLIDER)), state);

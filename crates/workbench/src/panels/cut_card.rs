@@ -168,7 +168,6 @@ fn body(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
     if let Some(name) = renamed {
         queue.edit(Edit::RenameCut { cut: cut.id, name });
     }
-    remark(ui, text::cuts::TYPE_A_NUMBER);
     if !state.recipe().loose.is_empty() {
         remark(ui, text::cuts::cuts_part(state.recipe().part_name(cut.part)));
     }

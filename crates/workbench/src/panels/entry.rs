@@ -8,7 +8,7 @@ use egui::{Id, Key, Label, Modifiers, Response, RichText, Sense, Ui};
 
 use crate::app::quantity::{self, QuantityError};
 use crate::app::style::Paper;
-use crate::app::typed_over::typed_over;
+use crate::app::typed_over::{enter, typed_over};
 use crate::app::words;
 use crate::text;
 
@@ -127,7 +127,7 @@ impl<'a> Entry<'a> {
             }
         });
         if self.enters {
-            response.request_focus();
+            enter(ui, &response, &text);
         }
         let response = response.labelled_by(label.id).on_hover_text(self.hint);
         let typed = self.react(ui, id, &response, text);

@@ -12,12 +12,17 @@ use crate::text::first_job::AsItIs;
 const WIDTH: f32 = 290.0;
 /// Above the compass in the corner of the bench.
 const ABOVE_COMPASS: f32 = 84.0;
+/// Room for all of the card but its words, points.
+const HEAD_AND_FOOT: f32 = 120.0;
+const LEAST_WORDS: f32 = 44.0;
 
 /// Shows the card while a first job is being done, over the bench, which leaves `room`.
 pub fn first_job(ui: &mut Ui, room: Rect, state: &State, queue: &mut Queue) {
     let Some(job) = &state.first_job else { return };
     let paper = Paper::of(ui.visuals());
-    let corner = room.left_bottom() - vec2(0.0, ABOVE_COMPASS);
+    // On a low bench it may hide the compass.
+    let above = ABOVE_COMPASS.min((room.height() - HEAD_AND_FOOT - LEAST_WORDS).max(0.0));
+    let corner = room.left_bottom() - vec2(0.0, above);
     let area = Area::new(Id::unique("first job")).order(Order::Middle).fixed_pos(corner).pivot(Align2::LEFT_BOTTOM);
     let step = job.step;
     let said = text::first_job::step(step, &as_it_is(state));
@@ -34,7 +39,9 @@ pub fn first_job(ui: &mut Ui, room: Rect, state: &State, queue: &mut Queue) {
                     });
                 }
             });
-            ui.label(said.text);
+            // On a low bench its words are scrolled, so that its buttons stay on it.
+            let most = (room.height() - above - HEAD_AND_FOOT).max(LEAST_WORDS);
+            egui::ScrollArea::vertical().max_height(most).show(ui, |ui| ui.label(said.text));
             if job.done && step != JobStep::Done {
                 done(ui, paper.accent);
             }

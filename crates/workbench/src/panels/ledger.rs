@@ -38,7 +38,12 @@ pub fn ledger(ui: &mut Ui, state: &State, queue: &mut Queue) {
             let total: f32 = columns(state).iter().map(|(_, _, width)| width + COLUMN_GAP).sum();
             // Where the columns have no room they are scrolled to, with a bar that shows it.
             let width = ui.available_width().max(total);
+            let usual = ui.spacing().scroll;
+            if width > ui.available_width() {
+                ui.spacing_mut().scroll = egui::style::ScrollStyle::solid();
+            }
             ScrollArea::horizontal().auto_shrink(false).show(ui, |ui| {
+                ui.spacing_mut().scroll = usual;
                 ui.set_width(width);
                 table(ui, state, queue);
             });
@@ -90,7 +95,7 @@ fn table(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let total: f32 = columns.iter().map(|(_, _, width)| width).sum();
     let stretch = (ui.available_width() / (total + 80.0)).clamp(1.0, MOST_STRETCH);
     let keys = ui.input(|i| i.modifiers);
-    let foot = ui.max_rect().bottom();
+    let bottom = ui.max_rect().bottom();
     let mut builder = TableBuilder::new(ui)
         .cell_layout(Layout::left_to_right(Align::Center))
         .striped(false)
@@ -117,8 +122,8 @@ fn table(ui: &mut Ui, state: &State, queue: &mut Queue) {
                 let by_mark =
                     columns.iter().fold(false, |by, (column, ..)| cell(&mut row, state, piece, *column) || by);
                 let response = row.response();
-                // More rows are laid out than can be seen.
-                if response.rect.bottom() <= foot + 1.0 {
+                // What is cut off by the edge is not to be read.
+                if response.rect.center().y < bottom {
                     last_row = last_row.max(row.index() + 1);
                 }
                 if response.hovered() {

@@ -19,7 +19,6 @@ pub const ON_OFF: &str = "On: it cuts. Off: it stays here and does nothing";
 pub const OFFSET: &str = "offset";
 pub const EARLIER: &str = "earlier";
 pub const LATER: &str = "later";
-pub const TYPE_A_NUMBER: &str = "Digits go to its place now. Escape lays it down; then they open lines again.";
 pub const THE_WHOLE: &str = "the whole part";
 pub const CROSSES: &str = "crosses";
 pub const CROSSES_ALL: &str = "all";

@@ -17,7 +17,7 @@ fn with_a_cut_too_high() -> Bench {
     let mut bench = with_block();
     bench.open_line("5 Cuts");
     bench.click("number");
-    bench.type_into("offset", "280");
+    bench.type_and_enter("280");
     bench.until("what is known at rest", |state| state.at_rest.is_some());
     bench
 }

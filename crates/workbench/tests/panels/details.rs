@@ -15,6 +15,8 @@ fn details_nearby_are_offered_on_the_card_and_the_cut_goes_there() {
     // The casket and the ball beside it are mirrored by the plane at half of their width.
     assert!(bench.sees("details nearby") && bench.sees("here: mirror plane"));
     bench.type_into("offset", "146");
+    // What comes once the cut rests moves what stands beneath it on the card.
+    bench.until("what is known at rest", |state| state.at_rest.is_some());
     let told = bench.texts("mirror plane");
     // Found to within a share of the model's size.
     assert!(told.iter().any(|told| told.starts_with("mirror plane · 4.")), "{told:?}");

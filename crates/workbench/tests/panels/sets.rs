@@ -98,7 +98,7 @@ fn holding_the_key_shows_how_it_was_and_letting_go_how_it_is() {
     let recipe = bench.recipe().clone();
     bench.harness.key_down(Key::W);
     bench.settle();
-    assert!(bench.sees("before \"add cut 2\""));
+    assert!(bench.sees("Before \"add cut 2\""));
     let shown = |bench: &Bench| {
         let state = bench.harness.state().state();
         state.compared.as_ref().and_then(|compared| compared.shown.as_ref()).map(|(outcome, _)| outcome.pieces.len())
@@ -106,7 +106,7 @@ fn holding_the_key_shows_how_it_was_and_letting_go_how_it_is() {
     assert!(shown(&bench).unwrap() < bench.harness.state().state().pieces().len());
     bench.harness.key_up(Key::W);
     bench.settle();
-    assert!(!bench.sees("before \"add cut 2\"") && shown(&bench).is_none());
+    assert!(!bench.sees("Before \"add cut 2\"") && shown(&bench).is_none());
     assert_eq!(*bench.recipe(), recipe, "looking changes nothing");
 }
 
@@ -119,9 +119,9 @@ fn the_step_before_is_shown_also_after_undo_and_by_name() {
     bench.settle();
     bench.press(Modifiers::NONE, Key::Enter);
     bench.until("how it was", |state| state.compared.as_ref().is_some_and(|compared| compared.shown.is_some()));
-    assert!(bench.sees("before \"add cut 1\""));
+    assert!(bench.sees("Before \"add cut 1\""));
     bench.press(Modifiers::NONE, Key::Escape);
-    assert!(!bench.sees("before \"add cut 1\""));
+    assert!(!bench.sees("Before \"add cut 1\""));
 }
 
 #[test]
