@@ -40,7 +40,8 @@ pub fn ledger(ui: &mut Ui, state: &State, queue: &mut Queue) {
             let width = ui.available_width().max(total);
             let usual = ui.spacing().scroll;
             if width > ui.available_width() {
-                ui.spacing_mut().scroll = egui::style::ScrollStyle::solid();
+                ui.spacing_mut().scroll =
+                    egui::style::ScrollStyle { foreground_color: true, ..egui::style::ScrollStyle::solid() };
             }
             ScrollArea::horizontal().auto_shrink(false).show(ui, |ui| {
                 ui.spacing_mut().scroll = usual;
