@@ -173,22 +173,29 @@ impl HeadlessGl {
             .ok_or_else(|| failed("the driver gave back too few pixels".to_owned()))
     }
 
-    /// Paints a finished pass of egui as [`paint`](Self::paint) does, without reading the picture back; says how long it took until
-    /// everything was handed to the driver, and until it was drawn.
+    /// Paints a finished pass of egui as [`paint`](Self::paint) does, without reading the picture back, and says how long it
+    /// took. Whatever was asked of the driver before is waited for first, so that none of it is counted. `clock` times the
+    /// handing over: one that counts how long this thread works leaves out what it waits for.
     pub fn timed(
         &mut self,
         context: &egui::Context,
         output: &egui::FullOutput,
         [width, height]: [u32; 2],
-    ) -> Result<[Duration; 2], HeadlessError> {
+        clock: impl Fn() -> Duration,
+    ) -> Result<Timed, HeadlessError> {
         let failed = |cause: String| HeadlessError::Picture { width, height, cause };
         let target = Offscreen::new(Arc::clone(&self.gl), width, height).map_err(failed)?;
-        let begun = Instant::now();
-        self.paint_into(&target, context, output, [width, height]);
-        let handed_over = begun.elapsed();
         // SAFETY: waiting for the driver has no conditions beyond a current context.
         unsafe { self.gl.finish() };
-        Ok([handed_over, begun.elapsed()])
+        let gl = Arc::clone(&self.gl);
+        let card = CardClock::start(&gl);
+        let (begun, from) = (Instant::now(), clock());
+        self.paint_into(&target, context, output, [width, height]);
+        let handed_over = clock().saturating_sub(from);
+        let card = card.map(CardClock::stop);
+        // SAFETY: as above.
+        unsafe { self.gl.finish() };
+        Ok(Timed { handed_over, drawn: begun.elapsed(), on_card: card.and_then(StoppedClock::read) })
     }
 
     fn paint_into(&mut self, target: &Offscreen, context: &egui::Context, output: &egui::FullOutput, size: [u32; 2]) {
@@ -228,6 +235,61 @@ fn on_device(device: &Device) -> Result<(gl::Context, PossiblyCurrentContext), S
     // SAFETY: the loader belongs to the context that was just made current.
     let gl = unsafe { gl::Context::from_loader_function_cstr(|name| display.get_proc_address(name)) };
     Ok((gl, current))
+}
+
+/// How long a picture took.
+#[derive(Clone, Copy, Debug)]
+pub struct Timed {
+    /// Until everything was handed to the driver, by the clock that was given. The card is idle when it begins and is not
+    /// waited for.
+    pub handed_over: Duration,
+    /// Until it was drawn.
+    pub drawn: Duration,
+    /// How long the card worked, by its own clock; `None` where it has none.
+    pub on_card: Option<Duration>,
+}
+
+/// The clock of the card, running.
+struct CardClock<'a> {
+    gl: &'a gl::Context,
+    query: gl::Query,
+}
+
+struct StoppedClock<'a>(CardClock<'a>);
+
+impl<'a> CardClock<'a> {
+    /// In OpenGL since 3.3; OpenGL ES has none.
+    fn start(gl: &'a gl::Context) -> Option<CardClock<'a>> {
+        if gl.version().is_embedded {
+            return None;
+        }
+        // SAFETY: the query is made by this context, which is current, and no other of its kind runs.
+        unsafe {
+            let query = gl.create_query().ok()?;
+            gl.begin_query(gl::TIME_ELAPSED, query);
+            Some(CardClock { gl, query })
+        }
+    }
+
+    fn stop(self) -> StoppedClock<'a> {
+        // SAFETY: it was begun by `start`.
+        unsafe { self.gl.end_query(gl::TIME_ELAPSED) };
+        StoppedClock(self)
+    }
+}
+
+impl StoppedClock<'_> {
+    /// To be read once everything is drawn.
+    fn read(self) -> Option<Duration> {
+        let CardClock { gl, query } = self.0;
+        // SAFETY: the query was ended; nothing else uses it.
+        let ns = unsafe {
+            let ns = gl.get_query_parameter_u64(query, gl::QUERY_RESULT);
+            gl.delete_query(query);
+            ns
+        };
+        (ns > 0).then(|| Duration::from_nanos(ns))
+    }
 }
 
 /// A framebuffer with colour and depth of its own.
