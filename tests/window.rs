@@ -1,5 +1,5 @@
-//! The real window under a display with no screen, drawn by software GL, moved by a hand of `xdotool`: the helm is
-//! opened, its cut dragged, and the colours of the pieces follow. Pictures are left among the artefacts.
+//! The real window under a display with no screen, drawn by software GL, moved by a hand of `xdotool`. What is done in it is
+//! told by the colours of the pieces and by the project that is saved. Pictures are left among the artefacts.
 
 mod support;
 
@@ -7,12 +7,18 @@ mod support;
 mod display;
 #[path = "window/opened.rs"]
 mod opened;
+#[path = "window/poor_systems.rs"]
+mod poor_systems;
+#[path = "window/whole_job.rs"]
+mod whole_job;
 
 use std::fs;
+use std::path::{Path, PathBuf};
 
 use display::Display;
 use image::{Rgb, RgbImage};
 use opened::Window;
+use serde_json::Value;
 use support::folder::Folder;
 
 #[test]
@@ -55,6 +61,8 @@ const NAMES_X: i32 = 90;
 const NAMES_Y: std::ops::Range<i32> = 258..640;
 /// Lower than a name is high.
 const STEP_Y: usize = 14;
+/// What the bench paints handles with, on light paper.
+const HANDLE: Rgb<u8> = Rgb([0x26, 0x2f, 0x38]);
 /// Everything right of the job card is bench.
 const BENCH_X: u32 = 320;
 
@@ -75,8 +83,6 @@ fn take_the_upright_cut(display: &Display, window: &mut Window<'_>) -> [i32; 2] 
 
 /// A place in the upper half of the arrow that moves a cut, if the arrow stands upright.
 fn upright_arrow(picture: &RgbImage) -> Option<[i32; 2]> {
-    /// What the bench paints handles with, on light paper.
-    const HANDLE: Rgb<u8> = Rgb([0x26, 0x2f, 0x38]);
     /// Shorter than the arrow, longer than anything else of that colour.
     const UPRIGHT: usize = 60;
     (BENCH_X..picture.width()).find_map(|x| {
@@ -114,6 +120,13 @@ impl Tones {
     }
 }
 
+/// How many pixels of the bench differ clearly between two pictures.
+fn differing(a: &RgbImage, b: &RgbImage) -> usize {
+    let bench = |(x, ..): &(u32, u32, &Rgb<u8>)| *x >= BENCH_X;
+    let apart = |p: &Rgb<u8>, q: &Rgb<u8>| p.0.iter().zip(q.0).any(|(a, b)| a.abs_diff(b) > 24);
+    a.enumerate_pixels().filter(bench).filter(|(x, y, p)| apart(p, b.get_pixel(*x, *y))).count()
+}
+
 /// The hue of a colour that is clearly not grey.
 fn hue_deg(Rgb([r, g, b]): Rgb<u8>) -> Option<u32> {
     let [r, g, b] = [r, g, b].map(f64::from);
@@ -133,9 +146,23 @@ fn hue_deg(Rgb([r, g, b]): Rgb<u8>) -> Option<u32> {
 }
 
 /// The helm's project and model, copied so that nothing is written into the checkout.
-fn copy_of_the_helm(folder: &Folder) -> std::path::PathBuf {
+fn copy_of_the_helm(folder: &Folder) -> PathBuf {
     let demo = support::root().join("demo-projects");
     let copy = |name: &str| folder.write(name, fs::read(demo.join(name)).expect("the demo is there"));
     copy("helm.stl");
     copy("helm.seamwright.json")
+}
+
+/// The same with no cuts yet.
+fn uncut_helm(folder: &Folder) -> PathBuf {
+    let file = copy_of_the_helm(folder);
+    let mut project = saved(&file);
+    project["cuts"] = Value::Array(Vec::new());
+    fs::write(&file, project.to_string()).expect("the project can be written");
+    file
+}
+
+/// A project as it lies on the disk.
+fn saved(file: &Path) -> Value {
+    serde_json::from_slice(&fs::read(file).expect("the project is there")).expect("a project is JSON")
 }

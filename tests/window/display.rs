@@ -1,9 +1,10 @@
 //! A display of our own, with no screen behind it: an eye (`import`) and a hand (`xdotool`) on it.
 
 use std::{
-    fs,
     io::{BufRead, BufReader},
+    path::Path,
     process::{Child, Command, Stdio},
+    sync::{Mutex, PoisonError},
     thread,
     time::Duration,
 };
@@ -14,6 +15,8 @@ use crate::support::{artefacts, tools};
 
 /// Between the movements of the hand, so that each reaches the program as a movement of its own.
 const MOVEMENT: Duration = Duration::from_millis(25);
+/// So often a display is tried to be started.
+const ATTEMPTS: usize = 3;
 /// How many movements a drag is made of.
 const MOVEMENTS: i32 = 20;
 
@@ -31,6 +34,14 @@ impl Display {
         let xvfb = tools::program("Xvfb")?;
         tools::program("import")?;
         tools::program("xdotool")?;
+        // Two servers that start at once may settle on one number.
+        static ONE_AT_A_TIME: Mutex<()> = Mutex::new(());
+        let _turn = ONE_AT_A_TIME.lock().unwrap_or_else(PoisonError::into_inner);
+        let started = (0..ATTEMPTS).find_map(|_| Display::try_start(&xvfb, width, height));
+        Some(started.expect("Xvfb starts and answers"))
+    }
+
+    fn try_start(xvfb: &Path, width: u32, height: u32) -> Option<Display> {
         let mut server = Command::new(xvfb)
             .args(["-displayfd", "1", "-nolisten", "tcp", "-screen", "0", &format!("{width}x{height}x24")])
             .stdin(Stdio::null())
@@ -40,9 +51,12 @@ impl Display {
             .expect("Xvfb starts");
         let mut number = String::new();
         let stdout = server.stdout.take().expect("stdout is piped");
-        BufReader::new(stdout).read_line(&mut number).expect("Xvfb tells its number");
-        let number: u32 = number.trim().parse().expect("Xvfb found a free display");
-        Some(Display { server, name: format!(":{number}") })
+        let told = BufReader::new(stdout).read_line(&mut number);
+        // Ends the server where it is of no use.
+        let display = Display { server, name: format!(":{}", number.trim()) };
+        let answers =
+            || display.xdotool().arg("getdisplaygeometry").output().is_ok_and(|answer| answer.status.success());
+        (told.is_ok() && answers()).then_some(display)
     }
 
     /// What `DISPLAY` is to be.
@@ -50,13 +64,19 @@ impl Display {
         &self.name
     }
 
-    /// Everything that is to be seen, also kept among the artefacts as `name`.png.
-    pub fn picture(&self, name: &str) -> RgbImage {
+    /// Everything that is to be seen.
+    pub fn glance(&self) -> RgbImage {
+        let import =
+            Command::new("import").args(["-display", &self.name, "-window", "root", "-depth", "8", "ppm:-"]).output();
+        let import = import.expect("import starts");
+        assert!(import.status.success(), "no picture could be taken");
+        of_ppm(&import.stdout).expect("import gives a picture")
+    }
+
+    /// Keeps a picture among the artefacts.
+    pub fn keep(&self, picture: &RgbImage, name: &str) {
         let file = artefacts::folder().join(name).with_extension("png");
-        let import = Command::new("import").args(["-display", &self.name, "-window", "root"]).arg(&file).status();
-        assert!(import.expect("import starts").success(), "no picture could be taken");
-        let bytes = fs::read(&file).expect("the picture is there");
-        image::load_from_memory(&bytes).expect("the picture is a PNG").into_rgb8()
+        picture.save(file).expect("a picture can be kept");
     }
 
     /// Whether a window with this in its title is open.
@@ -105,6 +125,12 @@ impl Display {
         thread::sleep(MOVEMENT);
     }
 
+    /// Types a text, letter by letter.
+    pub fn type_text(&self, text: &str) {
+        self.hand(&["type", "--delay", "25", text]);
+        thread::sleep(MOVEMENT);
+    }
+
     fn hand(&self, arguments: &[&str]) {
         let status = self.xdotool().args(arguments).stdout(Stdio::null()).status().expect("xdotool starts");
         assert!(status.success(), "xdotool {arguments:?} failed");
@@ -115,6 +141,22 @@ impl Display {
         command.env("DISPLAY", &self.name);
         command
     }
+}
+
+/// A picture as rows of colours after three numbers; taken apart here, for it is many times faster than to pack and unpack it.
+fn of_ppm(bytes: &[u8]) -> Option<RgbImage> {
+    let mut rest = bytes;
+    let mut word = || {
+        let end = rest.iter().position(u8::is_ascii_whitespace)?;
+        let word = std::str::from_utf8(&rest[..end]).ok()?;
+        rest = &rest[end + 1..];
+        Some(word)
+    };
+    let (kind, width, height, most) = (word()?, word()?, word()?, word()?);
+    if (kind, most) != ("P6", "255") {
+        return None;
+    }
+    RgbImage::from_raw(width.parse().ok()?, height.parse().ok()?, rest.to_vec())
 }
 
 impl Drop for Display {

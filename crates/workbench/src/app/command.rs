@@ -272,18 +272,25 @@ impl Command {
     }
 }
 
-/// The commands whose keys were pressed in this frame; keys without a modifier are left to a text that is being typed.
+/// The commands whose keys were pressed in this frame, in the order of pressing; keys without a modifier are left to a text that is being typed.
 pub fn pressed(ctx: &egui::Context) -> Vec<Command> {
     let typing = ctx.text_edit_focused();
-    COMMANDS
+    let key_of = |event: &egui::Event| match event {
+        egui::Event::Key { key, pressed: true, .. } => Some(*key),
+        _ => None,
+    };
+    let struck: Vec<Key> = ctx.input(|i| i.events.iter().filter_map(key_of).collect());
+    let mut pressed: Vec<(Command, KeyboardShortcut)> = COMMANDS
         .iter()
         .filter_map(|e| Some((e.command, e.shortcut?)))
         .filter(|(_, keys)| !typing || keys.modifiers.command || is_function_key(keys.logical_key))
         // While typing, Ctrl+Z and Ctrl+A belong to the text.
         .filter(|(command, _)| !(typing && matches!(command, Command::Undo | Command::Redo | Command::SelectAll)))
         .filter(|(_, keys)| ctx.input_mut(|i| consume(i, keys)))
-        .map(|(command, _)| command)
-        .collect()
+        .collect();
+    // Where a frame takes long, several come in one: undone and then saved is not saved and then undone.
+    pressed.sort_by_key(|(_, keys)| struck.iter().position(|key| *key == keys.logical_key));
+    pressed.into_iter().map(|(command, _)| command).collect()
 }
 
 /// Like `consume_shortcut`, and for keys without a modifier strict about there being none.
@@ -301,6 +308,27 @@ fn is_function_key(key: Key) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn keys_of_one_frame_are_taken_in_the_order_of_pressing() {
+        let strike = |key| egui::Event::Key {
+            key,
+            physical_key: None,
+            pressed: true,
+            repeat: false,
+            modifiers: Modifiers::CTRL | Modifiers::COMMAND,
+        };
+        for (keys, expected) in
+            [([Key::Z, Key::S], [Command::Undo, Command::Save]), ([Key::S, Key::Z], [Command::Save, Command::Undo])]
+        {
+            let input = egui::RawInput { events: keys.map(strike).to_vec(), ..Default::default() };
+            let mut got = Vec::new();
+            let mut output = egui::Context::default().run_ui(input, |ui| got.extend(pressed(ui.ctx())));
+            // Of a window that is not there.
+            output.textures_delta.clear();
+            assert_eq!(got, expected);
+        }
+    }
 
     #[test]
     fn every_command_is_in_the_table_once_and_no_two_share_their_keys() {

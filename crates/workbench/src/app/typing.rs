@@ -82,33 +82,41 @@ impl Typing {
 fn begun(ctx: &egui::Context, state: &State) -> Option<String> {
     let listening = state.held_cut().is_some() && state.tool == Tool::Look && state.typing.is_none();
     let covered = state.commands_open || state.history_open || state.question.is_some();
-    if !listening || covered || ctx.text_edit_focused() {
+    // With Alt or Ctrl a digit is a command, though some systems tell it as text too.
+    let commanded = ctx.input(|i| i.modifiers.alt || i.modifiers.command || i.modifiers.ctrl);
+    if !listening || covered || commanded || ctx.text_edit_focused() {
         return None;
     }
     ctx.input_mut(|input| {
         let begins = |text: &str| text.chars().all(|c| c.is_ascii_digit() || matches!(c, '-' | '−' | '.' | ',' | '='));
-        let typed = |event: &Event| match event {
-            Event::Text(text) if !text.is_empty() && begins(text) => Some(text.clone()),
-            _ => None,
-        };
-        let text: String = input.events.iter().filter_map(typed).collect();
+        let mut text = String::new();
+        // Where a frame takes long, more of the number comes with its beginning: a stroke, a unit.
+        input.events.retain(|event| match event {
+            Event::Text(more) if !more.is_empty() && (begins(more) || !text.is_empty()) => {
+                text.push_str(more);
+                false
+            }
+            _ => true,
+        });
         if text.is_empty() {
             return None;
         }
         // The same keys mean other things elsewhere: they are used up.
-        let of_number = |event: &Event| match event {
-            Event::Key { key, .. } => is_of_number(*key),
-            other => typed(other).is_some(),
-        };
-        input.events.retain(|event| !of_number(event));
+        input.events.retain(|event| !is_of_text(event));
         Some(text)
     })
 }
 
-fn is_of_number(key: Key) -> bool {
-    let digits =
-        [Key::Num0, Key::Num1, Key::Num2, Key::Num3, Key::Num4, Key::Num5, Key::Num6, Key::Num7, Key::Num8, Key::Num9];
-    digits.contains(&key) || matches!(key, Key::Minus | Key::Equals | Key::Period | Key::Comma)
+/// Whether `event` is about a key that writes something.
+fn is_of_text(event: &Event) -> bool {
+    let Event::Key { key, modifiers, .. } = event else { return false };
+    let writes = *key == Key::Space || key.symbol_or_name().chars().count() == 1;
+    writes && (modifiers.is_none() || modifiers.shift_only()) && !is_arrow(*key)
+}
+
+/// Arrows have a symbol of one letter too.
+fn is_arrow(key: Key) -> bool {
+    matches!(key, Key::ArrowUp | Key::ArrowDown | Key::ArrowLeft | Key::ArrowRight)
 }
 
 impl App {

@@ -174,26 +174,28 @@ impl HeadlessGl {
     }
 
     /// Paints a finished pass of egui as [`paint`](Self::paint) does, without reading the picture back, and says how long it
-    /// took. Whatever was asked of the driver before is waited for first, so that none of it is counted.
+    /// took. Whatever was asked of the driver before is waited for first, so that none of it is counted. `clock` times the
+    /// handing over: one that counts how long this thread works leaves out what it waits for.
     pub fn timed(
         &mut self,
         context: &egui::Context,
         output: &egui::FullOutput,
         [width, height]: [u32; 2],
+        clock: impl Fn() -> Duration,
     ) -> Result<Timed, HeadlessError> {
         let failed = |cause: String| HeadlessError::Picture { width, height, cause };
         let target = Offscreen::new(Arc::clone(&self.gl), width, height).map_err(failed)?;
         // SAFETY: waiting for the driver has no conditions beyond a current context.
         unsafe { self.gl.finish() };
         let gl = Arc::clone(&self.gl);
-        let clock = CardClock::start(&gl);
-        let begun = Instant::now();
+        let card = CardClock::start(&gl);
+        let (begun, from) = (Instant::now(), clock());
         self.paint_into(&target, context, output, [width, height]);
-        let handed_over = begun.elapsed();
-        let clock = clock.map(CardClock::stop);
+        let handed_over = clock().saturating_sub(from);
+        let card = card.map(CardClock::stop);
         // SAFETY: as above.
         unsafe { self.gl.finish() };
-        Ok(Timed { handed_over, drawn: begun.elapsed(), on_card: clock.and_then(StoppedClock::read) })
+        Ok(Timed { handed_over, drawn: begun.elapsed(), on_card: card.and_then(StoppedClock::read) })
     }
 
     fn paint_into(&mut self, target: &Offscreen, context: &egui::Context, output: &egui::FullOutput, size: [u32; 2]) {
@@ -238,8 +240,8 @@ fn on_device(device: &Device) -> Result<(gl::Context, PossiblyCurrentContext), S
 /// How long a picture took.
 #[derive(Clone, Copy, Debug)]
 pub struct Timed {
-    /// Until everything was handed to the driver: the time of the program and of the driver on this thread. The card is idle
-    /// when it begins and is not waited for.
+    /// Until everything was handed to the driver, by the clock that was given. The card is idle when it begins and is not
+    /// waited for.
     pub handed_over: Duration,
     /// Until it was drawn.
     pub drawn: Duration,

@@ -142,12 +142,10 @@ impl Work {
         let why = match std::panic::catch_unwind(std::panic::AssertUnwindSafe(|| paint(stage))) {
             Ok(Ok(())) => return false,
             Ok(Err(why)) => why,
-            Err(_) => GlError::GaveUp { cause: "it could not make what the picture needs" },
+            Err(_) => GlError::GaveUp { cause: text::bench::NOT_MADE },
         };
         log::error!("{why}");
-        *self = Work::Failed(in_lines(&format!(
-            "Nothing is drawn here any more: {why}. The rest of the window goes on: save, and start the program again."
-        )));
+        *self = Work::Failed(in_lines(&text::bench::no_longer_drawn(&why.to_string())));
         true
     }
 }

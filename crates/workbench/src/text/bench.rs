@@ -33,6 +33,13 @@ pub const MAGNIFIER_OFF: &str = "The magnifier is off";
 
 pub const NO_CHANGE_YET: &str = "Nothing has changed since the project was opened: there is no before to look at";
 
+pub const NOT_MADE: &str = "it could not make what the picture needs";
+
+/// No picture is made any more, and the way out.
+pub fn no_longer_drawn(why: &str) -> String {
+    format!("Nothing is drawn here any more: {why}. The rest of the window goes on: save, and start the program again.")
+}
+
 /// No picture can be made, and the way out.
 pub fn cannot_be_drawn(why: &str) -> String {
     format!(

@@ -49,6 +49,24 @@ fn units_and_sums_are_typed_there_too() {
 }
 
 #[test]
+fn of_a_number_typed_faster_than_a_frame_nothing_is_lost() {
+    let mut bench = with_cut();
+    for (key, text) in [(Key::Equals, "="), (Key::Num9, "9"), (Key::Slash, "/"), (Key::Num2, "2"), (Key::I, "i")] {
+        bench.harness.input_mut().events.push(egui::Event::Key {
+            key,
+            physical_key: None,
+            pressed: true,
+            repeat: false,
+            modifiers: Modifiers::NONE,
+        });
+        bench.harness.input_mut().events.push(egui::Event::Text(text.into()));
+    }
+    bench.settle();
+    assert_eq!(bench.value("typed offset along X"), "=9/2i");
+    assert!(bench.harness.state().state().shows_all(), "the letter was no command");
+}
+
+#[test]
 fn escape_leaves_the_number_and_keeps_the_cut_in_hand() {
     let mut bench = with_cut();
     let before = bench.recipe().clone();

@@ -102,6 +102,7 @@ fn draw_one(
     program.use_uniform_if_required("lift", lift);
     program.use_uniform_if_required("opacity", opacity);
     program.use_uniform_if_required("apart", f32::from(drawn.apart % APART));
+    program.use_uniform_if_required("closed", if drawn.body.is_closed() { 1.0_f32 } else { 0.0 });
     let [way, close] = section_hatch(drawn.id);
     program.use_uniform_if_required("section", three_d::vec2(way, close));
 

@@ -9,6 +9,7 @@ uniform vec3 tone_above;
 uniform int pattern_below;
 uniform int pattern_above;
 uniform vec3 inside;
+uniform float closed;        // 1: only outsides are drawn, whatever the driver says of a face
 uniform vec3 seam_tone;
 uniform float seam_strength;
 uniform vec3 key_light;      // unit, towards the light
@@ -90,7 +91,7 @@ void main() {
     base = mix(base, base * 0.36, 0.8 * ink);
     if (ground_rows > 0) base = mark_excess(base, place);
     base = mix(base, vec3(1.0), 0.10 * lift);
-    if (!gl_FrontFacing) {
+    if (!gl_FrontFacing && closed < 0.5) {
         base = inside * mix(1.0, 0.55, stripes(place, HATCH_B, 0.3));
     }
 
