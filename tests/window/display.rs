@@ -105,6 +105,13 @@ impl Display {
         thread::sleep(MOVEMENT);
     }
 
+    /// Rolls the wheel up over a place, as far as it goes.
+    pub fn scroll_up(&self, at: [i32; 2]) {
+        self.point_at(at);
+        self.hand(&["click", "--repeat", "40", "--delay", "5", "4"]);
+        thread::sleep(MOVEMENT);
+    }
+
     /// Takes hold at `from` and moves to `to`, still holding on.
     pub fn drag(&self, from: [i32; 2], to: [i32; 2]) {
         self.point_at(from);

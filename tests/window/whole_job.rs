@@ -55,10 +55,13 @@ fn a_whole_job_is_done_by_hand() {
     let tilted = save_and_read(&display, &mut window, &file, |cuts| tilt_deg(cuts, &dragged) > 5.0);
 
     let before = window.picture_when("job-6-tilted", |_| true);
-    // The number is for the handle that was dragged last; Tab goes on to the next, the height.
+    // The number is for the handle that was dragged last; Tab goes on to the next: the other tilt, then the height.
+    let about_first = tilted[0]["tilt_deg"][0] != dragged[0]["tilt_deg"][0];
     display.type_text("=409.5/2");
     let before = window.picture_once("job-7-typed", |picture| differing(picture, &before) > A_LITTLE);
-    display.press("Tab");
+    for _ in 0..=u8::from(about_first) {
+        display.press("Tab");
+    }
     window.picture_once("job-7-typed-height", |picture| differing(picture, &before) > PLENTY);
     display.press("Return");
     let typed = save_and_read(&display, &mut window, &file, |cuts| (height_mm(cuts) - 204.75).abs() < 1e-9);

@@ -33,14 +33,19 @@ pub fn typed_number(ctx: &egui::Context, state: &State, queue: &mut Queue) {
 
 fn field(ui: &mut egui::Ui, id: Id, typing: &Typing, name: &str, queue: &mut Queue) {
     let mut text = typing.text.clone();
-    let tab = ui.memory(|m| m.has_focus(id)) && ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Tab));
+    let has_focus = ui.memory(|m| m.has_focus(id));
+    let tabs = if has_focus { ui.input_mut(|i| i.count_and_consume_key(Modifiers::NONE, Key::Tab)) } else { 0 };
     // Tab is for the next number here, not for the next field.
     let mut output = TextEdit::singleline(&mut text).id(id).lock_focus(true).desired_width(WIDTH - 10.0).show(ui);
     let field = output.response.response.clone();
     ui.ctx().accesskit_node_builder(id, |node| node.set_label(text::bench::typed(name)));
-    if tab {
-        ask(queue, TypingAction::For(next(typing.handle)));
-        return;
+    // Where a frame takes long, a stroke, Tab and Enter may come in one: each is taken, in this order.
+    if field.changed() {
+        ask(queue, TypingAction::Changed(text.clone()));
+    }
+    if tabs > 0 {
+        let handle = (0..tabs).fold(typing.handle, |handle, _| next(handle));
+        ask(queue, TypingAction::For(handle));
     }
     if field.lost_focus() {
         // Consumed: it is said to the field, not to the bench.
@@ -59,9 +64,6 @@ fn field(ui: &mut egui::Ui, id: Id, typing: &Typing, name: &str, queue: &mut Que
         let end = CCursorRange::one(CCursor::new(text.chars().count()));
         output.state.cursor.set_char_range(Some(end));
         output.state.clone().store(ui.ctx(), id);
-    }
-    if field.changed() {
-        ask(queue, TypingAction::Changed(text));
     }
 }
 
