@@ -43,7 +43,9 @@ impl Display {
 
     fn try_start(xvfb: &Path, width: u32, height: u32) -> Option<Display> {
         let mut server = Command::new(xvfb)
-            .args(["-displayfd", "1", "-nolisten", "tcp", "-screen", "0", &format!("{width}x{height}x24")])
+            // It starts anew when its last client leaves, and for a moment takes none, unless it is told not to.
+            .args(["-displayfd", "1", "-noreset", "-nolisten", "tcp", "-screen", "0"])
+            .arg(format!("{width}x{height}x24"))
             .stdin(Stdio::null())
             .stdout(Stdio::piped())
             .stderr(Stdio::null())
