@@ -70,7 +70,9 @@ const BENCH_X: u32 = 320;
 /// bench; gives a place on that arrow to take hold of.
 fn take_the_upright_cut(display: &Display, window: &mut Window<'_>) -> [i32; 2] {
     for y in NAMES_Y.step_by(STEP_Y) {
+        // What was in hand before may have moved the card.
         display.scroll_up([NAMES_X, NAMES_Y.start]);
+        window.picture_when("window-3-card", |_| true);
         display.click([NAMES_X, y]);
         let picture = window.picture_when("window-3-cut-in-hand", |_| true);
         if let Some(arrow) = upright_arrow(&picture) {
