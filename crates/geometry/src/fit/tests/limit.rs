@@ -107,7 +107,14 @@ proptest! {
             let answer = sound_fit(&points, &bed, search);
             match answer.reason {
                 Reason::OutOfPatience { at_most_mm, .. } if !is_plain => {
-                    assert!(answer.slack_mm <= at_most_mm && at_most_mm.is_finite(), "{answer:?}");
+                    assert!(answer.slack_mm <= at_most_mm, "{answer:?}");
+                    // Both bounds are true: beyond them the answer is known.
+                    if let Some(larger) = grown(&bed, 0.01 - answer.slack_mm) {
+                        assert!(fit(&points, &larger, search).verdict != Verdict::TooBig, "{answer:?}");
+                    }
+                    if let Some(smaller) = grown(&bed, -0.01 - at_most_mm) {
+                        assert!(!fit(&points, &smaller, search).verdict.fits(), "{answer:?}");
+                    }
                 }
                 _ => assert_decided_or_near(&answer),
             }
