@@ -10,8 +10,9 @@
 use super::figure::Figure;
 use super::limits::Limits;
 use super::look::Look;
+use super::place::Levelled;
 use super::room::{Ground, Room};
-use super::swing::Effort;
+use super::swing::{Arc, Effort};
 use super::{ROUNDING_MM, is_near_limit};
 use crate::{Cancelled, Progress, Vector};
 use rayon::prelude::*;
@@ -73,19 +74,23 @@ pub(crate) fn explore(
     accept: impl Fn(&Look) -> bool,
 ) -> Result<Option<Exploration>, Cancelled> {
     let Some(limits) = Limits::of(figure, diameter_mm, room) else { return Ok(None) };
-    let look = |cell: &Cell| {
+    let look = |cell: Cell, turns: &[Arc], parent_at_most_mm: f64| {
         let (chord, effort) = (cell.radius(), |height_mm: f64| limits.effort(height_mm, cell.radius()));
-        Look::around(figure, &cell.centre(), room, effort, limits.moved_mm(chord))
+        let (look, turns) = Look::around(figure, &cell.centre(), room, turns, effort, limits.moved_mm(chord))?;
+        let at_most_mm = limits.at_most_mm(&look, chord).min(parent_at_most_mm);
+        Some((look, Open { cell, at_most_mm, turns }))
     };
     let climb = |from: Look| climb(figure, room, from, progress);
 
     let cells = first_cells(matches!(room.ground, Ground::Walled(_)));
-    let mut looks: Vec<(Look, Cell)> = cells.into_par_iter().filter_map(|c| Some((look(&c)?, c))).collect();
+    let all_turns = Arc::all();
+    let looks: Vec<(Look, Open)> =
+        cells.into_par_iter().filter_map(|cell| look(cell, &all_turns, f64::INFINITY)).collect();
     let mut looked_at = looks.len();
-    let mut open: BinaryHeap<Open> = looks.iter().map(|(look, cell)| cell.open(look, &limits, f64::INFINITY)).collect();
-    looks.sort_by(|a, b| b.0.slack_mm.total_cmp(&a.0.slack_mm));
+    let (mut looks, mut open): (Vec<Look>, BinaryHeap<Open>) = looks.into_iter().unzip();
+    looks.sort_by(|a, b| b.slack_mm.total_cmp(&a.slack_mm));
     let climbed: Vec<(Look, usize)> =
-        looks[..CLIMBS.min(looks.len())].par_iter().map(|(look, _)| climb(*look)).collect::<Result<_, _>>()?;
+        looks[..CLIMBS.min(looks.len())].par_iter().map(|look| climb(*look)).collect::<Result<_, _>>()?;
     looked_at += climbed.iter().map(|(_, looks)| looks).sum::<usize>();
     let Some(mut best) = climbed.iter().map(|(look, _)| *look).reduce(better) else { return Ok(None) };
     let fits = |look: &Look| look.slack_mm >= -ROUNDING_MM;
@@ -108,11 +113,8 @@ pub(crate) fn explore(
         }
         let children: Vec<(Look, Open)> = batch
             .par_iter()
-            .flat_map_iter(|parent| parent.cell.split().map(|cell| (parent.at_most_mm, cell)))
-            .filter_map(|(at_most_mm, cell)| {
-                let look = look(&cell)?;
-                Some((look, cell.open(&look, &limits, at_most_mm)))
-            })
+            .flat_map_iter(|parent| parent.cell.split().map(move |cell| (parent, cell)))
+            .filter_map(|(parent, cell)| look(cell, &parent.turns_within(&cell), parent.at_most_mm))
             .collect();
         looked_at += children.len();
         for (look, child) in children {
@@ -145,6 +147,8 @@ const CLIMB_SHRINK: f64 = 0.5;
 /// Steps of a climb at most: where a ridge takes more, each is smaller than the one before. What is left above is found, or
 /// excluded, by the cells. Our own choice, no source.
 const CLIMB_STEPS: usize = 300;
+/// Turns are looked for within so many steps of the turn before, where they must be searched for.
+const CLIMB_TURNS: f64 = 2.0;
 /// Directions tried around the current one.
 const CLIMB_AROUND: u32 = 6;
 
@@ -160,11 +164,14 @@ fn climb(figure: &Figure, room: &Room, from: Look, progress: &Progress) -> Resul
             break;
         }
         progress.check()?;
-        let [x, y, _] = super::Levelled::by(&best.down).axes;
+        let [x, y, _] = Levelled::by(&best.down).axes;
         turn += STAR_TURN_RAD;
         let around = (0..CLIMB_AROUND).filter_map(|k| {
             let (s, c) = (turn + f64::from(k) * std::f64::consts::TAU / f64::from(CLIMB_AROUND)).sin_cos();
-            Look::at(figure, &(best.down + (x * c + y * s) * step).normalize(), room, Effort::LIVE)
+            let down = (best.down + (x * c + y * s) * step).normalize();
+            let turn_rad = best.turn.turn_rad - twist_rad(&best.down, &down);
+            let near = Arc { turn_rad, half_rad: CLIMB_TURNS * step, at_most_mm: f64::INFINITY };
+            Some(Look::around(figure, &down, room, &[near], |_| Effort::LIVE, 0.0)?.0)
         });
         looks += CLIMB_AROUND as usize;
         let top = around.fold(best, better);
@@ -200,11 +207,6 @@ impl Cell {
         let [ab, bc, ca] = [a + b, b + c, c + a].map(|m| m.normalize());
         [[a, ab, ca], [ab, b, bc], [ca, bc, c], [ab, bc, ca]].map(|corners| Cell { corners })
     }
-
-    /// The cell with the most slack that it can hold, given that of its centre and of the cell it is part of.
-    fn open(self, look: &Look, limits: &Limits<'_>, parent_at_most_mm: f64) -> Open {
-        Open { cell: self, at_most_mm: limits.at_most_mm(look, self.radius()).min(parent_at_most_mm) }
-    }
 }
 
 /// Half of the sphere, in cells, or all of it.
@@ -223,10 +225,40 @@ fn first_cells(all: bool) -> Vec<Cell> {
 }
 
 /// A cell that may still hold a pose; the most promising is the greatest.
-#[derive(Clone, Copy, Debug)]
+#[derive(Clone, Debug)]
 struct Open {
     cell: Cell,
     at_most_mm: f64,
+    /// Turns at its centre that may hold one, where turns must be searched for.
+    turns: Vec<Arc>,
+}
+
+impl Open {
+    /// The same turns, told at the centre of a cell within this one.
+    ///
+    /// What a tilt of the one centre does, followed by a tilt to a direction in the smaller cell, is a single tilt and a
+    /// turn about the vertical by the area of the triangle of the three directions: less than the product of two sides.
+    fn turns_within(&self, part: &Cell) -> Vec<Arc> {
+        if self.turns.is_empty() {
+            return Vec::new();
+        }
+        let (from, to) = (self.cell.centre(), part.centre());
+        let (turned_rad, wider_rad) = (twist_rad(&from, &to), (to - from).norm() * part.radius());
+        let at = |arc: &Arc| Arc {
+            turn_rad: arc.turn_rad - turned_rad,
+            half_rad: arc.half_rad + wider_rad,
+            at_most_mm: arc.at_most_mm,
+        };
+        self.turns.iter().map(at).collect()
+    }
+}
+
+/// How far about the vertical a body levelled with `to` down is turned against the one levelled with `from` down and then
+/// tilted.
+fn twist_rad(from: &Vector, to: &Vector) -> f64 {
+    let levelled = |down: &Vector| Levelled::by(down).turned(0.0);
+    let between = levelled(to) * levelled(from).inverse();
+    2.0 * between.k.atan2(between.w)
 }
 
 impl Ord for Open {

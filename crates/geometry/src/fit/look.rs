@@ -5,7 +5,7 @@ use super::disc::Circle;
 use super::figure::Figure;
 use super::place::Levelled;
 use super::room::{Ground, Room};
-use super::swing::{Effort, best_swing};
+use super::swing::{Arc, Effort, swing_within};
 use super::turn::Turn;
 use crate::Vector;
 use nalgebra::UnitQuaternion;
@@ -34,18 +34,20 @@ pub(crate) struct Look {
 impl Look {
     /// Looks at a body with the unit vector `down` pointing down. `None` without points.
     pub fn at(figure: &Figure, down: &Vector, room: &Room, effort: Effort) -> Option<Look> {
-        Look::around(figure, down, room, |_| effort, 0.0)
+        Some(Look::around(figure, down, room, &Arc::all(), |_| effort, 0.0)?.0)
     }
 
     /// Looks, so that the bound also holds for the same body with each of its points as much as `moved_mm` higher or
-    /// lower: zones overhead are then taken to begin higher. `effort` says what is spent on turns, given the height.
+    /// lower: zones overhead are then taken to begin higher. `effort` says what is spent on turns, given the height. Where
+    /// turns must be searched for, only `turns` are, and those left open are told, too.
     pub fn around(
         figure: &Figure,
         down: &Vector,
         room: &Room,
+        turns: &[Arc],
         effort: impl Fn(f64) -> Effort,
         moved_mm: f64,
-    ) -> Option<Look> {
+    ) -> Option<(Look, Vec<Arc>)> {
         let level = Levelled::by(down);
         // A point may rise while the lowest one sinks.
         let levels: Vec<f64> = room.levels_mm().iter().map(|level| level + 2.0 * moved_mm).collect();
@@ -53,7 +55,7 @@ impl Look {
         let [width, depth, height] = room.size_mm;
         let (spare_mm, height_mm) = (height - seen.height_mm, seen.height_mm);
         let in_box = seen.outline.best_turn([width, depth]);
-        let mut carried_by_two = false;
+        let (mut carried_by_two, mut left_open) = (false, Vec::new());
         let (turn, at_most_mm, looked_at) = match &room.ground {
             Ground::Box => (in_box, in_box.slack_mm, 1),
             Ground::Disc(disc) => {
@@ -62,14 +64,15 @@ impl Look {
                 carried_by_two = circle.carried_by_two(seen.outline.corners());
                 (Turn { slack_mm, ..seen.outline.turned(0.0, [width, depth]) }, slack_mm, 1)
             }
-            Ground::Walled(_) => {
-                let swing = best_swing(&seen.to_shadow(), room, effort(height_mm))?;
+            Ground::Walled(walled) => {
+                let (swing, left) = swing_within(&seen.to_shadow(), walled, effort(height_mm), turns)?;
+                left_open = left;
                 let turned = seen.outline.turned(swing.turn_rad, [width, depth]);
                 (Turn { slack_mm: swing.slack_mm, ..turned }, swing.at_most_mm, swing.looked_at)
             }
         };
         let slack_mm = turn.slack_mm.min(spare_mm);
-        Some(Look {
+        let look = Look {
             down: *down,
             turn,
             height_mm,
@@ -78,7 +81,8 @@ impl Look {
             at_most_mm,
             carried_by_two,
             looked_at,
-        })
+        };
+        Some((look, left_open))
     }
 
     /// The rotation from the piece's frame.

@@ -12,16 +12,17 @@
 //!   grow with a convex body, or the exclusion of every cell of the space of rotations); anything between is
 //!   *undecided*, with the gap that is left.
 //!
-//! *Undecided* is meant for what lies within 0.2 mm of the limit: on plain rectangles a search goes on for twice as long
-//! unless it is certain that it does. What may remain farther off than that are bodies in any pose on round beds and on
-//! those with corners or zones, round bodies above all: their best poses lie along a curve, turns have to be searched for
-//! in each of them, and what is left open may be some millimetres.
+//! *Undecided* is meant for what lies within 0.2 mm of the limit: a search goes on for twice as long unless it is certain
+//! that it does. What may remain farther off than that are round bodies in any pose on beds with corners or zones: their
+//! best poses lie along a curve, turns have to be searched for in each of them, and what is left open may be some
+//! millimetres. The answer then says between which bounds.
 //!
 //! *Too big* always speaks of the poses asked for with [`Search`]; the [`Reason`] says which were not tried.
 
 mod disc;
 mod explore;
 mod figure;
+mod free_place;
 mod limits;
 mod look;
 mod place;

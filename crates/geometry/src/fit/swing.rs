@@ -33,7 +33,7 @@ pub(crate) struct Effort {
     pub patience: usize,
     /// Turns looked at where it is neither known whether one fits nor certain that the limit is near.
     pub most_patience: usize,
-    /// It stops once no turn leaves more than the best found by this, mm.
+    /// It stops once no turn leaves more than the best found by this, mm, or by a small share where the limit is far.
     pub settled_mm: f64,
     /// It stops once no turn leaves this much, mm.
     pub hopeless_mm: f64,
@@ -42,7 +42,7 @@ pub(crate) struct Effort {
 }
 
 impl Effort {
-    /// The best turn, to a hundredth of a millimetre.
+    /// The best turn, to a hundredth of a millimetre near the limit.
     pub const BEST: Effort = Effort {
         patience: 4000,
         most_patience: 8000,
@@ -71,12 +71,20 @@ pub(crate) fn best_swing(shadow: &Shadow, room: &Room, effort: Effort) -> Option
             let slack_mm = 2.0 * (disc.radius - circle.radius);
             Some(Swing { turn_rad: 0.0, slack_mm, at_most_mm: slack_mm, looked_at: 1 })
         }
-        Ground::Walled(walled) => swing(shadow, walled, circle, effort),
+        Ground::Walled(walled) => Some(swing_within(shadow, walled, effort, &Arc::all())?.0),
         Ground::Box => None,
     }
 }
 
-fn swing(shadow: &Shadow, walled: &Walled, circle: Circle, effort: Effort) -> Option<Swing> {
+/// The best turn within `first`, and the ranges of turns in which others are not excluded. `None` for a shadow of nothing,
+/// or without turns.
+pub(super) fn swing_within(
+    shadow: &Shadow,
+    walled: &Walled,
+    effort: Effort,
+    first: &[Arc],
+) -> Option<(Swing, Vec<Arc>)> {
+    let circle = Circle::around(&shadow.whole)?;
     // What is no better than hopeless needs no exact bound.
     let enough = effort.hopeless_mm / 2.0;
     let about_its_middle = shadow.moved(-circle.centre.coords);
@@ -91,7 +99,6 @@ fn swing(shadow: &Shadow, walled: &Walled, circle: Circle, effort: Effort) -> Op
         let spot = walled.spot(&turned, f64::NEG_INFINITY)?;
         Some((2.0 * spot.clearance, 2.0 * around.at_most))
     };
-    let half_rad = TAU / f64::from(FIRST_TURNS) / 2.0;
     let mut open = BinaryHeap::new();
     let mut best = Swing { turn_rad: 0.0, slack_mm: f64::NEG_INFINITY, at_most_mm: f64::INFINITY, looked_at: 0 };
     let visit = |turn_rad: f64, half_rad: f64, parent_mm: f64, open: &mut BinaryHeap<Arc>, best: &mut Swing| {
@@ -104,14 +111,13 @@ fn swing(shadow: &Shadow, walled: &Walled, circle: Circle, effort: Effort) -> Op
         open.push(Arc { turn_rad, half_rad, at_most_mm: at_most_mm.min(parent_mm) });
         Some(())
     };
-    for k in 0..FIRST_TURNS {
-        // 0, then to either side of it.
-        let steps = f64::from(k.div_ceil(2)) * if k % 2 == 1 { 1.0 } else { -1.0 };
-        visit(steps * 2.0 * half_rad, half_rad, f64::INFINITY, &mut open, &mut best)?;
+    for arc in first {
+        visit(arc.turn_rad, arc.half_rad, arc.at_most_mm, &mut open, &mut best)?;
     }
     while let Some(top) = open.peek() {
         best.at_most_mm = top.at_most_mm.max(best.slack_mm);
-        let settled = best.at_most_mm <= best.slack_mm + effort.settled_mm;
+        let settled_mm = effort.settled_mm.max(SETTLED_SHARE * best.slack_mm.abs());
+        let settled = best.at_most_mm <= best.slack_mm + settled_mm;
         let over = best.at_most_mm < effort.hopeless_mm || best.slack_mm >= effort.content_mm;
         if settled || over || effort.is_spent(&best) {
             break;
@@ -123,18 +129,37 @@ fn swing(shadow: &Shadow, walled: &Walled, circle: Circle, effort: Effort) -> Op
     }
     let turn = best.turn_rad.rem_euclid(TAU);
     best.turn_rad = if turn > TAU / 2.0 { turn - TAU } else { turn };
-    Some(best)
+    let mut left = open.into_vec();
+    left.retain(|arc| arc.at_most_mm >= effort.hopeless_mm);
+    (best.looked_at > 0).then_some((best, left))
 }
+
+/// Far from the limit the best turn is settled to this share of what it leaves or lacks: 0.2 mm of 40 mm. Our own choice,
+/// no source.
+const SETTLED_SHARE: f64 = 0.005;
 
 /// Slacks closer than this are equal: rounding of metre-long outlines is far below.
 const EQUAL_MM: f64 = 1e-7;
 
 /// A range of turns that may still hold a better one; the most promising is the greatest.
 #[derive(Clone, Copy, Debug)]
-struct Arc {
-    turn_rad: f64,
-    half_rad: f64,
-    at_most_mm: f64,
+pub(super) struct Arc {
+    pub turn_rad: f64,
+    pub half_rad: f64,
+    /// What none of them leaves more of, mm.
+    pub at_most_mm: f64,
+}
+
+impl Arc {
+    /// All turns: those around none, then those to either side of them.
+    pub fn all() -> Vec<Arc> {
+        let half_rad = TAU / f64::from(FIRST_TURNS) / 2.0;
+        let arc = |k: u32| {
+            let steps = f64::from(k.div_ceil(2)) * if k % 2 == 1 { 1.0 } else { -1.0 };
+            Arc { turn_rad: steps * 2.0 * half_rad, half_rad, at_most_mm: f64::INFINITY }
+        };
+        (0..FIRST_TURNS).map(arc).collect()
+    }
 }
 
 impl Ord for Arc {

@@ -11,22 +11,21 @@ use super::{Fit, ROUNDING_MM, Reason, Verdict};
 use crate::{Cancelled, Hull, Point, Progress, Vector};
 use rayon::prelude::*;
 
-/// The search of a body with more than twice as many looks at hulls of at most this many corners, then at the whole hull, going on to the next only where
-/// the coarser one left the answer open. What is found is checked on the whole hull.
+/// The search of a body with more than twice as many corners looks at hulls of at most this many, then at the whole hull,
+/// going on to the next only where the coarser one left the answer open. What is found is checked on the whole hull.
 const COARSE_CORNERS: [usize; 2] = [300, 1500];
 /// Largest flats of the hull tried before a free tilt. A round hull has thousands, none of them worth standing on.
 const FLATS_TRIED: usize = 200;
 /// Directions looked at before giving up near the limit, with a few hundred corners: a second or so on one core.
 const PATIENCE: usize = 40_000;
 
-/// The same where turns have to be searched for in every direction, which takes many times as long as the exact turn.
-const PATIENCE_WALLED: usize = 2_500;
+/// The same where turns have to be searched for in every direction, which takes some times as long as the exact turn.
+const PATIENCE_WALLED: usize = 8_000;
 /// On round beds, where the bound closes more slowly, bodies of fewer corners are looked at for longer, down to this many:
 /// a look costs something by itself.
 const FEWEST_COUNTED: usize = 100;
 
-/// Unless it is certain that the limit is near, the search of the whole hull goes on for so many times as long on plain
-/// rectangles; on other beds, where a look costs more, it would be minutes.
+/// Unless it is certain that the limit is near, the search of the whole hull goes on for so many times as long.
 const LONGER: usize = 2;
 
 /// The verdict over all rotations, for a body that no turn about the vertical is known to fit; `turned` is its best turn.
@@ -38,10 +37,10 @@ pub(super) fn any_pose(
     progress: &Progress,
 ) -> Result<Fit, Cancelled> {
     let body = Body::new(points, room);
-    let (patience_at_first, longer, fewest) = match room.ground {
-        Ground::Walled(_) => (PATIENCE_WALLED, 1, COARSE_CORNERS[0]),
-        Ground::Disc(_) => (PATIENCE, 1, FEWEST_COUNTED),
-        Ground::Box => (PATIENCE, LONGER, COARSE_CORNERS[0]),
+    let (patience_at_first, fewest) = match room.ground {
+        Ground::Walled(_) => (PATIENCE_WALLED, COARSE_CORNERS[0]),
+        Ground::Disc(_) => (PATIENCE, FEWEST_COUNTED),
+        Ground::Box => (PATIENCE, COARSE_CORNERS[0]),
     };
     let mut best = turned;
     progress.check()?;
@@ -61,7 +60,7 @@ pub(super) fn any_pose(
         let share = COARSE_CORNERS[0] as f64 / hull.vertices.len().max(fewest) as f64;
         let looks = if proof.is_some() { 0 } else { (patience_at_first as f64 * share) as usize };
         let is_whole = index + 1 == body.coarse_to_fine.len();
-        let patience = Patience { looks, most_looks: if is_whole { looks * longer } else { looks } };
+        let patience = Patience { looks, most_looks: if is_whole { looks * LONGER } else { looks } };
         let fits = |look: &Look| body.place(look).is_some_and(|p| p.slack_mm() >= -ROUNDING_MM);
         let figure = Figure::of_hull(hull, room);
         let Some(search) = explore(&figure, body.diameter_at_most_mm, room, patience, progress, fits)? else { break };

@@ -83,8 +83,21 @@ impl Corner {
 
     /// The best within all of `walls`, of which the ones before were respected already: the dual simplex method
     /// (C. E. Lemke, Naval Research Logistics Quarterly 1:36–47, 1954).
-    pub fn within(mut self, walls: &[Wall]) -> Corner {
+    pub fn within(self, walls: &[Wall]) -> Corner {
+        self.towards(walls, f64::NEG_INFINITY)
+    }
+
+    /// The best within all of `walls`, if its clearance is above `floor`.
+    pub fn above(self, walls: &[Wall], floor: f64) -> Option<Corner> {
+        Some(self.towards(walls, floor)).filter(|corner| corner.clearance > floor)
+    }
+
+    /// Every step lowers the clearance, so that none is made below `floor`.
+    fn towards(mut self, walls: &[Wall], floor: f64) -> Corner {
         for _ in 0..MOST_STEPS {
+            if self.clearance <= floor {
+                break;
+            }
             let over = |wall: &Wall| self.clearance - wall.left(&self.shift);
             let worst = (0..walls.len()).map(|k| (over(&walls[k]), k)).max_by(|a, b| a.0.total_cmp(&b.0));
             let Some((_, entering)) = worst.filter(|(over, _)| *over > OVERSTEPPED_MM) else { break };

@@ -4,6 +4,7 @@
 //! each zone that is in the way is a choice among lines, and each choice is one more wall. The best place with the
 //! walls alone bounds the best place with any choice; choices are made best first (branch and bound).
 
+use super::free_place::free_place;
 use super::walls::{Corner, Wall};
 use crate::hull::Point2;
 use nalgebra::Vector2;
@@ -22,8 +23,11 @@ pub(crate) struct Spot {
     pub at_most: f64,
 }
 
-/// Choices looked at before the bound is left as it is.
-const MOST_CHOICES: usize = 400;
+/// Choices looked at before the clearance is halved instead: round zones have dozens of lines, and several of them more
+/// choices than can be looked at.
+const MOST_CHOICES: usize = 24;
+/// Halving ends when no place leaves more than the best found by this, mm.
+const HALVED_MM: f64 = 0.001;
 
 /// The best shift within `walls` (that begin with `corner`'s) at which each of the `zones` is beyond at least one of
 /// its lines. A search ends early where no place has a clearance of `enough` at most.
@@ -33,27 +37,31 @@ pub(crate) fn best_spot(corner: Corner, walls: &[Wall], zones: &[Vec<Wall>], eno
     let beyond = |zone: &[Wall], shift: &Vector2<f64>| {
         zone.iter().map(|line| line.left(shift)).fold(f64::NEG_INFINITY, f64::max)
     };
+    let here = |shift: &Vector2<f64>| {
+        let to_zones = zones.iter().map(|zone| beyond(zone, shift)).fold(f64::INFINITY, f64::min);
+        to_zones.min(left(walls, shift))
+    };
     let mut open = BinaryHeap::from([Choice { corner: corner.within(walls), lines: Vec::new() }]);
     for _ in 0..MOST_CHOICES {
         let Some(choice) = open.pop() else { break };
         let Corner { shift, clearance, .. } = choice.corner;
         best.at_most = clearance;
         let in_the_way = (0..zones.len()).map(|k| (beyond(&zones[k], &shift), k)).min_by(|a, b| a.0.total_cmp(&b.0));
-        let here = in_the_way.map_or(f64::INFINITY, |(beyond, _)| beyond).min(left(walls, &shift));
-        if here > best.clearance {
-            (best.shift, best.clearance) = (shift, here);
+        let found = in_the_way.map_or(f64::INFINITY, |(beyond, _)| beyond).min(left(walls, &shift));
+        if found > best.clearance {
+            (best.shift, best.clearance) = (shift, found);
         }
-        if here >= clearance - SETTLED_MM || best.clearance >= clearance - SETTLED_MM || clearance < enough {
+        if found >= clearance - SETTLED_MM || best.clearance >= clearance - SETTLED_MM || clearance < enough {
             return best;
         }
         let Some((_, zone)) = in_the_way else { return best };
         let mut all: Vec<Wall> = walls.iter().chain(&choice.lines).copied().collect();
         for line in &zones[zone] {
             all.push(*line);
-            let corner = choice.corner.within(&all);
-            all.pop();
             // A line that leaves less than is found already needs no further look.
-            if corner.clearance > best.clearance {
+            let corner = choice.corner.above(&all, best.clearance);
+            all.pop();
+            if let Some(corner) = corner {
                 let lines = choice.lines.iter().chain([line]).copied().collect();
                 open.push(Choice { corner, lines });
             }
@@ -64,6 +72,18 @@ pub(crate) fn best_spot(corner: Corner, walls: &[Wall], zones: &[Vec<Wall>], eno
         }
     }
     best.at_most = open.peek().map_or(best.clearance, |choice| choice.corner.clearance.max(best.clearance));
+    while best.at_most > best.clearance + HALVED_MM && best.at_most >= enough {
+        // What is hopeless is told by a single look.
+        let clearance = if best.clearance < enough - HALVED_MM {
+            enough - HALVED_MM / 2.0
+        } else {
+            f64::midpoint(best.clearance, best.at_most)
+        };
+        match free_place(walls, zones, clearance) {
+            Some(shift) => (best.shift, best.clearance) = (shift, here(&shift)),
+            None => best.at_most = clearance,
+        }
+    }
     best
 }
 

@@ -204,3 +204,20 @@ proptest! {
         }
     }
 }
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(12))]
+
+    #[test]
+    fn a_bed_of_any_shape_made_to_fit_a_tilted_body_is_never_too_small_for_it(
+        points in cloud(), bed in other_bed(), turn in [-3.2..3.2, -3.2..3.2, -3.2..3.2],
+    ) {
+        prop_assume!(bed.check().is_ok());
+        let tilted = moved(&points, &Motion::rotation(Vector::from(turn)));
+        let slack_mm = fit(&tilted, &bed, Search::Turned).slack_mm;
+        let Some(just) = grown(&bed, 0.05 - slack_mm) else { return Ok(()) };
+        if fit(&tilted, &just, Search::Turned).verdict.fits() {
+            prop_assert_ne!(sound_fit(&points, &just, Search::AnyPose).verdict, Verdict::TooBig);
+        }
+    }
+}

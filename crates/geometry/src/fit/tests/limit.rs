@@ -1,7 +1,7 @@
 //! How near to the limit an answer is certain: a bed a fifth of a millimetre larger or smaller than what a body needs is
 //! decided.
 
-use super::beds::other_bed;
+use super::beds::{l_shape, other_bed, polygon, regular};
 use super::*;
 
 /// The same bed with `mm` more room in every way: walls and zones move away by half of that each, the ceiling by all of
@@ -52,7 +52,7 @@ fn just_fitting(points: &[Point], bed: &Bed) -> Option<Bed> {
 }
 
 #[test]
-fn bodies_of_every_kind_are_decided_a_quarter_of_a_millimetre_from_the_limit_on_plain_beds() {
+fn bodies_of_every_kind_are_decided_a_quarter_of_a_millimetre_from_the_limit() {
     let ball = solids::sphere(Point::origin(), 40.0, 10).vertices;
     let egg: Vec<Point> = ball.iter().map(|p| Point::new(p.x, p.y * 1.4, p.z * 0.7)).collect();
     let bodies = [
@@ -66,6 +66,8 @@ fn bodies_of_every_kind_are_decided_a_quarter_of_a_millimetre_from_the_limit_on_
         ("cube", Bed::rectangle(150.0, 150.0, 150.0)),
         ("box", Bed::rectangle(170.0, 120.0, 90.0)),
         ("round", Bed::round(150.0, 140.0)),
+        ("hexagon", polygon(&regular(6, 90.0), 120.0)),
+        ("corner", polygon(&l_shape(), 110.0)),
     ];
     let decided = |name: &str, points: &[Point], bed: &Bed| {
         let Some(just) = just_fitting(points, bed) else { return false };
@@ -81,11 +83,13 @@ fn bodies_of_every_kind_are_decided_a_quarter_of_a_millimetre_from_the_limit_on_
     let mut looked_at = 0;
     for (body, points) in &bodies {
         let points = moved(points, &askew());
-        for (bed, room) in &beds {
+        // The best poses of a round body in a bed with corners lie along curves: some millimetres may stay open there.
+        let has_corners = |bed: &Bed| matches!(bed.outline, Outline::Polygon { .. });
+        for (bed, room) in beds.iter().filter(|(_, room)| !(["disc", "egg"].contains(body) && has_corners(room))) {
             looked_at += usize::from(decided(&format!("{body}, {bed}"), &points, room));
         }
     }
-    assert!(looked_at >= 12, "only {looked_at} were brought to their limit");
+    assert!(looked_at >= 16, "only {looked_at} were brought to their limit");
 }
 
 proptest! {
@@ -99,25 +103,25 @@ proptest! {
     }
 
     #[test]
-    fn undecided_over_all_turns_is_said_near_the_limit_or_tells_how_near(points in cloud(), bed in other_bed()) {
+    fn undecided_over_all_turns_is_said_near_the_limit_only(points in cloud(), bed in other_bed()) {
         prop_assume!(bed.check().is_ok());
-        // With corners and zones the search may end some millimetres from the limit; then it says between which bounds.
-        let is_plain = matches!(bed.outline, Outline::Circle { .. }) && bed.keep_outs.is_empty();
         for search in [Search::AsItStands, Search::Turned] {
-            let answer = sound_fit(&points, &bed, search);
-            match answer.reason {
-                Reason::OutOfPatience { at_most_mm, .. } if !is_plain => {
-                    assert!(answer.slack_mm <= at_most_mm, "{answer:?}");
-                    // Both bounds are true: beyond them the answer is known.
-                    if let Some(larger) = grown(&bed, 0.01 - answer.slack_mm) {
-                        assert!(fit(&points, &larger, search).verdict != Verdict::TooBig, "{answer:?}");
-                    }
-                    if let Some(smaller) = grown(&bed, -0.01 - at_most_mm) {
-                        assert!(!fit(&points, &smaller, search).verdict.fits(), "{answer:?}");
-                    }
-                }
-                _ => assert_decided_or_near(&answer),
-            }
+            assert_decided_or_near(&sound_fit(&points, &bed, search));
+        }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(4))]
+
+    #[test]
+    fn undecided_in_any_pose_is_said_near_the_limit_only_on_beds_with_corners_and_zones(
+        points in cloud(), bed in other_bed(), by in -0.4_f64..0.4,
+    ) {
+        prop_assume!(bed.check().is_ok());
+        let slack_mm = fit(&points, &bed, Search::AnyPose).slack_mm;
+        if let Some(near) = grown(&bed, by - slack_mm) {
+            assert_decided_or_near(&sound_fit(&points, &near, Search::AnyPose));
         }
     }
 }
