@@ -433,13 +433,14 @@ impl Edit {
         Ok(next)
     }
 
-    /// The change in the maker's words, for *undo "…"* and the history; `recipe` is the one it is applied to.
+    /// The change in the maker's words, for *undo "…"* and the history; `recipe` is the one it is applied to. It is said
+    /// as one tells somebody to do it, by a verb first, so that a list of them reads as one: `move brow by 4.5 mm`.
     pub fn title(&self, recipe: &Recipe) -> String {
         let name = |id: &CutId| recipe.cut(*id).map_or_else(|| format!("cut {}", id.0), |cut| cut.name.clone());
         match self {
             Edit::SetName(name) => format!("call it {}", name.trim()),
-            Edit::SetCostume(costume) if costume.trim().is_empty() => "part of no costume".into(),
-            Edit::SetCostume(costume) => format!("part of {}", costume.trim()),
+            Edit::SetCostume(costume) if costume.trim().is_empty() => "take it out of its costume".into(),
+            Edit::SetCostume(costume) => format!("make it part of {}", costume.trim()),
             Edit::SetStock(source) => format!("open {}", file_name(&source.path)),
             Edit::RelocateStock(source) | Edit::RelocateSource { source, .. } => {
                 format!("find {} again", file_name(&source.path))
@@ -452,18 +453,18 @@ impl Edit {
             Edit::SetSize(size) => {
                 let mut said = Vec::new();
                 if size.unit != recipe.size.unit || size.factor == recipe.size.factor {
-                    said.push(format!("read in {}", plural(size.unit)));
+                    said.push(format!("read it in {}", plural(size.unit)));
                 }
                 if size.factor != recipe.size.factor {
-                    said.push(format!("enlarged × {}", size.factor));
+                    said.push(format!("size it × {}", size.factor));
                 }
-                format!("size: {}", said.join(", "))
+                said.join(" and ")
             }
             Edit::SetSizeBy { factor, by } => match by {
-                SizedBy::AsMade | SizedBy::Factor => format!("size: × {factor}"),
-                SizedBy::Dimension { axis, mm } => format!("size: {mm} mm along {}", axis.name()),
-                SizedBy::Distance { mm } => format!("size: {mm} mm between two points"),
-                SizedBy::Wearer { measure, wearer_mm, .. } => format!("size: {measure} {wearer_mm} mm"),
+                SizedBy::AsMade | SizedBy::Factor => format!("size it × {factor}"),
+                SizedBy::Dimension { axis, mm } => format!("size it to {mm} mm along {}", axis.name()),
+                SizedBy::Distance { mm } => format!("size it to {mm} mm between two points"),
+                SizedBy::Wearer { measure, wearer_mm, .. } => format!("size it to a {measure} of {wearer_mm} mm"),
             },
             Edit::SetStance(stance) if stance.mirrored != recipe.stance.mirrored => match stance.mirrored {
                 Some(axis) => format!("mirror along {}", axis.name()),
@@ -482,8 +483,8 @@ impl Edit {
             Edit::SetShellsPart { shells, part } => {
                 let name = recipe.part_name(*part);
                 match shells.first() {
-                    Some(shell) if shells.len() == 1 => format!("shell {} to {name}", u64::from(*shell) + 1),
-                    _ => format!("{} shells to {name}", shells.len()),
+                    Some(shell) if shells.len() == 1 => format!("put shell {} to {name}", u64::from(*shell) + 1),
+                    _ => format!("put {} shells to {name}", shells.len()),
                 }
             }
             Edit::RemoveLoosePart(part) => format!("put {} back", recipe.part_name(*part)),
@@ -505,22 +506,24 @@ impl Edit {
                 Some(before) => describe_move(&before.name, &before.plane, plane),
                 None => format!("move {}", name(cut)),
             },
-            Edit::SetCutForm { cut, form } => {
-                let form = form.name();
-                format!("{}: {form}", name(cut))
-            }
-            Edit::SetCutKerf { cut, kerf_mm } => format!("{}: kerf {kerf_mm} mm", name(cut)),
+            Edit::SetCutForm { cut, form } => form_title(&name(cut), recipe.cut(*cut).map(|cut| &cut.form), form),
+            Edit::SetCutKerf { cut, kerf_mm: 0.0 } => format!("give {} no kerf", name(cut)),
+            Edit::SetCutKerf { cut, kerf_mm } => format!("give {} a kerf of {kerf_mm} mm", name(cut)),
             Edit::RenameCut { cut, name: to } => format!("call {} {}", name(cut), to.trim()),
-            Edit::SetCutScope { cut, scope: Scope::All } => format!("{} crosses all", name(cut)),
-            Edit::SetCutScope { cut, .. } => format!("{} crosses named pieces", name(cut)),
+            Edit::SetCutScope { cut, scope: Scope::All } => format!("let {} cut all that it crosses", name(cut)),
+            Edit::SetCutScope { cut, .. } => format!("let {} cut named pieces only", name(cut)),
             Edit::SetCutEnabled { cut, enabled: true } => format!("switch {} on", name(cut)),
             Edit::SetCutEnabled { cut, enabled: false } => format!("switch {} off", name(cut)),
             Edit::MoveCut { cut, to } => {
-                format!("make {} number {}", name(cut), to.saturating_add(1).min(recipe.cuts.len().max(1)))
+                let place = to.saturating_add(1).min(recipe.cuts.len().max(1));
+                format!("move {} to place {place} of the cuts", name(cut))
             }
             Edit::AddBore(new) if new.name.trim().is_empty() => format!("add bore {}", recipe.next_bore.0),
             Edit::AddBore(new) => format!("add {}", new.name.trim()),
-            Edit::AddMagnets(new) => format!("add {} × 2 magnets at {}", new.places_mm.len(), name(&new.cut)),
+            Edit::AddMagnets(new) => match new.places_mm.len() {
+                1 => format!("add a pair of magnets at {}", name(&new.cut)),
+                pairs => format!("add {pairs} pairs of magnets at {}", name(&new.cut)),
+            },
             Edit::RemoveBore(bore) => format!("remove {}", bores::name(recipe, *bore)),
             Edit::ChangeBore { bore, change } => bores::change_title(recipe, *bore, change),
             Edit::AddMeasure { what, .. } => format!("measure a {} of {}", what.kind(), what.value_words()),
@@ -559,6 +562,18 @@ fn add_cut(
     Ok(())
 }
 
+/// A cut that takes another form, or other numbers of the one that it has.
+fn form_title(name: &str, before: Option<&CutForm>, form: &CutForm) -> String {
+    let same = before.is_some_and(|before| before.name() == form.name());
+    match form {
+        CutForm::Flat => format!("make {name} flat"),
+        CutForm::Ending(_) if same => format!("move the line where {name} ends"),
+        CutForm::Ending(_) => format!("end {name} at a line"),
+        CutForm::Profile(profile) if same => format!("change the {} of {name}", profile.line.name()),
+        CutForm::Profile(profile) => format!("let {name} follow a {}", profile.line.name()),
+    }
+}
+
 /// Both tilts at a right angle leave no direction.
 fn way_out(error: &PlaneError) -> &'static str {
     match error {
@@ -577,7 +592,7 @@ fn mends_title(before: &[Mend], after: &[Mend]) -> String {
     let gone: Vec<&str> = before.iter().copied().filter(|name| !after.contains(name)).collect();
     match (news.as_slice(), gone.as_slice()) {
         ([], []) => "change a mend".into(),
-        ([], gone) => format!("no longer {}", few(gone)),
+        ([], gone) => format!("do not {}", few(gone)),
         (news, _) => few(news),
     }
 }
