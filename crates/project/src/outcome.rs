@@ -1,5 +1,6 @@
 //! What evaluating a recipe gives.
 
+use std::collections::BTreeMap;
 use std::path::PathBuf;
 use std::sync::Arc;
 
@@ -54,6 +55,19 @@ pub struct Part {
     pub relieved: Arc<Vec<ReliefDone>>,
     /// Whether it is closed, where it was mended or relieved; else the stock's report tells.
     pub closed: Option<bool>,
+    /// Its shells, by their numbers in the stock, and how each is now, mended or not.
+    pub shells: Arc<BTreeMap<u32, ShellNow>>,
+}
+
+/// How a shell of the stock is in its part, after the mends and reliefs that are switched on.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum ShellNow {
+    /// Every edge of it balances.
+    Closed,
+    /// It has open edges, or the surface that it was united with has.
+    Open,
+    /// Nothing is left of it.
+    Gone,
 }
 
 /// What a step of mending did.
@@ -84,6 +98,24 @@ impl Outcome {
     pub fn shell_of(&self, part: &Part, face: u32) -> Option<u32> {
         let of_stock = part.solid.origins.get(face as usize)?.stock_face()?;
         self.stock.as_ref()?.shell_of_face.get(of_stock as usize).copied()
+    }
+
+    /// How a shell is in its part now; `None` where it is in none.
+    pub fn shell_now(&self, shell: u32) -> Option<ShellNow> {
+        self.parts.iter().find_map(|part| part.shells.get(&shell)).copied()
+    }
+
+    /// The shells that are open in their parts, rising.
+    pub fn open_shells(&self) -> Vec<u32> {
+        let all = self.parts.iter().flat_map(|part| part.shells.iter());
+        let mut open: Vec<u32> = all.filter(|(_, now)| **now == ShellNow::Open).map(|(shell, _)| *shell).collect();
+        open.sort_unstable();
+        open
+    }
+
+    /// Whether any part was mended or relieved.
+    pub fn is_mended(&self) -> bool {
+        self.parts.iter().any(|part| part.closed.is_some())
     }
 
     /// The box around all parts, mm.

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use egui::{ComboBox, Grid, RichText, ScrollArea, Ui};
-use seamwright_project::{Edit, Part, PartId, Recipe};
+use seamwright_project::{Edit, Part, PartId, Recipe, ShellNow};
 
 use super::entry::name_entry;
 use super::line::remark;
@@ -67,7 +67,9 @@ fn row(ui: &mut Ui, state: &State, queue: &mut Queue, stock: &Stock, i: usize) {
         fate(ui, state.recipe(), queue, stock, number);
     });
     let paper = Paper::of(ui.visuals());
-    let ink = if shell.closed || is_mended(state, number) { paper.ink_soft } else { paper.warning };
+    // Of a dropped shell, and before the parts are made, there is only the file to go by.
+    let open = state.outcome.as_ref().and_then(|outcome| outcome.shell_now(number)).map(|now| now == ShellNow::Open);
+    let ink = if open.unwrap_or(!shell.closed) { paper.warning } else { paper.ink_soft };
     let text = RichText::new(facts(state, stock, number)).small().color(ink);
     ui.add(egui::Label::new(text).wrap());
 }
@@ -80,11 +82,13 @@ fn facts(state: &State, stock: &Stock, number: u32) -> String {
     let scale = outcome.map_or(1.0, |outcome| outcome.recipe.size.scale());
     let stands = outcome.and_then(|outcome| outcome.shell_boxes.get(number as usize)).copied();
     let bounds = stands.unwrap_or(shell.bounds);
+    let now = outcome.and_then(|outcome| outcome.shell_now(number));
+    let mended = part_of(state, number).is_some_and(|part| part.closed.is_some());
     let said = match (shell.closed, shell.turned_inwards()) {
-        (false, _) if is_mended(state, number) => text::shells::CLOSED_BY_MENDING.to_owned(),
-        (false, _) if part_of(state, number).is_some_and(|part| part.closed == Some(false)) => {
-            text::shells::OPEN_IN_FILE.to_owned()
-        }
+        _ if now == Some(ShellNow::Gone) => text::shells::GONE.to_owned(),
+        (true, _) if now == Some(ShellNow::Open) => text::shells::OPEN_SINCE.to_owned(),
+        (false, _) if now == Some(ShellNow::Closed) => text::shells::CLOSED_BY_MENDING.to_owned(),
+        (false, _) if mended => text::shells::STILL_OPEN.to_owned(),
         (false, _) => text::shells::OPEN.to_owned(),
         (true, true) if stock.solid_of(number) == number => text::shells::INSIDE_OUT.to_owned(),
         (true, true) => text::shells::cavity_of(u64::from(stock.solid_of(number)) + 1),
@@ -98,11 +102,6 @@ fn part_of(state: &State, shell: u32) -> Option<&Part> {
     let outcome = state.outcome.as_ref()?;
     let part = outcome.recipe.part_of_shell(shell)?;
     outcome.parts.iter().find(|made| made.id == part)
-}
-
-/// Whether a shell is closed once it is mended: where its whole part is.
-fn is_mended(state: &State, shell: u32) -> bool {
-    part_of(state, shell).is_some_and(|part| part.closed == Some(true))
 }
 
 /// The shells that go with one: the walls of its cavities, but for those of which something else was said. A cavity by itself

@@ -68,14 +68,21 @@ fn facts(ui: &mut Ui, state: &State, stock: &crate::app::Stock, file: &str) {
     let report = &stock.report;
     ui.label(text::stock::faces_and_shells(report.triangles, report.shells.len()));
     let open = || text::stock::not_closed(report.open_edges, report.over_used_edges, report.misturned_edges);
-    match state.closed_after_mending() {
+    // What is dropped may be open; until the parts are made there is only the file to go by.
+    let made = state.outcome.as_ref().filter(|outcome| !outcome.parts.is_empty());
+    let (mended, still_open) = made.map_or((false, None), |made| (made.is_mended(), Some(made.open_shells())));
+    match (still_open.as_deref(), mended) {
+        (Some([]), _) if report.closed => drop(ui.label(text::stock::CLOSED)),
         // What the mends closed is no trouble any more.
-        Some(true) if !report.closed => {
-            ui.label(text::stock::CLOSED_AFTER_MENDING);
+        (Some([]), mended) => {
+            ui.label(if mended { text::stock::CLOSED_AFTER_MENDING } else { text::stock::KEPT_IS_CLOSED });
             remark(ui, text::stock::in_file(&open()));
         }
-        Some(false) => super::line::trouble(ui, &text::stock::still_open(&open())),
-        _ if report.closed => drop(ui.label(text::stock::CLOSED)),
+        (Some(shells), true) => {
+            let which = text::stock::which_open(shells, report.shells.len());
+            super::line::trouble(ui, &text::stock::still_open(&which, &open()));
+        }
+        (None, _) if report.closed => drop(ui.label(text::stock::CLOSED)),
         _ => super::line::trouble(ui, &text::stock::pieces_stay_open(&open())),
     }
     let odd = [
