@@ -2,10 +2,12 @@
 
 use std::cmp::Ordering;
 
-use egui::{Align, Layout, Panel, RichText, ScrollArea, Sense, Ui, pos2, vec2};
+use egui::text::LayoutJob;
+use egui::{Align, Layout, Panel, RichText, ScrollArea, Sense, Stroke, TextFormat, TextStyle, Ui, pos2, vec2};
 use egui_extras::{Column as Width, TableBuilder, TableRow};
 use seamwright_geometry::{Fit, Verdict};
 
+use super::piece_on_beds::stands;
 use super::swatch::swatch;
 use crate::app::command::Command;
 use crate::app::state::{Column, LedgerOrder, State, tone_of};
@@ -72,10 +74,10 @@ fn columns(state: &State) -> Vec<(Column, String, f32)> {
     match state.outcome.as_ref().map(|outcome| &outcome.recipe).filter(|recipe| !recipe.more_beds.is_empty()) {
         Some(recipe) => columns.extend(
             (0..=recipe.more_beds.len())
-                .map(|at| (Column::FitOn(at), text::ledger::on_bed(&recipe.bed_name(at)), 190.0)),
+                .map(|at| (Column::FitOn(at), text::ledger::on_bed(&recipe.bed_name(at)), 206.0)),
         ),
         None => columns
-            .extend([column(Column::Fit, text::ledger::FIT, 170.0), column(Column::Slack, text::ledger::SLACK, 84.0)]),
+            .extend([column(Column::Fit, text::ledger::FIT, 206.0), column(Column::Slack, text::ledger::SLACK, 84.0)]),
     }
     columns.extend([
         column(Column::Volume, text::ledger::VOLUME, 92.0),
@@ -175,7 +177,7 @@ fn summary(ui: &mut Ui, state: &State, queue: &mut Queue) {
         let link = ui.link(RichText::new(&piece.mark).color(paper.warning));
         let name = text::ledger::does_not_fit(&piece.mark);
         link.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Link, true, &name));
-        if link.on_hover_text(fit_words(&piece.fit)).clicked() {
+        if link.on_hover_text(fit_told(state, piece, piece.bed, &piece.fit)).clicked() {
             queue.push(Action::ShowPiece(piece.id.clone()));
         }
     }
@@ -250,7 +252,7 @@ fn triangle(ui: &mut Ui, descending: bool, ink: egui::Color32) {
     let (rect, _) = ui.allocate_exact_size(vec2(8.0, 8.0), Sense::hover());
     let (tip, base) = if descending { (rect.bottom(), rect.top()) } else { (rect.top(), rect.bottom()) };
     let corners = vec![pos2(rect.center().x, tip), pos2(rect.right(), base), pos2(rect.left(), base)];
-    ui.painter().add(egui::Shape::convex_polygon(corners, ink, egui::Stroke::NONE));
+    ui.painter().add(egui::Shape::convex_polygon(corners, ink, Stroke::NONE));
 }
 
 /// Shows one cell; `true` where the row was chosen by its mark.
@@ -259,10 +261,10 @@ fn cell(row: &mut TableRow<'_, '_>, state: &State, piece: &Piece, column: Column
     let mut by_mark = false;
     row.col(|ui| match column {
         Column::Mark => by_mark = mark(ui, state, piece),
-        Column::Size => {
-            ui.label(words::sizes(&facts.bounds.size()));
+        Column::Size => size_cell(ui, state, piece),
+        Column::Fit => {
+            fit_cell(ui, &piece.fit, &fit_words(&piece.fit), &fit_told(state, piece, piece.bed, &piece.fit));
         }
-        Column::Fit => fit_cell(ui, &piece.fit, &fit_words(&piece.fit)),
         Column::Slack => {
             ui.label(words::signed_mm(piece.fit.slack_mm));
         }
@@ -273,7 +275,7 @@ fn cell(row: &mut TableRow<'_, '_>, state: &State, piece: &Piece, column: Column
                 Verdict::TooBig => said,
                 _ => text::ledger::with_slack(&said, fit.slack_mm),
             };
-            fit_cell(ui, fit, &said);
+            fit_cell(ui, fit, &said, &fit_told(state, piece, at, fit));
         }
         Column::Volume => {
             ui.label(words::volume(facts.volume_mm3));
@@ -310,7 +312,11 @@ fn mark(ui: &mut Ui, state: &State, piece: &Piece) -> bool {
         (false, true) => Some(text::ledger::SEEN_THROUGH),
         _ => None,
     };
-    let told = text::ledger::row(&piece.facts.bounds.size(), &fit_words(&piece.fit), seen);
+    let mut fit = fit_words(&piece.fit);
+    if let Some(stands) = stands(state, piece, piece.bed).filter(|_| !piece.fit.verdict.fits()) {
+        fit = format!("{fit}, {}", text::ledger::stands_over(stands));
+    }
+    let told = text::ledger::row(&piece.facts.bounds.size(), &fit, seen);
     button.widget_info(|| {
         egui::WidgetInfo::selected(egui::Role::Button, true, state.is_selected(&piece.id), &piece.mark)
     });
@@ -337,11 +343,43 @@ fn bores_words(state: &State, piece: &Piece) -> (String, String) {
     (if names.is_empty() { text::common::DASH.to_owned() } else { names.join(", ") }, places.join("\n"))
 }
 
-fn fit_cell(ui: &mut Ui, fit: &Fit, words: &str) {
+/// The sizes as it stands; of what is too big, the sides that are longer than the bed's room are underlined.
+fn size_cell(ui: &mut Ui, state: &State, piece: &Piece) {
+    let paper = Paper::of(ui.visuals());
+    let stands = stands(state, piece, piece.bed).filter(|_| !piece.fit.verdict.fits());
+    let over = stands.map_or([0.0; 3], |stands| stands.over_mm());
+    let font = TextStyle::Body.resolve(ui.style());
+    let mut text = LayoutJob::default();
+    for (side, words) in words::sides(&piece.facts.bounds.size()).iter().enumerate() {
+        if side > 0 {
+            text.append(text::ledger::TIMES, 0.0, TextFormat::simple(font.clone(), paper.ink));
+        }
+        let ink = if over[side] > 0.0 { paper.warning } else { paper.ink };
+        let line = if over[side] > 0.0 { Stroke::new(1.0, ink) } else { Stroke::NONE };
+        text.append(words, 0.0, TextFormat { underline: line, ..TextFormat::simple(font.clone(), ink) });
+    }
+    let label = ui.label(text);
+    if let Some(stands) = stands {
+        label.on_hover_text(text::ledger::as_it_stands(stands.sizes_mm, stands.room_mm, stands));
+    }
+}
+
+/// How a piece fits a bed in whole sentences: as it stands, and in its best pose.
+fn fit_told(state: &State, piece: &Piece, bed: usize, fit: &Fit) -> String {
+    let best = text::ledger::at_best(fit.sizes_mm, &fit.reason);
+    match stands(state, piece, bed).filter(|_| fit.verdict != Verdict::AsItStands) {
+        Some(stands) => {
+            format!("{}\n{best}", text::ledger::as_it_stands(stands.sizes_mm, stands.room_mm, stands))
+        }
+        None => best,
+    }
+}
+
+fn fit_cell(ui: &mut Ui, fit: &Fit, words: &str, told: &str) {
     swatch(ui, tone_of(fit.verdict)).on_hover_text(text::verdicts::means(fit.verdict));
     let paper = Paper::of(ui.visuals());
     let ink = if fit.verdict.fits() { paper.ink } else { paper.warning };
-    ui.label(RichText::new(words).color(ink)).on_hover_text(fit.reason.to_string());
+    ui.label(RichText::new(words).color(ink)).on_hover_text(told);
 }
 
 fn fit_words(fit: &Fit) -> String {

@@ -7,6 +7,8 @@ mod details;
 mod first_sight;
 mod habits;
 mod keyboard;
+mod kit;
+mod ledger;
 mod measures;
 mod mending;
 mod outline;
