@@ -41,6 +41,7 @@ mod piece_on_beds;
 mod question;
 mod reliefs;
 mod rod_list;
+mod start_rows;
 mod start_sheet;
 mod step_off;
 mod summary;
