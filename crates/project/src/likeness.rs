@@ -3,8 +3,8 @@
 
 use seamwright_geometry::{Cancelled, Mesh, Point, Progress, Vector};
 
-/// Points of the picture along each side. Twice what a row of a list is high on a usual screen: our own choice, no source.
-pub const SIDE: usize = 64;
+/// Points of the picture along each side: about as many as the largest is shown at. Our own choice, no source.
+pub const SIDE: usize = 80;
 
 /// Strengths of the ink: 0 is paper.
 pub const STRENGTHS: u8 = 16;

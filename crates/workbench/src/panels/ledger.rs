@@ -7,6 +7,7 @@ use egui::{Align, Layout, Panel, RichText, ScrollArea, Sense, Stroke, TextFormat
 use egui_extras::{Column as Width, TableBuilder, TableRow};
 use seamwright_geometry::{Fit, Verdict};
 
+use super::middle::shortened;
 use super::piece_on_beds::stands;
 use super::swatch::swatch;
 use crate::app::command::Command;
@@ -32,6 +33,14 @@ pub fn ledger(ui: &mut Ui, state: &State, queue: &mut Queue) {
     // In a low window the bench comes first; the rest is scrolled to.
     let height = ui.ctx().content_rect().height();
     let most = if height < LOW.0 { (height * LOW.1).max(90.0) } else { 420.0 };
+    if state.is_bench_bare() {
+        // The start sheet has more to say.
+        Panel::bottom("empty ledger").exact_size(34.0).frame(frame).show(ui, |ui| {
+            empty(ui, state);
+            ui.take_available_space();
+        });
+        return;
+    }
     Panel::bottom("ledger").resizable(true).default_size(172.0).size_range(64.0..=most).frame(frame).show(ui, |ui| {
         if state.pieces().is_empty() {
             empty(ui, state);
@@ -74,10 +83,10 @@ fn columns(state: &State) -> Vec<(Column, String, f32)> {
     match state.outcome.as_ref().map(|outcome| &outcome.recipe).filter(|recipe| !recipe.more_beds.is_empty()) {
         Some(recipe) => columns.extend(
             (0..=recipe.more_beds.len())
-                .map(|at| (Column::FitOn(at), text::ledger::on_bed(&recipe.bed_name(at)), 206.0)),
+                .map(|at| (Column::FitOn(at), text::ledger::on_bed(&recipe.bed_name(at)), 236.0)),
         ),
         None => columns
-            .extend([column(Column::Fit, text::ledger::FIT, 206.0), column(Column::Slack, text::ledger::SLACK, 84.0)]),
+            .extend([column(Column::Fit, text::ledger::FIT, 236.0), column(Column::Slack, text::ledger::SLACK, 84.0)]),
     }
     columns.extend([
         column(Column::Volume, text::ledger::VOLUME, 92.0),
@@ -222,7 +231,13 @@ fn light(ui: &Ui, state: &State, queue: &mut Queue, lit: Option<seamwright_proje
 fn heading(ui: &mut Ui, order: LedgerOrder, column: Column, words: &str, queue: &mut Queue) {
     let here = order.column == column;
     let ink = Paper::of(ui.visuals()).ink_soft;
-    let button = ui.add(egui::Button::new(RichText::new(words).color(ink)).frame(false)).on_hover_text(about(column));
+    // A column of a bed is called as that is, however long.
+    let room = ui.available_width() - if here { 14.0 } else { 0.0 };
+    let shown = shortened(ui, words, &TextStyle::Button.resolve(ui.style()), room);
+    let hint = if shown == words { about(column) } else { [words, &about(column)].join("\n") };
+    let button = ui.add(egui::Button::new(RichText::new(shown).color(ink)).frame(false));
+    button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, words));
+    let button = button.on_hover_text(hint);
     if here {
         triangle(ui, order.descending, ink);
     }

@@ -2,11 +2,12 @@
 
 use std::collections::BTreeSet;
 
-use egui::{ComboBox, Grid, RichText, ScrollArea, Ui};
+use egui::{ComboBox, Grid, RichText, Role, ScrollArea, TextStyle, Ui, WidgetInfo};
 use seamwright_project::{Edit, Part, PartId, Recipe, ShellNow};
 
 use super::entry::name_entry;
 use super::line::remark;
+use super::middle::shortened;
 use super::reliefs::reliefs;
 use crate::app::state::State;
 use crate::app::style::Paper;
@@ -17,6 +18,8 @@ use crate::text;
 const MOST_ROWS: usize = 60;
 /// The list is as high as this at most, points.
 const LIST_HEIGHT: f32 = 260.0;
+/// Room for the name of a shell, points.
+const NAME_ROOM: f32 = 112.0;
 
 /// Shows the line's content.
 pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
@@ -59,8 +62,12 @@ fn row(ui: &mut Ui, state: &State, queue: &mut Queue, stock: &Stock, i: usize) {
     ui.vertical(|ui| {
         let called = stock.names.iter().find(|(shell, _)| *shell == number);
         let called = called.map(|(_, name)| name.as_str());
-        let name =
-            ui.selectable_label(lit, text::shells::shell(i as u64 + 1, called)).on_hover_text(text::shells::SHOW_HINT);
+        let name = text::shells::shell(i as u64 + 1, called);
+        // As wide as the choice of what becomes of it, so that the figures beside it keep their place.
+        let shown = shortened(ui, &name, &TextStyle::Button.resolve(ui.style()), NAME_ROOM);
+        let button = ui.selectable_label(lit, shown);
+        button.widget_info(|| WidgetInfo::selected(Role::Button, true, lit, &name));
+        let name = button.on_hover_text([name.as_str(), text::shells::SHOW_HINT].join("\n"));
         if name.clicked() {
             queue.push(Action::SelectShell((!lit).then_some(number)));
         }
@@ -120,7 +127,7 @@ fn fate(ui: &mut Ui, recipe: &Recipe, queue: &mut Queue, stock: &Stock, shell: u
         Some(part) => recipe.part_name(part),
     };
     let shells = || together(recipe, stock, shell);
-    let combo = ComboBox::from_id_salt(("fate", shell)).selected_text(said).width(96.0).show_ui(ui, |ui| {
+    let combo = ComboBox::from_id_salt(("fate", shell)).selected_text(said).width(96.0).truncate().show_ui(ui, |ui| {
         if ui.selectable_label(part == Some(PartId::MAIN), text::shells::KEPT).clicked() && part != Some(PartId::MAIN) {
             queue.edit(Edit::SetShellsPart { shells: shells(), part: PartId::MAIN });
         }
@@ -143,8 +150,8 @@ fn fate(ui: &mut Ui, recipe: &Recipe, queue: &mut Queue, stock: &Stock, shell: u
         (true, Some(_)) => text::shells::SOLID_HINT,
         (true, None) => text::shells::FATE_HINT,
     };
-    combo.response.clone().on_hover_text(hint);
-    combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, &name));
+    combo.response.clone().on_hover_text([said, hint].join("\n"));
+    combo.response.widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, &name));
 }
 
 fn loose_parts(ui: &mut Ui, recipe: &Recipe, queue: &mut Queue) {

@@ -1,10 +1,11 @@
 //! Line 1: the model file, what it holds, and what to do when it is gone.
 
-use egui::Ui;
+use egui::{TextStyle, Ui};
 use seamwright_project::Edit;
 
 use super::health::health;
 use super::line::remark;
+use super::middle::{NAME_GAP, shortened, small_width};
 use super::summary::{failure_at, file_name};
 use crate::app::command::Command;
 use crate::app::files::Purpose;
@@ -45,7 +46,10 @@ fn files(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let beside = &state.recipe().beside;
     for (at, source) in beside.iter().enumerate() {
         ui.horizontal(|ui| {
-            ui.label(text::stock::with_file(file_name(&source.path)));
+            let room = ui.available_width() - small_width(ui, text::common::TAKE_AWAY) - NAME_GAP;
+            let words = text::stock::with_file(file_name(&source.path));
+            let shown = shortened(ui, &words, &TextStyle::Body.resolve(ui.style()), room);
+            ui.label(shown).on_hover_text(&source.path);
             let take = ui.add(egui::Button::new(text::common::TAKE_AWAY).small());
             if take.on_hover_text(text::stock::TAKE_AWAY_HINT).clicked() {
                 queue.edit(Edit::RemoveSource(at));

@@ -46,6 +46,7 @@ mod start_sheet;
 mod step_off;
 mod summary;
 mod swatch;
+mod typed_name;
 mod typed_number;
 pub mod wearer;
 

@@ -17,15 +17,15 @@ use crate::app::style::Paper;
 use crate::app::{Action, Queue, StartAction, words};
 use crate::text;
 
-/// Height of a row, and of the picture in it, points.
-const ROW: f32 = 56.0;
-const PICTURE: f32 = 48.0;
-/// A row without a picture keeps its place free, so that names stand below each other.
-const BESIDE: f32 = PICTURE + 12.0;
+/// Height of a row and of the picture in it, points: of a file that was open lately, and of a demo.
+pub const FILE: [f32; 2] = [56.0, 48.0];
+pub const DEMO: [f32; 2] = [92.0, 84.0];
 const PADDING: f32 = 4.0;
+/// Between the picture and the words.
+const GAP: f32 = 10.0;
 
 /// A file that was open lately, or what became of it.
-pub fn recent(ui: &mut Ui, file: &RecentFile, queue: &mut Queue) {
+pub fn recent(ui: &mut Ui, file: &RecentFile, size: [f32; 2], queue: &mut Queue) {
     let path = &file.recent.path;
     let name = path.file_name().map_or_else(|| path.display().to_string(), |name| name.to_string_lossy().into_owned());
     let folder = path.parent().map_or_else(String::new, |folder| folder.display().to_string());
@@ -34,7 +34,8 @@ pub fn recent(ui: &mut Ui, file: &RecentFile, queue: &mut Queue) {
     let known = if known.is_empty() { words::bytes(bytes) } else { known };
     let ago = words::ago(file.recent.opened, SystemTime::now());
     let figures = text::start::ago_and_known(&ago, &known);
-    let row = Row { name: &name, figures: &figures, below: &folder, likeness: file.recent.likeness.as_ref() };
+    let row =
+        Row { name: &name, figures: &figures, below: &folder, likeness: file.recent.likeness.as_ref(), size };
     let told = text::start::told(path, file.recent.triangles, bytes);
     if row.show(ui, true).on_hover_text(told).clicked() {
         queue.push(Action::Start(StartAction::Open(path.clone())));
@@ -68,7 +69,13 @@ fn gone(ui: &mut Ui, path: &Path, name: &str, folder: &str, queue: &mut Queue) {
 /// A demo, and what it teaches.
 pub fn show_demo(ui: &mut Ui, demo: &Demo, queue: &mut Queue) {
     let Some(model) = &demo.model else {
-        let row = Row { name: demo.name, figures: demo.about, below: text::start::DEMO_WITHOUT_MODEL, likeness: None };
+        let row = Row {
+            name: demo.name,
+            figures: demo.about,
+            below: text::start::DEMO_WITHOUT_MODEL,
+            likeness: None,
+            size: DEMO,
+        };
         row.show(ui, false);
         return;
     };
@@ -77,7 +84,7 @@ pub fn show_demo(ui: &mut Ui, demo: &Demo, queue: &mut Queue) {
         _ => None,
     };
     let figures = model.words();
-    let row = Row { name: demo.name, figures: &figures, below: demo.about, likeness };
+    let row = Row { name: demo.name, figures: &figures, below: demo.about, likeness, size: DEMO };
     if row.show(ui, true).on_hover_text(text::start::DEMO_HINT).clicked() {
         queue.push(Action::Start(StartAction::OpenDemo(demo.path.clone())));
     }
@@ -88,36 +95,38 @@ struct Row<'a> {
     figures: &'a str,
     below: &'a str,
     likeness: Option<&'a Likeness>,
+    /// Height of the row, and of its picture.
+    size: [f32; 2],
 }
 
 impl Row<'_> {
     fn show(&self, ui: &mut Ui, enabled: bool) -> Response {
         let paper = Paper::of(ui.visuals());
+        let [height, side] = self.size;
         let sense = if enabled { Sense::click() } else { Sense::hover() };
-        let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), ROW), sense);
+        let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), height), sense);
         if enabled && (response.hovered() || response.has_focus()) {
-            let edge = Stroke::new(1.0, if response.has_focus() { paper.margin_line } else { paper.rule });
+            let edge = Stroke::new(1.0, if response.has_focus() { paper.accent } else { paper.rule });
             ui.painter().rect(rect, 3.0, paper.sheet, edge, egui::StrokeKind::Inside);
         }
         if let Some(likeness) = self.likeness {
-            picture(
-                ui,
-                Rect::from_center_size(rect.left_center() + vec2(PADDING + PICTURE / 2.0, 0.0), vec2(PICTURE, PICTURE)),
-                likeness,
-                paper.ink,
-            );
+            let middle = rect.left_center() + vec2(PADDING + side / 2.0, 0.0);
+            picture(ui, Rect::from_center_size(middle, vec2(side, side)), likeness, paper.ink);
         }
-        let left = rect.left() + BESIDE;
+        // Without a picture its place stays free, so that names stand below each other.
+        let left = rect.left() + PADDING + side + GAP;
         let room = rect.right() - PADDING - left;
         let (body, small) = (TextStyle::Body.resolve(ui.style()), TextStyle::Small.resolve(ui.style()));
         let ink = if enabled { paper.ink } else { paper.ink_soft };
-        let lines = [(self.name, &body, ink), (self.figures, &small, ink), (self.below, &small, paper.ink_soft)];
         let mut y = rect.top() + PADDING;
-        for (words, font, ink) in lines {
-            let words = shortened(ui, words, font, room);
-            let at = ui.painter().text(pos2(left, y), Align2::LEFT_TOP, words, font.clone(), ink);
-            y = at.bottom() + 1.0;
+        for (words, font) in [(self.name, body), (self.figures, small.clone())] {
+            let words = shortened(ui, words, &font, room);
+            y = ui.painter().text(pos2(left, y), Align2::LEFT_TOP, words, font, ink).bottom() + 1.0;
         }
+        // Where there is height for it, what is said below goes on in a second line.
+        let words = if side > FILE[1] { self.below.to_owned() } else { shortened(ui, self.below, &small, room) };
+        let lines = ui.painter().layout(words, small, paper.ink_soft, room);
+        ui.painter().with_clip_rect(rect.intersect(ui.clip_rect())).galley(pos2(left, y), lines, paper.ink_soft);
         response.widget_info(|| {
             let told = text::common::told_apart(self.name, text::start::figures_and_more(self.figures, self.below));
             egui::WidgetInfo::labeled(egui::Role::Button, enabled, told)
@@ -131,7 +140,14 @@ fn picture(ui: &Ui, rect: Rect, likeness: &Likeness, ink: Color32) {
     let id = Id::unique(("likeness", likeness.strengths(), ink));
     let known = ui.data(|d| d.get_temp::<TextureHandle>(id));
     let texture = known.unwrap_or_else(|| {
-        let shade = |strength: &u8| ink.gamma_multiply(f32::from(*strength) / f32::from(STRENGTHS - 1));
+        // On dark paper the ink is light: what is lit takes the most of it.
+        let dark = ui.visuals().dark_mode;
+        let darkest = STRENGTHS - 1;
+        let shade = |strength: &u8| match *strength {
+            0 => Color32::TRANSPARENT,
+            strength if dark => ink.gamma_multiply(f32::from(STRENGTHS + 1 - strength) / f32::from(darkest)),
+            strength => ink.gamma_multiply(f32::from(strength) / f32::from(darkest)),
+        };
         let pixels = likeness.strengths().iter().map(shade).collect();
         let image = ColorImage::new([SIDE, SIDE], pixels);
         let texture = ui.ctx().load_texture("likeness", image, TextureOptions::LINEAR);

@@ -3,7 +3,7 @@
 use egui::{Id, Modal, Rect, RichText, ScrollArea, Sense, Stroke, Ui, UiBuilder};
 
 use super::line::remark;
-use super::start_rows::{recent, show_demo};
+use super::start_rows::{DEMO, FILE, recent, show_demo};
 use crate::app::command::Command;
 use crate::app::start::StartFound;
 use crate::app::state::State;
@@ -12,8 +12,14 @@ use crate::app::{Action, Queue, StartAction};
 use crate::text;
 
 /// Size of the sheet, points, where there is room: for the demos and a good handful of recent files without scrolling.
-const WIDTH: f32 = 1040.0;
-const HEIGHT: f32 = 640.0;
+const WIDTH: f32 = 1100.0;
+const HEIGHT: f32 = 760.0;
+const LEAST_HEIGHT: f32 = 470.0;
+/// What a heading takes, and what is kept free between rows.
+const HEADING: f32 = 30.0;
+const ROW_GAP: f32 = 5.0;
+/// So many recent files are shown large. Our own choice, no source.
+const MOST_LARGE: usize = 4;
 /// From this width on, what was open lately and the demos lie side by side.
 const SIDE_BY_SIDE: f32 = 820.0;
 /// Less than this, and the ways to begin come above the lists.
@@ -25,7 +31,7 @@ const MARGIN: f32 = 18.0;
 /// Shows the sheet on an empty bench, which leaves `room`.
 pub fn sheet_on_bench(ui: &mut Ui, room: Rect, state: &State, queue: &mut Queue) {
     let paper = Paper::of(ui.visuals());
-    let size = egui::vec2((WIDTH + 2.0 * MARGIN).min(room.width()), room.height().min(HEIGHT));
+    let size = egui::vec2((WIDTH + 2.0 * MARGIN).min(room.width()), room.height().min(height(state)));
     let sheet = Rect::from_center_size(room.center(), size);
     // What is done on the sheet is not done on the bench beneath.
     ui.interact(sheet, Id::unique("start sheet"), Sense::click_and_drag());
@@ -45,7 +51,7 @@ pub fn start_sheet(ctx: &egui::Context, state: &State, queue: &mut Queue) {
     let modal = Modal::new(Id::unique("start sheet on top")).frame(frame).show(ctx, |ui| {
         let room = ctx.content_rect().size();
         ui.set_width(WIDTH.min(room.x - 60.0));
-        ui.set_height(HEIGHT.min(room.y - 60.0));
+        ui.set_height(height(state).min(room.y - 60.0));
         content(ui, state, queue);
     });
     if modal.should_close() {
@@ -104,14 +110,23 @@ fn begin(ui: &mut Ui, state: &State, queue: &mut Queue) {
         (Command::FirstJob, text::start::FIRST_JOB),
         (Command::Manual, text::start::MANUAL),
     ];
-    for (command, words) in ways {
-        // With a model open, another one begins a project of its own.
-        let command = if command == Command::OpenStock && !state.is_bench_bare() { Command::Open } else { command };
-        let button = ui.add_sized([ui.available_width().min(BEGIN_WIDTH), 28.0], egui::Button::new(words));
-        if button.on_hover_text(command.tooltip(ui.ctx())).clicked() {
-            queue.push(Action::Start(StartAction::Close));
-            queue.push(Action::Run(command));
-        }
+    // In a narrow window two stand side by side, so that what was open lately comes into sight.
+    let in_a_row = if ui.available_width() > 1.5 * BEGIN_WIDTH { 2 } else { 1 };
+    let gap = ui.spacing().item_spacing.x;
+    let width = ((ui.available_width() - gap) / in_a_row as f32).min(BEGIN_WIDTH);
+    for row in ways.chunks(in_a_row) {
+        ui.horizontal(|ui| {
+            for (command, words) in row {
+                // With a model open, another one begins a project of its own.
+                let other = *command == Command::OpenStock && !state.is_bench_bare();
+                let command = if other { Command::Open } else { *command };
+                let button = ui.add_sized([width, 28.0], egui::Button::new(*words).truncate());
+                if button.on_hover_text(command.tooltip(ui.ctx())).clicked() {
+                    queue.push(Action::Start(StartAction::Close));
+                    queue.push(Action::Run(command));
+                }
+            }
+        });
     }
     remark(ui, text::start::DROP);
 }
@@ -123,7 +138,7 @@ fn what_it_does(ui: &mut Ui) {
     for (number, step) in (1..).zip(text::start::STEPS) {
         ui.horizontal_top(|ui| {
             ui.spacing_mut().item_spacing.x = 6.0;
-            ui.label(RichText::new(text::start::number(number)).heading().color(paper.margin_line));
+            ui.label(RichText::new(text::start::number(number)).heading().color(paper.ink_soft));
             ui.add(egui::Label::new(RichText::new(step).color(paper.ink_soft)).wrap());
         });
     }
@@ -143,9 +158,22 @@ fn lately(ui: &mut Ui, found: &StartFound, queue: &mut Queue) {
     } else if found.recents.is_empty() {
         remark(ui, text::start::NOTHING_YET);
     }
+    let size = size_of_recent(found);
     for file in &found.recents {
-        recent(ui, file, queue);
+        recent(ui, file, size, queue);
     }
+}
+
+/// A few are shown as large as the demos.
+fn size_of_recent(found: &StartFound) -> [f32; 2] {
+    if found.recents.len() <= MOST_LARGE { DEMO } else { FILE }
+}
+
+/// How high the sheet is, points: as what is on it takes.
+fn height(state: &State) -> f32 {
+    let found = state.start.found.as_ref();
+    let rows = found.map_or(0.0, |found| found.recents.len() as f32 * (size_of_recent(found)[0] + ROW_GAP));
+    (rows + HEADING + 2.0 * MARGIN).clamp(LEAST_HEIGHT, HEIGHT)
 }
 
 fn demos_of(ui: &mut Ui, state: &State, queue: &mut Queue) {

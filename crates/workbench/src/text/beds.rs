@@ -4,7 +4,6 @@ use std::fmt::Display;
 
 use super::numbers::{count, entry, mm, signed_mm};
 
-pub const LOOK_AT: &str = "Look at this bed: on the bench too";
 pub const CUTS_ARE_FOR_FIRST: &str = "Cuts are placed for this bed. A piece may be printed on any that takes it.";
 pub const MAKE_FIRST: &str = "place cuts for this bed";
 pub const MAKE_FIRST_HINT: &str = "It becomes the first: the stretch along a cut and its verdicts speak of it";
@@ -55,6 +54,11 @@ pub fn size_and_fit(size: &str, fit: &str) -> String {
 /// The name of the button *use*.
 pub fn use_here(bed: &str) -> String {
     format!("use {bed} here")
+}
+
+/// A bed by its name in full, and what a click does.
+pub fn look_at(bed: &str) -> String {
+    format!("{bed}\nLook at this bed: on the bench too")
 }
 
 /// The name of the button *add*.
