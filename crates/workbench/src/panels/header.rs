@@ -165,7 +165,15 @@ fn plain(ui: &mut Ui, state: &State, queue: &mut Queue, command: Command, words:
     let possible = command.is_possible(state);
     let text = RichText::new(words).color(if possible { paper.ink } else { paper.ink_soft });
     let button = ui.add_enabled(possible, egui::Button::new(text));
-    if button.on_hover_text(command.tooltip(ui.ctx())).clicked() {
+    let history = state.document.history();
+    let step = match command {
+        Command::Undo => history.undo_title(),
+        Command::Redo => history.redo_title(),
+        _ => None,
+    };
+    let tooltip = command.tooltip(ui.ctx());
+    let hint = step.map_or_else(|| tooltip.clone(), |step| text::history::step_hint(step, &tooltip));
+    if button.on_hover_text(hint).clicked() {
         queue.push(Action::Run(command));
     }
 }

@@ -34,8 +34,7 @@ pub fn recent(ui: &mut Ui, file: &RecentFile, size: [f32; 2], queue: &mut Queue)
     let known = if known.is_empty() { words::bytes(bytes) } else { known };
     let ago = words::ago(file.recent.opened, SystemTime::now());
     let figures = text::start::ago_and_known(&ago, &known);
-    let row =
-        Row { name: &name, figures: &figures, below: &folder, likeness: file.recent.likeness.as_ref(), size };
+    let row = Row { name: &name, figures: &figures, below: &folder, likeness: file.recent.likeness.as_ref(), size };
     let told = text::start::told(path, file.recent.triangles, bytes);
     if row.show(ui, true).on_hover_text(told).clicked() {
         queue.push(Action::Start(StartAction::Open(path.clone())));

@@ -9,6 +9,7 @@ mod habits;
 mod keyboard;
 mod kit;
 mod ledger;
+mod long_names;
 mod measures;
 mod mending;
 mod outline;
