@@ -19,7 +19,7 @@ impl Stands {
         Stands { sizes_mm: bounds.size().into(), room_mm: bed.room_mm() }
     }
 
-    /// By how much it is too wide, too deep and too high, mm; 0 where it is not.
+    /// By how much it is too wide, too deep and too tall, mm; 0 where it is not.
     pub fn over_mm(&self) -> [f64; 3] {
         [0, 1, 2].map(|axis| self.sizes_mm[axis] - self.room_mm[axis]).map(|over| {
             // As the verdicts have it: what is over by rounding fits.
@@ -31,7 +31,7 @@ impl Stands {
 /// `80.0 mm too wide and 12.0 mm too deep`; of what is within the room on every side, that.
 impl fmt::Display for Stands {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let over = self.over_mm().into_iter().zip(["wide", "deep", "high"]).filter(|(over, _)| *over > 0.0);
+        let over = self.over_mm().into_iter().zip(["wide", "deep", "tall"]).filter(|(over, _)| *over > 0.0);
         let told: Vec<String> = over.map(|(over, way)| format!("{} too {way}", tenths(over))).collect();
         match told.as_slice() {
             [] => f.write_str("no side is longer than the room"),
@@ -60,8 +60,8 @@ mod tests {
     fn every_way_that_is_too_long_is_told_with_how_much() {
         assert_eq!(told([300.0, 200.0, 180.0]), "80.0 mm too wide");
         assert_eq!(told([300.0, 222.25, 180.0]), "80.0 mm too wide and 12.2 mm too deep");
-        assert_eq!(told([221.0, 212.0, 253.0]), "1.0 mm too wide, 2.0 mm too deep and 3.0 mm too high");
-        assert_eq!(told([219.0, 210.0, 250.02]), "less than 0.1 mm too high");
+        assert_eq!(told([221.0, 212.0, 253.0]), "1.0 mm too wide, 2.0 mm too deep and 3.0 mm too tall");
+        assert_eq!(told([219.0, 210.0, 250.02]), "less than 0.1 mm too tall");
         assert_eq!(told([220.0, 210.0, 250.0]), "no side is longer than the room");
     }
 }

@@ -12,6 +12,7 @@ use crate::mending;
 use crate::outcome::{MendDone, Note, Outcome, Part, Piece, ReliefDone, Stock, Weight};
 use crate::recipe::{Cut, Recipe, Size, SizedBy};
 use crate::relief;
+use crate::stands::Stands;
 use crate::unit_guess::guess_unit;
 
 /// All notes: on the stock, on bores, on cuts, on pieces.
@@ -161,18 +162,11 @@ fn on_cut(recipe: &Recipe, met: &CutMet) -> Vec<Note> {
     notes
 }
 
-/// By how much a piece is larger than the room as it stands, the worst side first named.
+/// Which ways a piece is too long as it stands; nothing where each side fits by itself, and only its outline does not.
 fn as_it_stands(piece: &Piece, bed: &Bed) -> String {
-    let (size, room) = (piece.facts.bounds.size(), bed.room_mm());
-    let over = [("too wide", size.x - room[0]), ("too deep", size.y - room[1]), ("too tall", size.z - room[2])];
-    let worst = over.into_iter().max_by(|a, b| a.1.total_cmp(&b.1));
-    // Where each side fits by itself, its outline does not.
-    let told = worst.filter(|(_, mm)| *mm >= TOLD_MM);
-    told.map_or_else(String::new, |(what, mm)| format!("{mm:.1} mm {what} as it stands, and "))
+    let stands = Stands::on(bed, &piece.facts.bounds);
+    if stands.over_mm() == [0.0; 3] { String::new() } else { format!("{stands} as it stands, and ") }
 }
-
-/// What is not shown with one decimal is not told, mm.
-const TOLD_MM: f64 = 0.05;
 
 fn on_piece(recipe: &Recipe, piece: &Piece) -> Vec<Note> {
     let bed = recipe.beds().nth(piece.bed).unwrap_or(&recipe.bed);

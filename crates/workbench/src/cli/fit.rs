@@ -160,7 +160,7 @@ struct Excess {
 #[derive(Clone, Debug, Serialize)]
 pub struct AsItStands {
     sizes_mm: [f64; 3],
-    /// By how much it is too wide, too deep and too high; 0 where it is not.
+    /// By how much it is too wide, too deep and too tall; 0 where it is not.
     over_mm: [f64; 3],
     #[serde(skip)]
     words: String,

@@ -22,9 +22,9 @@ pub const TAKE_OFF_HINT: &str = "The list forgets it; nothing else is touched";
 pub const GONE: &str = "not there any more: ";
 pub const DEMO_WITHOUT_MODEL: &str = "its model is missing; in the source: cargo xtask demo-models";
 pub const DEMO_HINT: &str = "Opens as a copy without a file: the demo itself stays as it is";
-pub const HELM: &str = "teaches: cuts along brow and fins, and what fits the bed";
-pub const CUIRASS: &str = "teaches: few large pieces, turned and tilted to fit";
-pub const GLAIVE: &str = "teaches: two metres stepped off, with a rod through all";
+pub const HELM: &str = "teaches: cuts along fins, brow and face, two of them tilted";
+pub const CUIRASS: &str = "teaches: a large plate in nine pieces, some turned to fit the bed";
+pub const GLAIVE: &str = "teaches: two metres in eight pieces, with a rod through all of them";
 pub const WHAT_IT_DOES: &str = "What happens here";
 /// What the program does, step by step.
 pub const STEPS: [&str; 3] = [
