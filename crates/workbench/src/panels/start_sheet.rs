@@ -31,7 +31,8 @@ const MARGIN: f32 = 18.0;
 /// Shows the sheet on an empty bench, which leaves `room`.
 pub fn sheet_on_bench(ui: &mut Ui, room: Rect, state: &State, queue: &mut Queue) {
     let paper = Paper::of(ui.visuals());
-    let size = egui::vec2((WIDTH + 2.0 * MARGIN).min(room.width()), room.height().min(height(state)));
+    let width = (WIDTH + 2.0 * MARGIN).min(room.width());
+    let size = egui::vec2(width, room.height().min(height(state, width - 2.0 * MARGIN)));
     let sheet = Rect::from_center_size(room.center(), size);
     // What is done on the sheet is not done on the bench beneath.
     ui.interact(sheet, Id::unique("start sheet"), Sense::click_and_drag());
@@ -50,8 +51,9 @@ pub fn start_sheet(ctx: &egui::Context, state: &State, queue: &mut Queue) {
     let frame = Paper::of(&ctx.global_style().visuals).sheet_on_top();
     let modal = Modal::new(Id::unique("start sheet on top")).frame(frame).show(ctx, |ui| {
         let room = ctx.content_rect().size();
-        ui.set_width(WIDTH.min(room.x - 60.0));
-        ui.set_height(height(state).min(room.y - 60.0));
+        let width = WIDTH.min(room.x - 60.0);
+        ui.set_width(width);
+        ui.set_height(height(state, width).min(room.y - 60.0));
         content(ui, state, queue);
     });
     if modal.should_close() {
@@ -112,8 +114,8 @@ fn begin(ui: &mut Ui, state: &State, queue: &mut Queue) {
     ];
     // In a narrow window two stand side by side, so that what was open lately comes into sight.
     let in_a_row = if ui.available_width() > 1.5 * BEGIN_WIDTH { 2 } else { 1 };
-    let gap = ui.spacing().item_spacing.x;
-    let width = ((ui.available_width() - gap) / in_a_row as f32).min(BEGIN_WIDTH);
+    let gaps = (in_a_row - 1) as f32 * ui.spacing().item_spacing.x;
+    let width = ((ui.available_width() - gaps) / in_a_row as f32).min(BEGIN_WIDTH);
     for row in ways.chunks(in_a_row) {
         ui.horizontal(|ui| {
             for (command, words) in row {
@@ -169,8 +171,11 @@ fn size_of_recent(found: &StartFound) -> [f32; 2] {
     if found.recents.len() <= MOST_LARGE { DEMO } else { FILE }
 }
 
-/// How high the sheet is, points: as what is on it takes.
-fn height(state: &State) -> f32 {
+/// How high a sheet of this width inside is, points: as what is on it takes.
+fn height(state: &State, width: f32) -> f32 {
+    if width < SIDE_BY_SIDE {
+        return HEIGHT;
+    }
     let found = state.start.found.as_ref();
     let rows = found.map_or(0.0, |found| found.recents.len() as f32 * (size_of_recent(found)[0] + ROW_GAP));
     (rows + HEADING + 2.0 * MARGIN).clamp(LEAST_HEIGHT, HEIGHT)
