@@ -52,6 +52,22 @@ fn a_margin_can_turn_yes_into_no() {
 }
 
 #[test]
+fn what_does_not_fit_as_it_stands_tells_its_sizes_there_and_which_ways_it_is_too_long() {
+    let shop = Workshop::new();
+    let file = shop.model("part.stl", &solids::cuboid(Point::origin(), Point::new(300.0, 224.5, 180.0)));
+    let answer = shop.json(1, &["fit", &file, "--bed", "220x220x250"]);
+    let stands = &answer["as_it_stands"];
+    assert_eq!(
+        (numbers(&stands["sizes_mm"]), numbers(&stands["over_mm"])),
+        (vec![300.0, 224.5, 180.0], vec![80.0, 4.5, 0.0])
+    );
+    let said = String::from_utf8(shop.run(&["fit", &file, "--bed", "220x220x250"]).stdout).unwrap();
+    assert!(said.contains("stands 300.0 × 224.5 × 180.0 mm, 80.0 mm too wide and 4.5 mm too deep"), "{said}");
+    let fits = String::from_utf8(shop.run(&["fit", &file, "--bed", "400x400x250"]).stdout).unwrap();
+    assert!(!fits.contains("stands 300") && fits.contains("fits as it stands"), "{fits}");
+}
+
+#[test]
 fn every_bed_has_its_verdict_and_one_that_fits_is_enough() {
     let shop = Workshop::new();
     let file = shop.model("part.stl", &solids::cuboid(Point::origin(), Point::new(150.0, 150.0, 20.0)));

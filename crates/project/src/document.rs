@@ -19,14 +19,14 @@ pub struct Document {
 impl Document {
     /// A new project without a file.
     pub fn new(recipe: Recipe) -> Document {
-        Document { history: History::new("new project", recipe), path: None, saved: None, autosaved: None }
+        Document { history: History::new("begin a new project", recipe), path: None, saved: None, autosaved: None }
     }
 
     /// Opens a project file.
     pub fn open(path: &Path) -> Result<Document, StoreError> {
         let recipe = store::open(path)?;
         Ok(Document {
-            history: History::new("opened", recipe.clone()),
+            history: History::new("open the project", recipe.clone()),
             path: Some(path.into()),
             saved: Some(recipe),
             autosaved: None,
@@ -40,13 +40,13 @@ impl Document {
         let mut document = Document::new(Recipe::new(recipe.name.clone()));
         see_from(&mut recipe, &folder_of(path), &document.folder());
         change(&mut recipe);
-        document.history = History::new("begun as a copy", recipe);
+        document.history = History::new("begin with a copy", recipe);
         Ok(document)
     }
 
     /// Puts recovered work on top of what the file holds, as one step that undo takes back.
     pub fn recover(&mut self, recipe: Recipe) {
-        self.history.push("recovered unsaved work", recipe);
+        self.history.push("recover unsaved work", recipe);
     }
 
     /// The current recipe.

@@ -1,14 +1,19 @@
 //! A close look at a model's health: every defect with its count, its worst place, and what would mend it.
 
 mod between;
+mod faces;
+mod shells;
+mod walls;
 
 use seamwright_geometry::mend::MendStep;
 use seamwright_geometry::{
-    Cancelled, Crossings, Defects, Gap, Meeting, Mesh, Nesting, Point, Progress, ShellPair, ShellReport, Shells,
-    ThinWalls, crossing_depths, crossings, defects, gaps, thin_walls,
+    Cancelled, Gap, Mesh, Nesting, Point, Progress, Shells, crossings, defects, gaps, thin_walls,
 };
 
-use crate::mending;
+use faces::of_faces_and_edges;
+use shells::{of_crossing_shells, of_crossings, of_gaps};
+use walls::of_thin_walls;
+
 pub use between::{Beside, look_between};
 
 /// What a close look found.
@@ -172,195 +177,6 @@ fn finding(defect: Defect, count: usize, text: String) -> Finding {
     }
 }
 
-fn middle(mesh: &Mesh, face: u32) -> Point {
-    let [a, b, c] = mesh.corners(face as usize);
-    Point::from((a.coords + b.coords + c.coords) / 3.0)
-}
-
 fn count(n: usize, one: &str, many: &str) -> String {
     if n == 1 { format!("1 {one}") } else { format!("{n} {many}") }
-}
-
-fn of_faces_and_edges(mesh: &Mesh, found: &Defects) -> Vec<Finding> {
-    let mut findings = Vec::new();
-    let mut add = |finding: Finding| findings.push(finding);
-    let some = |faces: &mut dyn Iterator<Item = u32>| faces.take(MOST_FACES).collect::<Vec<u32>>();
-    if let Some(worst) = found.open.first() {
-        let text = format!("{}, the longest {:.1} mm long", count(found.open.len(), "hole", "holes"), worst.length_mm);
-        add(Finding {
-            place: worst.vertices.first().map(|&v| mesh.vertices[v as usize]),
-            mends: vec![mending::merge_near(mesh), mending::fill_holes()],
-            ..finding(Defect::OpenEdges, found.open.len(), text)
-        });
-    }
-    if let Some(worst) = found.over_used.first() {
-        let text = count(found.over_used.len(), "edge with more than two faces", "edges with more than two faces");
-        add(Finding {
-            place: Some(worst.middle()),
-            faces: some(&mut found.over_used.iter().map(|edge| edge.face)),
-            mends: vec![MendStep::SplitSheets],
-            mends_are_safe: true,
-            ..finding(Defect::OverUsedEdges, found.over_used.len(), text)
-        });
-    }
-    if let Some(worst) = found.misturned.first() {
-        let text = count(
-            found.misturned.len(),
-            "edge between faces turned against each other",
-            "edges between faces turned against each other",
-        );
-        add(Finding {
-            place: Some(worst.middle()),
-            faces: some(&mut found.misturned.iter().map(|edge| edge.face)),
-            mends: vec![MendStep::TurnOutward],
-            mends_are_safe: true,
-            ..finding(Defect::MisturnedFaces, found.misturned.len(), text)
-        });
-    }
-    if let Some(&worst) = found.inside_out.first() {
-        let text = count(found.inside_out.len(), "shell is inside out", "shells are inside out");
-        add(Finding {
-            place: Some(found.shells[worst as usize].bounds.centre()),
-            mends: vec![MendStep::TurnOutward],
-            mends_are_safe: true,
-            ..finding(Defect::InsideOut, found.inside_out.len(), text)
-        });
-    }
-    if let Some(&worst) = found.debris.first() {
-        let size = found.shells[worst as usize].bounds.size();
-        let text = format!(
-            "{}, the largest {:.1} × {:.1} × {:.1} mm: drop them if they are no rivets",
-            count(found.debris.len(), "tiny shell", "tiny shells"),
-            size.x,
-            size.y,
-            size.z
-        );
-        add(Finding {
-            place: Some(found.shells[worst as usize].bounds.centre()),
-            ..finding(Defect::Debris, found.debris.len(), text)
-        });
-    }
-    if let Some(&worst) = found.zero_area.first() {
-        add(Finding {
-            place: Some(middle(mesh, worst)),
-            faces: some(&mut found.zero_area.iter().copied()),
-            mends: vec![MendStep::DropZeroArea],
-            mends_are_safe: true,
-            ..finding(
-                Defect::ZeroAreaFaces,
-                found.zero_area.len(),
-                count(found.zero_area.len(), "face without area", "faces without area"),
-            )
-        });
-    }
-    if let Some(worst) = found.duplicates.first() {
-        add(Finding {
-            place: Some(middle(mesh, worst.face)),
-            faces: some(&mut found.duplicates.iter().map(|duplicate| duplicate.face)),
-            mends: vec![MendStep::DropDuplicates],
-            mends_are_safe: true,
-            ..finding(
-                Defect::DuplicateFaces,
-                found.duplicates.len(),
-                count(found.duplicates.len(), "face is there twice", "faces are there twice"),
-            )
-        });
-    }
-    findings
-}
-
-/// Shells that pass through one another.
-fn of_crossing_shells(
-    mesh: &Mesh,
-    shells: &Shells,
-    names: &[u32],
-    reports: &[ShellReport],
-    pairs: &[ShellPair],
-    progress: &Progress,
-) -> Result<Option<Finding>, Cancelled> {
-    let of_two: Vec<_> = pairs.iter().filter(|pair| pair.shells[0] != pair.shells[1] && pair.crossing > 0).collect();
-    let Some(first) = of_two.first() else { return Ok(None) };
-    let deepest = crossing_depths(mesh, shells, reports, pairs, progress)?.into_iter().next();
-    let worst = match deepest {
-        Some(depth) => of_two.iter().find(|pair| pair.shells == depth.shells).unwrap_or(first),
-        None => first,
-    };
-    let called = worst.shells.map(|shell| names[shell as usize]);
-    let mut text = format!(
-        "{}: ",
-        count(of_two.len(), "pair of shells passes through each other", "pairs of shells pass through each other")
-    );
-    match &deepest {
-        Some(depth) => text.push_str(&format!("deepest {} by {:.1} mm", both(called), depth.depth_mm)),
-        None => text.push_str(&both(called)),
-    }
-    text.push_str(". Printed apart they would not go back together");
-    Ok(Some(Finding {
-        place: Some(deepest.map_or_else(|| worst.worst.place(mesh), |depth| depth.deepest)),
-        faces: worst.worst.faces.to_vec(),
-        shells: Some(called),
-        mends: vec![MendStep::UniteCrossing],
-        ..finding(Defect::CrossingShells, of_two.len(), text)
-    }))
-}
-
-fn both(shells: [u32; 2]) -> String {
-    format!("shells {} and {}", u64::from(shells[0]) + 1, u64::from(shells[1]) + 1)
-}
-
-/// Shells that pass through themselves, and faces that lie on each other.
-fn of_crossings(mesh: &Mesh, crossed: &Crossings, pairs: &[ShellPair]) -> Vec<Finding> {
-    let mut findings = Vec::new();
-    let own: usize = pairs.iter().filter(|pair| pair.shells[0] == pair.shells[1]).map(|pair| pair.crossing).sum();
-    if let Some(pair) = pairs.iter().find(|pair| pair.shells[0] == pair.shells[1] && pair.crossing > 0) {
-        let text =
-            count(own, "place where a shell passes through itself", "places where a shell passes through itself");
-        findings.push(Finding {
-            place: Some(pair.worst.place(mesh)),
-            faces: crossed.faces(&[Meeting::Crossing]).into_iter().take(MOST_FACES).collect(),
-            mends: vec![MendStep::UniteCrossing],
-            ..finding(Defect::SelfCrossing, own, text)
-        });
-    }
-    let overlapping = crossed.count(Meeting::Overlapping);
-    if let Some(pair) = crossed.pairs.iter().find(|pair| pair.meeting == Meeting::Overlapping) {
-        let text = count(overlapping, "pair of faces lies on each other", "pairs of faces lie on each other");
-        findings.push(Finding {
-            place: Some(pair.place(mesh)),
-            faces: crossed.faces(&[Meeting::Overlapping]).into_iter().take(MOST_FACES).collect(),
-            ..finding(Defect::OverlappingFaces, overlapping, text)
-        });
-    }
-    findings
-}
-
-fn of_thin_walls(thin: &ThinWalls, width_mm: f64) -> Option<Finding> {
-    let worst = thin.thinnest?;
-    let text = format!(
-        "walls thinner than {width_mm} mm over {:.1} cm², the thinnest {:.2} mm: a printer leaves gaps there",
-        thin.area_mm2 / 100.0,
-        worst.thickness_mm
-    );
-    Some(Finding {
-        place: Some(worst.place),
-        faces: thin.faces.iter().copied().take(MOST_FACES).collect(),
-        ..finding(Defect::ThinWalls, thin.faces.len(), text)
-    })
-}
-
-fn of_gaps(apart: &[&Gap], names: &[u32]) -> Option<Finding> {
-    let worst = apart.first()?;
-    let called = worst.shells.map(|shell| names[shell as usize]);
-    let text = format!(
-        "{}: {:.2} mm between {}. Printed apart they need more room",
-        count(apart.len(), "pair of shells nests tightly", "pairs of shells nest tightly"),
-        worst.gap_mm,
-        both(called)
-    );
-    Some(Finding {
-        place: Some(worst.places[0]),
-        faces: worst.faces.to_vec(),
-        shells: Some(called),
-        ..finding(Defect::NearShells, apart.len(), text)
-    })
 }

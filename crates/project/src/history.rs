@@ -20,7 +20,7 @@ pub struct Step {
 }
 
 impl History {
-    /// Begins with `recipe`; `title` says where it came from ("opened").
+    /// Begins with `recipe`; `title` says where it came from ("open the project").
     pub fn new(title: impl Into<String>, recipe: Recipe) -> History {
         History { steps: vec![Step { title: title.into(), recipe }], current: 0 }
     }

@@ -23,6 +23,7 @@ pub mod health;
 mod history;
 pub mod kept_list;
 pub mod kit;
+pub mod likeness;
 mod measure;
 pub mod mending;
 mod outcome;
@@ -34,6 +35,7 @@ pub mod rods;
 pub mod saved;
 pub mod saved_beds;
 mod stance;
+mod stands;
 mod stepping;
 pub mod store;
 mod unit_guess;
@@ -56,7 +58,7 @@ pub use history::{History, Step};
 pub use measure::{Measure, MeasureId, MeasureTrouble, Measured, MeasuringError};
 pub use outcome::{
     BoreDone, BoreFacts, BoreInPiece, CapFacts, Failed, Failure, MendDone, Note, Outcome, Part, Piece, PieceFacts,
-    ReliefDone, Seam, Stage, Stock, Timings, Weight,
+    ReliefDone, Seam, ShellNow, Stage, Stock, Timings, Weight,
 };
 pub use placing::{
     AtRest, GRAZING_DEG, PRINT_LINE_MM, PlacedSide, Placement, Placing, PlacingError, PlacingPiece, Sliver,
@@ -68,5 +70,6 @@ pub use recipe::{
 pub use relief::Relief;
 pub use seamwright_geometry::exchange::Unit;
 pub use stance::{Stance, Turn};
+pub use stands::Stands;
 pub use stepping::{StepAsked, Stepped, SteppingError, step_off};
 pub use unit_guess::{UnitGuess, guess_unit};

@@ -1,4 +1,5 @@
-//! What the maker opened lately, kept on their machine: paths and a few figures, never the models themselves.
+//! What the maker opened lately, kept on their machine: paths, a few figures and a small picture, never the models
+//! themselves.
 
 use std::path::{Path, PathBuf};
 use std::time::{Duration, SystemTime};
@@ -6,6 +7,7 @@ use std::time::{Duration, SystemTime};
 use serde::{Deserialize, Serialize};
 
 use crate::kept_list;
+use crate::likeness::Likeness;
 use crate::saved::FormatError;
 use crate::store::StoreError;
 
@@ -28,6 +30,28 @@ pub struct Recent {
     pub size_mm: Option<[f64; 3]>,
     /// How many faces the model had.
     pub triangles: Option<u64>,
+    /// How many pieces it was cut into.
+    pub pieces: Option<u64>,
+    /// The folder that its kit was last made in: an absolute path. It is kept here and not in the project, which may be
+    /// opened on another machine.
+    pub kit: Option<PathBuf>,
+    /// A small picture of the model.
+    pub likeness: Option<Likeness>,
+}
+
+impl Recent {
+    /// A file that is open now, of which nothing else is known.
+    pub fn now(path: PathBuf) -> Recent {
+        Recent {
+            path,
+            opened: SystemTime::now(),
+            size_mm: None,
+            triangles: None,
+            pieces: None,
+            kit: None,
+            likeness: None,
+        }
+    }
 }
 
 #[derive(Serialize, Deserialize)]
@@ -46,6 +70,12 @@ struct SavedRecent {
     size_mm: Option<[f64; 3]>,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     triangles: Option<u64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pieces: Option<u64>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    kit: Option<PathBuf>,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    likeness: Option<String>,
 }
 
 /// Where the list is kept: `recent.json` in the settings folder of this program. `None` on a machine that names no such
@@ -66,8 +96,9 @@ fn parse(bytes: &[u8]) -> Result<Vec<Recent>, FormatError> {
     let time =
         |seconds| SystemTime::UNIX_EPOCH.checked_add(Duration::from_secs(seconds)).unwrap_or(SystemTime::UNIX_EPOCH);
     let recent = |saved: SavedRecent| {
-        let SavedRecent { path, opened_s, size_mm, triangles } = saved;
-        Recent { path, opened: time(opened_s), size_mm, triangles }
+        let SavedRecent { path, opened_s, size_mm, triangles, pieces, kit, likeness } = saved;
+        let likeness = likeness.as_deref().and_then(Likeness::from_text);
+        Recent { path, opened: time(opened_s), size_mm, triangles, pieces, kit, likeness }
     };
     Ok(saved.files.into_iter().map(recent).collect())
 }
@@ -82,6 +113,10 @@ pub fn save(path: &Path, recents: &[Recent]) -> Result<(), StoreError> {
         opened_s: seconds(recent.opened),
         size_mm: recent.size_mm,
         triangles: recent.triangles,
+        pieces: recent.pieces,
+        // One that is no text in Unicode cannot be written there.
+        kit: recent.kit.clone().filter(|kit| kit.to_str().is_some()),
+        likeness: recent.likeness.as_ref().map(Likeness::to_text),
     });
     let saved = SavedRecents { format: FORMAT.into(), version: VERSION, files: files.collect() };
     kept_list::save(path, &saved)
@@ -95,9 +130,17 @@ pub fn note(path: &Path, mut newest: Recent) -> Result<(), StoreError> {
         let before = recents.remove(before);
         newest.size_mm = newest.size_mm.or(before.size_mm);
         newest.triangles = newest.triangles.or(before.triangles);
+        newest.pieces = newest.pieces.or(before.pieces);
+        newest.kit = newest.kit.or(before.kit);
+        newest.likeness = newest.likeness.or(before.likeness);
     }
     recents.insert(0, newest);
     save(path, &recents)
+}
+
+/// The folder that the kit of a project was last made in, on this machine.
+pub fn kit_of(path: &Path, project: &Path) -> Result<Option<PathBuf>, StoreError> {
+    Ok(load(path)?.into_iter().find(|known| known.path == project).and_then(|known| known.kit))
 }
 
 /// Takes one off the list; the file that it names stays. False where it is not on it.
@@ -118,7 +161,7 @@ mod tests {
 
     fn opened(path: &str, seconds: u64) -> Recent {
         let opened = SystemTime::UNIX_EPOCH + Duration::from_secs(seconds);
-        Recent { path: path.into(), opened, size_mm: None, triangles: None }
+        Recent { opened, ..Recent::now(path.into()) }
     }
 
     #[test]
@@ -132,6 +175,10 @@ mod tests {
         let kept = load(&path).unwrap();
         assert_eq!(kept[0], Recent { triangles: Some(12), size_mm: Some([1.0, 2.0, 3.5]), ..opened("/a/兜.stl", 3) });
         assert_eq!(kept[1..], [opened("/b/helm.stl", 2)]);
+        note(&path, Recent { kit: Some("/kits/helm".into()), pieces: Some(4), ..opened("/b/helm.stl", 4) }).unwrap();
+        note(&path, opened("/b/helm.stl", 5)).unwrap();
+        assert_eq!(kit_of(&path, Path::new("/b/helm.stl")).unwrap(), Some("/kits/helm".into()), "it is taken over");
+        assert_eq!(kit_of(&path, Path::new("/a/兜.stl")).unwrap(), None);
         for i in 0..20 {
             note(&path, opened(&format!("/c/{i}.stl"), 10 + i)).unwrap();
         }

@@ -145,29 +145,36 @@ impl BoreChange {
                     at => format!("move point {} of {name} by {moved:.1} mm", at + 1),
                 }
             }
-            BoreChange::Rod(rod) => format!("{name}: {}", rod.words()),
-            BoreChange::Clearance(Clearance::Class(class)) => format!("{name}: {} clearance", class.name()),
-            BoreChange::Clearance(Clearance::Typed(mm)) => format!("{name}: clearance {mm} mm"),
-            BoreChange::Printer(mm) => format!("{name}: printer takes {mm} mm"),
-            BoreChange::Shape(shape) => format!("{name}: {}", shape.name()),
+            BoreChange::Rod(RodChoice::Typed(mm)) => format!("make {name} for a rod of {mm} mm"),
+            BoreChange::Rod(rod) => format!("make {name} for {}", rod.words()),
+            BoreChange::Clearance(Clearance::Class(class)) => format!("give {name} a {} clearance", class.name()),
+            BoreChange::Clearance(Clearance::Typed(mm)) => format!("give {name} a clearance of {mm} mm"),
+            BoreChange::Printer(mm) => format!("allow {mm} mm for the printer in {name}"),
+            BoreChange::Shape(shape @ (BoreShape::Round | BoreShape::Square)) => {
+                format!("make {name} {}", shape.name())
+            }
+            BoreChange::Shape(BoreShape::FlatRoof) => format!("give {name} a flat roof"),
+            BoreChange::Shape(shape) => format!("make {name} a {}", shape.name()),
             BoreChange::Up(_) => format!("turn the shape of {name}"),
             BoreChange::UpAsLaid => format!("turn the roof of {name} up in every piece"),
-            BoreChange::Seam(seam) => format!("{name}: magnets {} mm thick", seam.thickness_mm),
+            BoreChange::Seam(seam) => format!("make the magnets of {name} {} mm thick", seam.thickness_mm),
             BoreChange::Stop { end, stop: Stop::Open } => format!("open the {} end of {name}", which(end)),
             BoreChange::Stop { end, stop: Stop::At } => format!("end {name} at its {} point", which(end)),
             BoreChange::Stop { end, stop: Stop::Blind(mm) } => {
-                format!("{} end of {name} blind, {mm} mm below the surface", which(end))
+                format!("stop the {} end of {name} {mm} mm below the surface", which(end))
             }
             BoreChange::Fitting { end, fitting } => match fitting {
-                Fitting::None => format!("plain {} end of {name}", which(end)),
-                Fitting::Countersink(mm) => format!("countersink of {mm} mm at the {} end of {name}", which(end)),
-                Fitting::NutPocket(_) => format!("nut pocket at the {} end of {name}", which(end)),
-                Fitting::WasherPocket(_) => format!("nut and washer at the {} end of {name}", which(end)),
+                Fitting::None => format!("leave the {} end of {name} plain", which(end)),
+                Fitting::Countersink(mm) => format!("add a countersink of {mm} mm at the {} end of {name}", which(end)),
+                Fitting::NutPocket(_) => format!("add a nut pocket at the {} end of {name}", which(end)),
+                Fitting::WasherPocket(_) => {
+                    format!("add a pocket for nut and washer at the {} end of {name}", which(end))
+                }
             },
-            BoreChange::LeastWall(mm) => format!("{name}: walls from {mm} mm"),
-            BoreChange::Glue(mm) => format!("{name}: {mm} mm for glue"),
-            BoreChange::MayCross(true) => format!("{name} may cross other bores"),
-            BoreChange::MayCross(false) => format!("{name} may cross no other bore"),
+            BoreChange::LeastWall(mm) => format!("keep walls of at least {mm} mm around {name}"),
+            BoreChange::Glue(mm) => format!("leave {mm} mm for glue in {name}"),
+            BoreChange::MayCross(true) => format!("let {name} cross other bores"),
+            BoreChange::MayCross(false) => format!("let {name} cross no other bore"),
             BoreChange::Enabled(true) => format!("switch {name} on"),
             BoreChange::Enabled(false) => format!("switch {name} off"),
         }

@@ -94,7 +94,7 @@ pub(super) fn remove(next: &mut Recipe, id: BoreId) -> Result<(), EditError> {
 pub(super) fn change(next: &mut Recipe, id: BoreId, change: &BoreChange) -> Result<(), EditError> {
     let bore = next.bores.iter_mut().find(|bore| bore.id == id).ok_or(EditError::NoSuchBore(id))?;
     let change = match change {
-        BoreChange::Name(name) => BoreChange::Name(super::not_empty(name)?),
+        BoreChange::Name(name) => BoreChange::Name(super::apply::not_empty(name)?),
         other => other.clone(),
     };
     *bore = change.apply(bore)?;

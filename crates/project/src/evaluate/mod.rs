@@ -1,6 +1,7 @@
 //! From a recipe to its results: a chain of stages, each kept under the hash of what it was made from.
 
 mod bores;
+mod closing;
 mod marks;
 mod measure;
 mod notes;

@@ -12,12 +12,13 @@ use crate::mending;
 use crate::outcome::{MendDone, Note, Outcome, Part, Piece, ReliefDone, Stock, Weight};
 use crate::recipe::{Cut, Recipe, Size, SizedBy};
 use crate::relief;
+use crate::stands::Stands;
 use crate::unit_guess::guess_unit;
 
 /// All notes: on the stock, on bores, on cuts, on pieces.
 pub(super) fn notice(stock: &Stock, parting: &Parting, outcome: &Outcome, off: &[OffRoof]) -> Vec<Note> {
     let Outcome { recipe, parts, pieces, .. } = outcome;
-    let mut notes = on_stock(recipe, stock, parts);
+    let mut notes = on_stock(stock, outcome);
     notes.extend(on_unit(recipe, stock));
     notes.extend(parts.iter().flat_map(|part| on_mends(recipe, part)));
     notes.extend(parts.iter().flat_map(|part| on_reliefs(recipe, part)));
@@ -60,16 +61,37 @@ fn on_reliefs(recipe: &Recipe, part: &Part) -> Vec<Note> {
     part.relieved.iter().filter_map(text).map(|text| note(Weight::Warning, text)).collect()
 }
 
-fn on_stock(recipe: &Recipe, stock: &Stock, parts: &[Part]) -> Vec<Note> {
-    let mut notes = Vec::new();
-    let report = &stock.report;
-    // Mended parts tell for themselves; what the file had wrong is no news then.
-    let mended = parts.iter().any(|part| part.closed.is_some());
-    if parts.iter().any(|part| part.closed == Some(false)) {
-        let text = "the model is still not closed after mending. Pieces that contain such places cannot be closed";
-        notes.push(note(Weight::Warning, text.into()));
+/// Marks of this many shells are told one by one; of more only how many there are.
+const MOST_SHELLS: usize = 6;
+
+/// `: shell 2 of 3 is open`; nothing where all are.
+fn which_open(open: &[u32], all: usize) -> String {
+    let names: Vec<String> = open.iter().map(|shell| (u64::from(*shell) + 1).to_string()).collect();
+    match open.len() {
+        n if n == 0 || n == all => String::new(),
+        1 => format!(": shell {} of {all} is open", names[0]),
+        n if n <= MOST_SHELLS => {
+            format!(": shells {} and {} of {all} are open", names[..n - 1].join(", "), names[n - 1])
+        }
+        n => format!(": {n} of {all} shells are open"),
     }
-    if !report.closed && !mended {
+}
+
+fn on_stock(stock: &Stock, outcome: &Outcome) -> Vec<Note> {
+    let mut notes = Vec::new();
+    let (recipe, report, parts) = (&outcome.recipe, &stock.report, &outcome.parts);
+    let open = outcome.open_shells();
+    // Mended parts tell for themselves; what the file had wrong is no news then. One part may be mended and another not.
+    let mended = outcome.is_mended();
+    if mended && (!open.is_empty() || parts.iter().any(|part| part.closed == Some(false))) {
+        let which = which_open(&open, report.shells.len());
+        let text = format!(
+            "the model is still not closed after mending{which}. Pieces that contain such places cannot be closed"
+        );
+        notes.push(note(Weight::Warning, text));
+    }
+    // What is dropped may be as open as it likes.
+    if !open.is_empty() && !mended {
         let at = [&report.longest_open_edge, &report.first_over_used_edge, &report.first_misturned_edge];
         let place = at.into_iter().flatten().next().map(|edge| edge.middle() * recipe.size.scale());
         let found = [
@@ -140,18 +162,11 @@ fn on_cut(recipe: &Recipe, met: &CutMet) -> Vec<Note> {
     notes
 }
 
-/// By how much a piece is larger than the room as it stands, the worst side first named.
+/// Which ways a piece is too long as it stands; nothing where each side fits by itself, and only its outline does not.
 fn as_it_stands(piece: &Piece, bed: &Bed) -> String {
-    let (size, room) = (piece.facts.bounds.size(), bed.room_mm());
-    let over = [("too wide", size.x - room[0]), ("too deep", size.y - room[1]), ("too tall", size.z - room[2])];
-    let worst = over.into_iter().max_by(|a, b| a.1.total_cmp(&b.1));
-    // Where each side fits by itself, its outline does not.
-    let told = worst.filter(|(_, mm)| *mm >= TOLD_MM);
-    told.map_or_else(String::new, |(what, mm)| format!("{mm:.1} mm {what} as it stands, and "))
+    let stands = Stands::on(bed, &piece.facts.bounds);
+    if stands.over_mm() == [0.0; 3] { String::new() } else { format!("{stands} as it stands, and ") }
 }
-
-/// What is not shown with one decimal is not told, mm.
-const TOLD_MM: f64 = 0.05;
 
 fn on_piece(recipe: &Recipe, piece: &Piece) -> Vec<Note> {
     let bed = recipe.beds().nth(piece.bed).unwrap_or(&recipe.bed);

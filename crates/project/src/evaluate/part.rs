@@ -3,8 +3,9 @@
 use std::sync::Arc;
 
 use seamwright_geometry::mend::{Mended, NEW_FACE};
-use seamwright_geometry::{FaceOrigin, Mesh, Progress, Solid, drop_unused_vertices, edge_report};
+use seamwright_geometry::{FaceOrigin, Mesh, Progress, Solid, drop_unused_vertices};
 
+use super::closing::{as_read, closing};
 use super::stock::mesh_bytes;
 use super::{Stop, relief};
 use crate::cache::{Cache, Key, Weigh};
@@ -45,16 +46,17 @@ pub(crate) fn part(
         None => sized(recipe, chosen(stock, &shells)),
         Some((_, mended)) => sized(recipe, (*mended.faces).clone()),
     })?;
-    let closed = match &mended {
-        None => None,
+    let (closed, now) = match &mended {
+        None => (None, as_read(&shells, stock)),
         Some(_) => {
-            let closed = || Ok::<_, Stop>(Closed(edge_report(&solid.mesh).closed()));
-            Some(cache.get_or_make(key.then("closed"), closed)?.0)
+            let look = || Ok::<_, Stop>(closing(&solid, &shells, stock));
+            let found = cache.get_or_make(key.then("closed"), look)?;
+            (Some(found.closed), found.shells.clone())
         }
     };
     let (mended, relieved) =
         mended.map_or_else(Default::default, |(_, made)| (made.done.clone(), made.relieved.clone()));
-    Ok(Some((key, Part { id, solid, mended, relieved, closed })))
+    Ok(Some((key, Part { id, solid, mended, relieved, closed, shells: now })))
 }
 
 /// The numbers that make a turn: where it puts the axes, and how far it lifts.
@@ -182,14 +184,6 @@ pub(super) struct Chosen {
     pub faces: Arc<Faces>,
     pub done: Arc<Vec<MendDone>>,
     pub relieved: Arc<Vec<ReliefDone>>,
-}
-
-struct Closed(bool);
-
-impl Weigh for Closed {
-    fn bytes(&self) -> usize {
-        size_of::<Self>()
-    }
 }
 
 impl Weigh for Chosen {

@@ -54,14 +54,17 @@ fn changes_of_a_bore_read_like_what_the_maker_did() {
     for (change, words) in [
         (BoreChange::Name(" spine ".into()), "call blade spine"),
         (BoreChange::Point { at: 1, to_mm: [1.0, 2.0, 98.0] }, "move the last end of blade by 5.0 mm"),
-        (BoreChange::Rod(listed("carbon tube 10x8 mm")), "blade: carbon tube 10x8 mm"),
-        (BoreChange::Rod(RodChoice::Typed(7.0)), "blade: rod of 7 mm"),
-        (BoreChange::Clearance(Clearance::Typed(0.3)), "blade: clearance 0.3 mm"),
-        (BoreChange::Clearance(Clearance::Class(ClearanceClass::Coarse)), "blade: coarse clearance"),
-        (BoreChange::Shape(BoreShape::Teardrop), "blade: teardrop"),
-        (BoreChange::Stop { end: 1, stop: Stop::Blind(4.0) }, "last end of blade blind, 4 mm below the surface"),
-        (BoreChange::Fitting { end: 0, fitting: Fitting::NutPocket(1.0) }, "nut pocket at the first end of blade"),
-        (BoreChange::MayCross(true), "blade may cross other bores"),
+        (BoreChange::Rod(listed("carbon tube 10x8 mm")), "make blade for carbon tube 10x8 mm"),
+        (BoreChange::Rod(RodChoice::Typed(7.0)), "make blade for a rod of 7 mm"),
+        (BoreChange::Clearance(Clearance::Typed(0.3)), "give blade a clearance of 0.3 mm"),
+        (BoreChange::Clearance(Clearance::Class(ClearanceClass::Coarse)), "give blade a coarse clearance"),
+        (BoreChange::Shape(BoreShape::Teardrop), "make blade a teardrop"),
+        (BoreChange::Stop { end: 1, stop: Stop::Blind(4.0) }, "stop the last end of blade 4 mm below the surface"),
+        (
+            BoreChange::Fitting { end: 0, fitting: Fitting::NutPocket(1.0) },
+            "add a nut pocket at the first end of blade",
+        ),
+        (BoreChange::MayCross(true), "let blade cross other bores"),
         (BoreChange::Enabled(false), "switch blade off"),
     ] {
         assert_eq!(title(change), words);

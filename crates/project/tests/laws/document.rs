@@ -141,7 +141,7 @@ fn recovered_work_is_one_step_that_undo_takes_back() {
     let mut document = Document::open(&path).unwrap();
     document.recover(store::recoverable(&path).unwrap());
     assert_eq!((document.recipe().name.as_str(), document.is_unsaved()), ("unsaved", true));
-    assert_eq!(document.history().undo_title(), Some("recovered unsaved work"));
+    assert_eq!(document.history().undo_title(), Some("recover unsaved work"));
     assert!(document.undo());
     assert_eq!((document.recipe().name.as_str(), document.is_unsaved()), ("saved", false));
 }

@@ -3,7 +3,7 @@
 use seamwright_geometry::Mesh;
 use seamwright_geometry::mend::MendStep;
 use seamwright_geometry::{Point, solids};
-use seamwright_project::{Axis, Edit, EditError, Mend, mending, saved};
+use seamwright_project::{Axis, Edit, EditError, Mend, ShellNow, mending, saved};
 
 use crate::workshop::{Workshop, assert_near, block};
 
@@ -38,6 +38,42 @@ fn a_filled_hole_lets_the_pieces_be_closed_and_can_be_taken_back() {
     let off = Mend { enabled: false, ..mend(mending::fill_holes()) };
     workshop.edit(&Edit::SetMends(vec![off]));
     assert!(workshop.made().pieces.iter().any(|piece| !piece.facts.closed));
+}
+
+#[test]
+fn of_several_shells_each_tells_whether_the_mends_closed_it() {
+    // Beside it one whose bent rim is not filled by what fills flat holes only, and a sound one.
+    let moved = |mut mesh: Mesh, x_mm: f64| {
+        mesh.vertices.iter_mut().for_each(|p| p.x += x_mm);
+        mesh
+    };
+    let mut bent = moved(opened(), 200.0);
+    let at_the_left = |mesh: &Mesh, face: &[u32; 3]| face.iter().all(|v| mesh.vertices[*v as usize].x == 200.0);
+    let left: Vec<bool> = bent.triangles.iter().map(|face| at_the_left(&bent, face)).collect();
+    let mut left = left.into_iter();
+    bent.triangles.retain(|_| !left.next().unwrap());
+    let sound = moved(block(), 400.0);
+    let mut workshop = Workshop::with(&solids::joined(&[&opened(), &bent, &sound]));
+    let before = workshop.made();
+    assert_eq!(before.open_shells(), [0, 1]);
+    assert!(!before.is_mended());
+
+    workshop.edit(&Edit::SetMends(vec![mend(MendStep::FillHoles { most_edges: 200, curved: false })]));
+    let made = workshop.made();
+    assert_eq!(
+        [0, 1, 2].map(|shell| made.shell_now(shell).unwrap()),
+        [ShellNow::Closed, ShellNow::Open, ShellNow::Closed]
+    );
+    let told =
+        |outcome: &seamwright_project::Outcome, words: &str| outcome.notes.iter().any(|note| note.text.contains(words));
+    assert!(told(&made, "still not closed after mending: shell 2 of 3 is open"), "{:?}", made.notes);
+
+    workshop.edit(&Edit::DropShells([1].into()));
+    let dropped = workshop.made();
+    assert_eq!((dropped.open_shells(), dropped.shell_now(1)), (Vec::new(), None));
+    assert!(!told(&dropped, "not closed"), "what is dropped may be open: {:?}", dropped.notes);
+    workshop.edit(&Edit::SetMends(Vec::new()));
+    assert!(told(&workshop.made(), "the model is not closed"), "without the mend it is open as before");
 }
 
 #[test]

@@ -3,8 +3,8 @@
 use proptest::prelude::*;
 use seamwright_geometry::{Bed, Plane, Point, Vector};
 use seamwright_project::{
-    Axis, CutForm, CutId, CutPlane, Edit, MeasureId, Measured, PartId, Recipe, Relief, Scope, Size, SizedBy,
-    SourceFile, Stance, Unit,
+    Axis, CutForm, CutId, CutPlane, Edit, MeasureId, Measured, Mend, PartId, Recipe, Relief, Scope, Size, SizedBy,
+    SourceFile, Stance, Unit, mending,
 };
 
 use crate::recipes;
@@ -28,20 +28,23 @@ fn titles_read_like_what_the_maker_did() {
     let plane = CutPlane::square(Axis::Z, 80.0);
     for (edit, title) in [
         (Edit::SetName(" visor ".into()), "call it visor"),
-        (Edit::SetCostume("The Saltgate Sentinel".into()), "part of The Saltgate Sentinel"),
-        (Edit::SetCostume(" ".into()), "part of no costume"),
+        (Edit::SetCostume("The Saltgate Sentinel".into()), "make it part of The Saltgate Sentinel"),
+        (Edit::SetCostume(" ".into()), "take it out of its costume"),
         (Edit::SetStock(source.clone()), "open helm.stl"),
         (Edit::RelocateStock(source), "find helm.stl again"),
-        (Edit::SetSize(Size { unit: Unit::Inch, factor: 1.5 }), "size: read in inches, enlarged × 1.5"),
-        (Edit::SetSize(Size { unit: Unit::Metre, factor: 1.0 }), "size: read in metres"),
-        (Edit::SetSizeBy { factor: 1.1, by: SizedBy::Dimension { axis: Axis::Z, mm: 320.0 } }, "size: 320 mm along Z"),
-        (Edit::SetSizeBy { factor: 1.1, by: SizedBy::Distance { mm: 62.5 } }, "size: 62.5 mm between two points"),
+        (Edit::SetSize(Size { unit: Unit::Inch, factor: 1.5 }), "read it in inches and size it × 1.5"),
+        (Edit::SetSize(Size { unit: Unit::Metre, factor: 1.0 }), "read it in metres"),
+        (
+            Edit::SetSizeBy { factor: 1.1, by: SizedBy::Dimension { axis: Axis::Z, mm: 320.0 } },
+            "size it to 320 mm along Z",
+        ),
+        (Edit::SetSizeBy { factor: 1.1, by: SizedBy::Distance { mm: 62.5 } }, "size it to 62.5 mm between two points"),
         (
             Edit::SetSizeBy {
                 factor: 1.1,
                 by: SizedBy::Wearer { measure: "head breadth".into(), wearer_mm: 154.0, gap_mm: 8.0 },
             },
-            "size: head breadth 154 mm",
+            "size it to a head breadth of 154 mm",
         ),
         (Edit::AddSource(beside), "add crest.stl"),
         (Edit::RemoveSource(0), "take a file away"),
@@ -79,14 +82,21 @@ fn titles_read_like_what_the_maker_did() {
             Edit::AddCut { name: "crest".into(), part: PartId::MAIN, plane, form: CutForm::Flat, scope: Scope::All },
             "add crest",
         ),
-        (Edit::SetCutForm { cut, form: CutForm::Flat }, "brow: flat"),
-        (Edit::SetCutKerf { cut, kerf_mm: 0.4 }, "brow: kerf 0.4 mm"),
+        (Edit::SetMends(vec![Mend { step: mending::fill_holes(), enabled: true }]), "fill holes"),
+        (
+            Edit::AddCuts { name: String::new(), part: PartId::MAIN, planes: vec![plane; 3], scope: Scope::All },
+            "step off 3 cuts",
+        ),
+        (Edit::SetShellsPart { shells: [1].into(), part: PartId::MAIN }, "put shell 2 to helm"),
+        (Edit::SetCutForm { cut, form: CutForm::Flat }, "make brow flat"),
+        (Edit::SetCutKerf { cut, kerf_mm: 0.4 }, "give brow a kerf of 0.4 mm"),
+        (Edit::SetCutKerf { cut, kerf_mm: 0.0 }, "give brow no kerf"),
         (Edit::RemoveCut(cut), "remove brow"),
         (Edit::RemoveCut(CutId(9)), "remove cut 9"),
         (Edit::RenameCut { cut, name: "jaw ".into() }, "call brow jaw"),
-        (Edit::SetCutScope { cut, scope: Scope::All }, "brow crosses all"),
+        (Edit::SetCutScope { cut, scope: Scope::All }, "let brow cut all that it crosses"),
         (Edit::SetCutEnabled { cut, enabled: false }, "switch brow off"),
-        (Edit::MoveCut { cut, to: usize::MAX }, "make brow number 1"),
+        (Edit::MoveCut { cut, to: usize::MAX }, "move brow to place 1 of the cuts"),
         (Edit::SetKeepBodiesTogether(true), "keep bodies together"),
         (Edit::SetBed(Bed::rectangle(300.0, 300.0, 300.0)), "change the bed"),
     ] {
@@ -104,6 +114,13 @@ fn a_move_says_how_far() {
     assert_eq!(title_of_move(before, CutPlane { axis: Axis::X, ..before }), "turn brow across X");
 }
 
+/// What a change can be told by. A list of changes reads as one where each begins alike.
+const VERBS: [&str; 40] = [
+    "add", "allow", "begin", "call", "centre", "change", "do", "drop", "end", "fill", "find", "forget", "give", "join",
+    "keep", "lay", "leave", "let", "make", "measure", "mirror", "move", "nudge", "open", "part", "put", "read",
+    "recover", "relieve", "remove", "set", "size", "stand", "step", "stop", "switch", "take", "tilt", "turn", "unite",
+];
+
 proptest! {
     #[test]
     fn a_drag_along_the_normal_is_no_tilt(
@@ -119,7 +136,8 @@ proptest! {
     fn every_edit_that_can_be_made_has_a_title(recipe in recipes::recipe(), edit in recipes::edit()) {
         let title = edit.title(&recipe);
         prop_assume!(edit.apply(&recipe).is_ok());
-        prop_assert!(!title.is_empty());
+        let verb = title.split(' ').next().unwrap_or_default();
+        prop_assert!(VERBS.contains(&verb), "{title:?} does not say by a verb first what is done");
         let odd_name = recipe.cuts.iter().any(|cut| cut.name.trim() != cut.name || cut.name.is_empty())
             || matches!(edit, Edit::SetStock(_) | Edit::RelocateStock(_) | Edit::AddSource(_) | Edit::RemoveSource(_))
             || matches!(edit, Edit::SetSizeBy { .. } | Edit::SetShellsPart { .. } | Edit::RemoveLoosePart(_) | Edit::RenameLoosePart { .. });

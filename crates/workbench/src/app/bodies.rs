@@ -4,6 +4,7 @@ use std::collections::HashMap;
 use std::sync::{Arc, Mutex};
 
 use seamwright_geometry::{Bounds, Cancelled, Point, Progress, Solid};
+use seamwright_project::likeness::Likeness;
 
 use super::engine::Outcome;
 use super::leaders;
@@ -21,6 +22,8 @@ pub struct Bodies {
     pub seam_places: Vec<Option<Point>>,
     /// The box around the uncut parts, mm.
     pub part_bounds: Option<Bounds>,
+    /// A small picture of the uncut parts, for the list of what was open lately.
+    pub likeness: Option<Arc<Likeness>>,
 }
 
 /// Bodies by solid: the same solid gets the same body, so that the graphics card is sent it once.
@@ -28,8 +31,11 @@ pub struct Bodies {
 pub struct BodyStore {
     /// Keyed by the solid's place in memory, which can't be reused while it is held here.
     known: Mutex<Known>,
+    /// The newest likeness, and the parts that it is of.
+    drawn: Mutex<Option<Drawn>>,
 }
 
+type Drawn = (Vec<Arc<Solid>>, Option<Arc<Likeness>>);
 type Known = HashMap<usize, (Arc<Solid>, Arc<Body>)>;
 
 impl BodyStore {
@@ -55,6 +61,23 @@ impl BodyStore {
         let uncut = outcome.parts.iter().filter(|_| pieces.is_empty());
         let parts = uncut.map(|part| body(&part.solid, false)).collect::<Result<_, _>>()?;
         *known = kept;
-        Ok(Bodies { pieces, parts, seam_places: leaders::places(outcome), part_bounds: outcome.bounds() })
+        drop(known);
+        let likeness = self.likeness_of(outcome, progress)?;
+        Ok(Bodies { pieces, parts, seam_places: leaders::places(outcome), part_bounds: outcome.bounds(), likeness })
+    }
+
+    /// Drawn anew only where the parts are others.
+    fn likeness_of(&self, outcome: &Outcome, progress: &Progress) -> Result<Option<Arc<Likeness>>, Cancelled> {
+        let mut drawn = self.drawn.lock().unwrap_or_else(|poisoned| poisoned.into_inner());
+        let parts: Vec<Arc<Solid>> = outcome.parts.iter().map(|part| part.solid.clone()).collect();
+        let same =
+            |known: &Drawn| known.0.len() == parts.len() && known.0.iter().zip(&parts).all(|(a, b)| Arc::ptr_eq(a, b));
+        if let Some((_, likeness)) = drawn.as_ref().filter(|known| same(known)) {
+            return Ok(likeness.clone());
+        }
+        let meshes: Vec<_> = parts.iter().map(|part| &part.mesh).collect();
+        let likeness = Likeness::of(&meshes, progress)?.map(Arc::new);
+        *drawn = Some((parts, likeness.clone()));
+        Ok(likeness)
     }
 }

@@ -80,7 +80,10 @@ mod tests {
         let told: Vec<_> = found.iter().map(|demo| (demo.name, demo.model.is_some())).collect();
         assert_eq!(told, [("helm", false), ("glaive", false)]);
         let whole = find(&[sources], &Progress::new()).unwrap();
-        assert!(matches!(&whole[0].model, Some(Glance::Model { triangles: 80_000, size_mm: Some(_) })));
+        assert!(matches!(
+            &whole[0].model,
+            Some(Glance::Model { triangles: 80_000, size_mm: Some(_), likeness: Some(_) })
+        ));
         assert_eq!(whole.len(), DEMOS.len());
     }
 }

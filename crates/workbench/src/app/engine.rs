@@ -29,7 +29,7 @@ use super::cut_found::StretchKey;
 use super::lane::{Done, Lane};
 use super::measuring::Round;
 use super::start::{LookUp, StartFound, look_up};
-use super::state::{Inside, Looked};
+use super::state::{Inside, KitWritten, Looked};
 use crate::text;
 pub use seamwright_geometry::exchange::Overwrite;
 pub use seamwright_project::{
@@ -132,8 +132,8 @@ pub enum Ready {
     Start(Box<StartFound>),
     /// The clear inside was measured.
     Inside(Box<Inside>),
-    /// A kit was written: the folder and the number of pieces.
-    Kit(PathBuf, usize, Box<Recipe>),
+    /// A kit was written.
+    Kit(Box<KitWritten>),
     /// A kit is in the way.
     KitInTheWay(PathBuf, String),
     /// Something went wrong.
@@ -318,7 +318,12 @@ impl Engine {
     pub fn write_kit(&mut self, outcome: Arc<Outcome>, folder: PathBuf, overwrite: Overwrite) {
         self.errand(text::work::WRITING_KIT, move |progress| {
             match kit::write(&outcome, &folder, overwrite, progress) {
-                Ok(manifest) => Ok(Ready::Kit(folder, manifest.pieces.len(), Box::new(outcome.recipe.clone()))),
+                Ok(manifest) => Ok(Ready::Kit(Box::new(KitWritten {
+                    folder,
+                    pieces: manifest.pieces.len(),
+                    left: manifest.left_from_before,
+                    recipe: outcome.recipe.clone(),
+                }))),
                 Err(KitError::Cancelled) => Err(Cancelled),
                 Err(error @ KitError::Exists { .. }) => Ok(Ready::KitInTheWay(folder, error.to_string())),
                 Err(error) => Ok(Ready::Trouble(error.to_string())),

@@ -6,6 +6,7 @@ use std::path::Path;
 
 use seamwright_geometry::exchange::{ReadError, ReadOptions, ReadProblem, Unit, read};
 use seamwright_geometry::{Bounds, Cancelled, Progress};
+use seamwright_project::likeness::Likeness;
 use seamwright_project::store;
 
 use super::files::{is_model, is_project};
@@ -20,6 +21,8 @@ pub enum Glance {
         triangles: u64,
         /// How large, mm; `None` for a file that is too large to be read only for this.
         size_mm: Option<[f64; 3]>,
+        /// A small picture of it, where it was read.
+        likeness: Option<Likeness>,
     },
     /// A project, in words: its model and its cuts.
     Project(String),
@@ -42,7 +45,8 @@ pub fn glance(path: &Path, progress: &Progress) -> Result<Option<Glance>, Cancel
     }
     let bytes = path.metadata().map_or(0, |facts| facts.len());
     if bytes > MOST_BYTES {
-        let counted = promised_facets(path, bytes).map(|triangles| Glance::Model { triangles, size_mm: None });
+        let counted =
+            promised_facets(path, bytes).map(|triangles| Glance::Model { triangles, size_mm: None, likeness: None });
         let unread = || Glance::Unreadable(text::start::TOO_LARGE.into());
         return Ok(Some(counted.unwrap_or_else(unread)));
     }
@@ -51,7 +55,9 @@ pub fn glance(path: &Path, progress: &Progress) -> Result<Option<Glance>, Cancel
             let triangles = model.parts.iter().map(|part| part.mesh.triangles.len() as u64).sum();
             let bounds = model.parts.iter().filter_map(|part| part.mesh.bounds()).reduce(|a: Bounds, b| a.union(&b));
             let mm = model.unit.map_or(1.0, Unit::mm);
-            Ok(Some(Glance::Model { triangles, size_mm: bounds.map(|b| (b.size() * mm).into()) }))
+            let meshes: Vec<_> = model.parts.iter().map(|part| &part.mesh).collect();
+            let likeness = Likeness::of(&meshes, progress)?;
+            Ok(Some(Glance::Model { triangles, size_mm: bounds.map(|b| (b.size() * mm).into()), likeness }))
         }
         Err(ReadError { problem: ReadProblem::Cancelled(_), .. }) => Err(Cancelled),
         Err(error) => Ok(Some(Glance::Unreadable(error.problem.to_string()))),
@@ -85,7 +91,7 @@ impl Glance {
     /// In words: `80 000 faces, 241 × 297 × 358 mm`.
     pub fn words(&self) -> String {
         match self {
-            Glance::Model { triangles, size_mm } => text::start::figures(Some(*triangles), *size_mm),
+            Glance::Model { triangles, size_mm, .. } => text::start::figures(Some(*triangles), *size_mm),
             Glance::Project(words) => words.clone(),
             Glance::Unreadable(why) => why.clone(),
         }
@@ -105,7 +111,8 @@ mod tests {
         let mesh = solids::cuboid(Point::origin(), Point::new(10.0, 20.0, 30.0));
         write_stl(&cube, &mesh, "cube", Overwrite::Refuse).unwrap();
         let seen = glance(&cube, &Progress::new()).unwrap().unwrap();
-        assert_eq!(seen, Glance::Model { triangles: 12, size_mm: Some([10.0, 20.0, 30.0]) });
+        let size_mm = Some([10.0, 20.0, 30.0]);
+        assert!(matches!(&seen, Glance::Model { triangles: 12, size_mm: s, likeness: Some(_) } if *s == size_mm));
         assert_eq!(seen.words(), "12 faces, 10 × 20 × 30 mm");
         assert_eq!(promised_facets(&cube, cube.metadata().unwrap().len()), Some(12));
         std::fs::write(&torn, "").unwrap();

@@ -19,26 +19,40 @@ pub struct KitFound {
     pub pieces: usize,
     /// When the list was written.
     pub written: SystemTime,
+    /// Files of a kit before that one that still lie there.
+    pub left: Vec<String>,
 }
 
 #[derive(Deserialize)]
 struct Told {
     name: String,
     pieces: Vec<serde::de::IgnoredAny>,
+    #[serde(default)]
+    left_from_before: Vec<String>,
 }
 
 /// No list of pieces is longer, bytes: some ten thousand pieces. Our own choice, no source.
 const MOST_BYTES: u64 = 30_000_000;
 
-/// Looks for the kit of `recipe` in the folder of its project.
-pub fn find(recipe: &Recipe, beside: &Path) -> Option<KitFound> {
-    let folder = beside.join(text::files::kit_of(&as_file_name(&recipe.name)));
+/// Looks for the kit of `recipe` in the folder that it was last made in, where one is known, else in that of its project.
+pub fn find(recipe: &Recipe, beside: &Path, known: Option<&Path>) -> Option<KitFound> {
+    let usual = beside.join(text::files::kit_of(&as_file_name(&recipe.name)));
+    known.and_then(|folder| find_in(folder, recipe)).or_else(|| find_in(&usual, recipe))
+}
+
+fn find_in(folder: &Path, recipe: &Recipe) -> Option<KitFound> {
     let list = folder.join(kit::MANIFEST);
     let facts = list.metadata().ok().filter(|facts| facts.is_file() && facts.len() <= MOST_BYTES)?;
     let told: Told = serde_json::from_slice(&std::fs::read(&list).ok()?).ok()?;
     (told.name == recipe.name).then_some(KitFound {
-        folder,
+        folder: folder.into(),
         pieces: told.pieces.len(),
         written: facts.modified().ok()?,
+        left: told.left_from_before.into_iter().filter(|file| lies_in(folder, file)).collect(),
     })
+}
+
+/// Whether a file of this plain name is there.
+fn lies_in(folder: &Path, file: &str) -> bool {
+    Path::new(file).file_name() == Some(file.as_ref()) && folder.join(file).is_file()
 }

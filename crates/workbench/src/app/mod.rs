@@ -52,6 +52,7 @@ use std::time::{Duration, Instant, SystemTime};
 
 use egui::Ui;
 use seamwright_geometry::Point;
+use seamwright_project::recent::Recent;
 use seamwright_project::{Document, Edit, Recipe, Size};
 
 pub use action::{Action, Queue};
@@ -121,7 +122,7 @@ pub struct App {
     /// What the open file is called in the list of recent files.
     recent_path: Option<PathBuf>,
     /// The figures that were noted of it.
-    recent_figures: Option<(PathBuf, Option<[f64; 3]>, Option<u64>)>,
+    recent_figures: Option<Recent>,
     begun: bool,
     habits: habits::Kept,
     frame_times: frame_times::FrameTimes,
@@ -294,9 +295,9 @@ impl App {
                     self.state.stopped = false;
                     self.show_failure(&outcome);
                     self.take_stated_unit(&outcome);
+                    let bodies_before = std::mem::replace(&mut self.state.bodies, bodies);
                     self.note_figures(&outcome);
                     let before = self.state.outcome.replace(Arc::new(*outcome));
-                    let bodies_before = std::mem::replace(&mut self.state.bodies, bodies);
                     if let Some(before) = before {
                         self.earlier.keep(before, bodies_before);
                     }
@@ -337,9 +338,12 @@ impl App {
                 Ready::Earlier(found) => self.take_earlier(found.map(|found| *found)),
                 Ready::Start(found) => self.take_start(*found),
                 Ready::Inside(inside) => self.state.inside = Some(*inside),
-                Ready::Kit(folder, pieces, recipe) => {
-                    self.state.messages.done_about(About::Kit, text::kit::written_to(pieces, &folder));
-                    self.state.kit = Some(state::KitWritten { folder, pieces, recipe: *recipe });
+                Ready::Kit(kit) => {
+                    self.state
+                        .messages
+                        .done_about(About::Kit, text::kit::written_to(kit.pieces, &kit.folder, kit.left.len()));
+                    self.note_kit(&kit.folder);
+                    self.state.kit = Some(*kit);
                 }
                 Ready::KitInTheWay(folder, why) => {
                     self.state.question = Some(state::Question::ReplaceKit { folder, why });

@@ -15,14 +15,12 @@ impl App {
     /// Asks for a file or folder.
     pub(super) fn choose(&mut self, purpose: Purpose) {
         let document = &self.state.document;
-        let start = match (purpose, &self.state.kit) {
-            (Purpose::KitFolder, Some(kit)) => kit.folder.clone(),
-            _ => self.home_folder(),
-        };
+        // A folder that was used before is proposed as it is; it may lie on a disk that is not there today.
+        let used = self.state.kit_folder.as_ref().filter(|folder| purpose == Purpose::KitFolder && folder.is_dir());
+        let start = used.cloned().unwrap_or_else(|| self.home_folder());
         let start = start.canonicalize().unwrap_or(start);
         let name = match document.path().and_then(Path::file_name) {
-            // A folder that was used before is proposed as it is.
-            _ if purpose == Purpose::KitFolder && self.state.kit.is_some() => String::new(),
+            _ if used.is_some() => String::new(),
             _ if purpose == Purpose::KitFolder => text::files::kit_of(&as_file_name(&document.recipe().name)),
             Some(name) => name.to_string_lossy().into_owned(),
             None => format!("{}{}", as_file_name(&document.recipe().name), store::EXTENSION),
@@ -111,7 +109,7 @@ impl App {
             Ok(document) => {
                 self.take_document(document);
                 self.state.saved_at = modified(&path);
-                self.state.kit_found = super::kit_found::find(self.state.recipe(), &self.state.document.folder());
+                self.look_for_kit(&path);
                 self.note_recent(&path);
                 if let Some(recipe) = store::recoverable(&path) {
                     self.ask_question(Question::Recover { recipe: Box::new(recipe), of: Some(path) });

@@ -1,15 +1,14 @@
 //! The start sheet: what was open lately, the demos, and a first job.
 
-use std::path::{Path, PathBuf};
-use std::time::SystemTime;
-
 use seamwright_geometry::{Cancelled, Progress};
 use seamwright_project::recent::{self, Recent};
 use seamwright_project::{Document, Edit, Outcome};
+use std::path::{Path, PathBuf};
 
 use super::App;
 use super::demos::{self, Demo};
 use super::first_job::FirstJob;
+use super::kit_found;
 use super::state::{Line, Next, State};
 use crate::text;
 
@@ -165,8 +164,27 @@ impl App {
     /// Remembers that a file was opened or saved.
     pub(super) fn note_recent(&mut self, path: &Path) {
         let path = std::path::absolute(path).unwrap_or_else(|_| path.into());
-        let entry = Recent { path, opened: SystemTime::now(), size_mm: None, triangles: None };
-        self.keep_recent(entry);
+        let kit = self.state.kit_folder.clone();
+        self.keep_recent(Recent { kit, ..Recent::now(path) });
+    }
+
+    /// Remembers where the kit of this project was made, on this machine: what has no file yet is remembered once it is
+    /// saved.
+    pub(super) fn note_kit(&mut self, folder: &Path) {
+        let folder = std::path::absolute(folder).unwrap_or_else(|_| folder.into());
+        self.state.kit_folder = Some(folder);
+        if let Some(path) = self.state.document.path().map(Path::to_path_buf) {
+            self.note_recent(&path);
+        }
+    }
+
+    /// Looks up where the kit of the project that was just opened was made last, and whether one lies there or beside it.
+    pub(super) fn look_for_kit(&mut self, path: &Path) {
+        let path = std::path::absolute(path).unwrap_or_else(|_| path.into());
+        // A list that cannot be read is told of where it is shown.
+        let known = self.state.start.kept_in.as_deref().and_then(|list| recent::kit_of(list, &path).ok()).flatten();
+        self.state.kit_found = kit_found::find(self.state.recipe(), &self.state.document.folder(), known.as_deref());
+        self.state.kit_folder = known;
     }
 
     /// Remembers how large the model of the newest results is, beside the file that it was opened from.
@@ -175,11 +193,16 @@ impl App {
         let Some(stock) = &outcome.stock else { return };
         let size_mm = outcome.bounds().map(|bounds| bounds.size().into());
         let triangles = Some(stock.report.triangles as u64);
-        if self.recent_figures == Some((path.clone(), size_mm, triangles)) {
+        let pieces = (!outcome.pieces.is_empty()).then_some(outcome.pieces.len() as u64);
+        let likeness = self.state.bodies.likeness.as_deref().cloned();
+        let figures = Recent { size_mm, triangles, pieces, likeness, ..Recent::now(path) };
+        // When it was opened is none of the figures.
+        let as_noted = |noted: &Recent| Recent { opened: figures.opened, ..noted.clone() } == figures;
+        if self.recent_figures.as_ref().is_some_and(as_noted) {
             return;
         }
-        self.recent_figures = Some((path.clone(), size_mm, triangles));
-        self.keep_recent(Recent { path, opened: SystemTime::now(), size_mm, triangles });
+        self.recent_figures = Some(figures.clone());
+        self.keep_recent(figures);
     }
 
     fn keep_recent(&mut self, entry: Recent) {

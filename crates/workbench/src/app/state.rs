@@ -131,6 +131,8 @@ pub struct State {
     pub kit: Option<KitWritten>,
     /// A kit of an earlier run, if one was found when the project was opened.
     pub kit_found: Option<KitFound>,
+    /// The folder that the kit of this project was last made in, on this machine, in this run or an earlier one.
+    pub kit_folder: Option<PathBuf>,
 }
 
 impl std::fmt::Debug for State {
@@ -377,6 +379,8 @@ pub struct KitWritten {
     pub folder: PathBuf,
     /// How many pieces.
     pub pieces: usize,
+    /// Files of an earlier kit there that are none of this one.
+    pub left: Vec<String>,
     /// The recipe that it was made from.
     pub recipe: Recipe,
 }
@@ -434,6 +438,7 @@ impl State {
             saved_at: None,
             kit: None,
             kit_found: None,
+            kit_folder: None,
         }
     }
 
@@ -494,12 +499,6 @@ impl State {
     /// The box around the uncut part, mm.
     pub fn part_bounds(&self) -> Option<Bounds> {
         self.bodies.part_bounds
-    }
-
-    /// Whether every part that was mended or relieved is closed; `None` where none was.
-    pub fn closed_after_mending(&self) -> Option<bool> {
-        let mended = self.outcome.iter().flat_map(|outcome| &outcome.parts).filter_map(|part| part.closed);
-        mended.reduce(|a, b| a && b)
     }
 
     /// Hands the corners of the model as made to what looks for the one that it stands on; none where nothing is read yet.

@@ -3,10 +3,10 @@
 use std::fmt;
 
 use seamwright_geometry::{
-    Axis, Bed, Fit, HalfSupport, LastPiece, Mesh, Motion, Outline, Point, Progress, Reason, Search, StepOff,
-    StepOffError, Steps, Vector, fit, sticks_out_mm,
+    Axis, Bed, Bounds, Fit, HalfSupport, LastPiece, Mesh, Motion, Outline, Point, Progress, Reason, Search, StepOff,
+    StepOffError, Steps, Vector, Verdict, fit, sticks_out_mm,
 };
-use seamwright_project::{saved_beds, store};
+use seamwright_project::{Stands, saved_beds, store};
 use serde::Serialize;
 
 use super::args::FitArgs;
@@ -140,6 +140,7 @@ pub struct OnBed {
     verdict: &'static str,
     pub fits: bool,
     sizes_mm: [f64; 3],
+    pub as_it_stands: AsItStands,
     slack_mm: f64,
     excess: Option<Excess>,
     turn_deg: Option<f64>,
@@ -153,6 +154,28 @@ pub struct OnBed {
 struct Excess {
     axis: &'static str,
     mm: f64,
+}
+
+/// How it is in the pose that it has in its file.
+#[derive(Clone, Debug, Serialize)]
+pub struct AsItStands {
+    sizes_mm: [f64; 3],
+    /// By how much it is too wide, too deep and too tall; 0 where it is not.
+    over_mm: [f64; 3],
+    #[serde(skip)]
+    words: String,
+}
+
+impl AsItStands {
+    fn new(stands: &Stands) -> AsItStands {
+        AsItStands { sizes_mm: stands.sizes_mm, over_mm: stands.over_mm(), words: stands.to_string() }
+    }
+}
+
+impl fmt::Display for AsItStands {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}, {}", words::size(&self.sizes_mm), self.words)
+    }
 }
 
 /// What the verdict rests on.
@@ -182,10 +205,13 @@ pub struct ToldBed {
 impl OnBed {
     pub fn new(name: &str, bed: &Bed, fit: &Fit, points: &[Point]) -> OnBed {
         let [x_mm, y_mm] = bed.size_mm();
+        let nothing = Bounds { min: Point::origin(), max: Point::origin() };
+        let stands = Stands::on(bed, &Bounds::of(points.iter().copied()).unwrap_or(nothing));
         OnBed {
             verdict: fit.verdict.as_str(),
             fits: fit.verdict.fits(),
             sizes_mm: fit.sizes_mm,
+            as_it_stands: AsItStands::new(&stands),
             slack_mm: fit.slack_mm,
             excess: fit.excess.as_ref().map(|excess| Excess { axis: excess.axis.as_str(), mm: excess.mm }),
             turn_deg: match fit.reason {
@@ -256,6 +282,9 @@ impl fmt::Display for Fitted {
 
 impl OnBed {
     fn write(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if self.verdict != Verdict::AsItStands.as_str() {
+            writeln!(f, "  stands {}", self.as_it_stands)?;
+        }
         writeln!(f, "  size   {} in the best pose found", words::size(&self.sizes_mm))?;
         let mut kept = match self.bed.margin_mm + self.bed.around_mm {
             0.0 => String::new(),

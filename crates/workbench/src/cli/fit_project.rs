@@ -98,6 +98,9 @@ impl fmt::Display for FittedProject {
             let on = if piece.beds.len() > 1 { format!(" on {}", piece.best.bed.name) } else { String::new() };
             let (reason, room) = (&piece.best.reason, piece.best.room_words());
             writeln!(f, "  {:<6} {reason}{on}, {room}", piece.mark)?;
+            if !piece.best.fits {
+                writeln!(f, "  {:<6} as it stands {}", "", piece.best.as_it_stands)?;
+            }
         }
         for advice in &self.what_to_do {
             writeln!(f, "  do     {}", advice.text)?;

@@ -111,30 +111,34 @@ fn held_down(ui: &mut Ui, bed: &Bed, next: &mut Option<Bed>) {
     let id = ui.make_persistent_id("material");
     let at = ui.data(|d| d.get_temp::<usize>(id)).unwrap_or(0).min(materials.len().saturating_sub(1));
     let Some(material) = materials.get(at) else { return };
-    ui.horizontal_wrapped(|ui| {
-        ui.spacing_mut().item_spacing.x = 3.0;
-        let label = ui.label(text::bed_form::HELD_BY);
-        let combo = ComboBox::from_id_salt("material").selected_text(&material.name).width(44.0).show_ui(ui, |ui| {
+    ui.horizontal(|ui| {
+        let label = ui.label(text::bed_form::PRINTED_IN).on_hover_text(text::bed_form::PRINTED_IN_HINT);
+        let shown = text::bed_form::material(&material.name);
+        let combo = ComboBox::from_id_salt("material").selected_text(shown).width(64.0).show_ui(ui, |ui| {
             for (i, known) in materials.iter().enumerate() {
-                if ui.selectable_label(i == at, &known.name).clicked() {
+                if ui.selectable_label(i == at, text::bed_form::material(&known.name)).clicked() {
                     ui.data_mut(|d| d.insert_temp(id, i));
                 }
             }
         });
         combo.response.labelled_by(label.id);
+    });
+    ui.label(text::bed_form::HELD_BY);
+    ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 3.0;
         let ways = [
             (text::bed_form::NOTHING, 0.0, 0.0),
             (text::bed_form::SKIRT, material.skirt_mm, 0.0),
             (text::bed_form::BRIM, material.brim_mm, 0.0),
-            (text::bed_form::RAFT, material.raft_around_mm, material.raft_height_mm),
+            (text::bed_form::A_RAFT, material.raft_around_mm, material.raft_height_mm),
         ];
         for (words, around_mm, raft_mm) in ways {
             let is_so = bed.around_mm == around_mm && bed.raft_mm == raft_mm;
             let button = ui.selectable_label(is_so, words);
             button.widget_info(|| {
-                egui::WidgetInfo::selected(egui::Role::Button, true, is_so, text::bed_form::held_by(words))
+                egui::WidgetInfo::selected(egui::Role::Button, true, is_so, text::bed_form::room_for(words))
             });
-            let hint = text::bed_form::HELD_HINT;
+            let hint = text::bed_form::takes(&material.name, around_mm, raft_mm);
             if button.on_hover_text(hint).clicked() {
                 *next = Some(Bed { around_mm, raft_mm, ..bed.clone() });
             }

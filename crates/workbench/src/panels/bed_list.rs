@@ -1,10 +1,11 @@
 //! The beds of the project in short, and the maker's own list.
 
-use egui::{RichText, Ui};
+use egui::{Label, RichText, Role, TextStyle, Ui, WidgetInfo};
 use seamwright_geometry::{Bed, Outline};
 use seamwright_project::{NamedBed, default_bed};
 
 use super::line::remark;
+use super::middle::{NAME_GAP, shortened, small_width};
 use crate::app::beds::{added, brought_first, named, replaced, shown_at, without};
 use crate::app::state::State;
 use crate::app::style::Paper;
@@ -22,11 +23,17 @@ pub fn bed_list(ui: &mut Ui, state: &State, queue: &mut Queue) {
     for (i, bed) in recipe.beds().enumerate() {
         ui.horizontal(|ui| {
             let name = recipe.bed_name(i);
-            let button = ui.selectable_label(i == at, RichText::new(&name).strong());
-            if button.on_hover_text(text::beds::LOOK_AT).clicked() {
+            let told = text::beds::size_and_fit(&size_words(bed), &fit_words(state, i));
+            let row = ui.available_width();
+            let room = (row - small_width(ui, &told) - NAME_GAP).max(row / 3.0);
+            let shown = shortened(ui, &name, &TextStyle::Button.resolve(ui.style()), room);
+            let button = ui.selectable_label(i == at, RichText::new(shown).strong());
+            button.widget_info(|| WidgetInfo::selected(Role::Button, true, i == at, &name));
+            if button.on_hover_text(text::beds::look_at(&name)).clicked() {
                 queue.push(Action::Bed(BedAction::Show(i)));
             }
-            remark(ui, text::beds::size_and_fit(&size_words(bed), &fit_words(state, i)));
+            let soft = Paper::of(ui.visuals()).ink_soft;
+            ui.add(Label::new(RichText::new(told).small().color(soft)).truncate());
         });
     }
     ui.horizontal_wrapped(|ui| {
@@ -103,7 +110,8 @@ pub fn own_beds(ui: &mut Ui, state: &State, queue: &mut Queue, at: usize) {
     let title = text::beds::my_beds(own.len());
     egui::CollapsingHeader::new(title).id_salt("my beds").show(ui, |ui| {
         for bed in own {
-            ui.label(RichText::new(&bed.name).color(Paper::of(ui.visuals()).ink));
+            let shown = shortened(ui, &bed.name, &TextStyle::Body.resolve(ui.style()), ui.available_width());
+            ui.label(RichText::new(shown).color(Paper::of(ui.visuals()).ink)).on_hover_text(&bed.name);
             ui.horizontal_wrapped(|ui| {
                 remark(ui, size_words(&bed.bed));
                 let name = &bed.name;
@@ -124,6 +132,6 @@ pub fn own_beds(ui: &mut Ui, state: &State, queue: &mut Queue, at: usize) {
 
 fn small(ui: &mut Ui, words: &str, name: &str, hint: &str) -> bool {
     let button = ui.add(egui::Button::new(words).small());
-    button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, name));
+    button.widget_info(|| WidgetInfo::labeled(Role::Button, true, name));
     button.on_hover_text(hint).clicked()
 }

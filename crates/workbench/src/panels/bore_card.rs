@@ -6,6 +6,7 @@ use seamwright_project::{Bore, BoreChange, BoreFacts, Edit, Placed};
 use super::bore_rows::{ends, placing, rod_rows, shape_rows};
 use super::entry::{Entry, Typed, name_entry};
 use super::line::{remark, trouble};
+use super::middle::{NAME_GAP, name_button, small_width};
 use crate::app::command::Command;
 use crate::app::state::State;
 use crate::app::style::Paper;
@@ -62,10 +63,13 @@ fn head(ui: &mut Ui, state: &State, queue: &mut Queue, bore: &Bore, in_hand: boo
         }
         let paper = Paper::of(ui.visuals());
         let ink = if bore.enabled { paper.ink } else { paper.ink_soft };
-        let text = RichText::new(&bore.name).strong().color(ink);
+        let short = if in_hand { text::common::LAY_DOWN.to_owned() } else { in_short(state, bore) };
+        // The name gives way to what stands beside it, but for half of the row.
+        let row = ui.available_width();
+        let room = (row - small_width(ui, &short) - NAME_GAP).max(row / 2.0);
         let hint = if in_hand { text::common::LAY_IT_DOWN } else { text::common::TAKE_IN_HAND };
         let take = |take: bool| Action::Bore(BoreAction::Take(take.then_some(bore.id)));
-        if ui.add(egui::Button::new(text).frame(false)).on_hover_text(hint).clicked() {
+        if name_button(ui, &bore.name, ink, room, hint).clicked() {
             queue.push(take(!in_hand));
         }
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
@@ -75,7 +79,7 @@ fn head(ui: &mut Ui, state: &State, queue: &mut Queue, bore: &Bore, in_hand: boo
                     queue.push(take(false));
                 }
             } else {
-                let text = RichText::new(in_short(state, bore)).small().color(paper.ink_soft);
+                let text = RichText::new(short).small().color(paper.ink_soft);
                 ui.add(egui::Label::new(text).truncate());
             }
         });

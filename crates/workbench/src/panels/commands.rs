@@ -17,7 +17,7 @@ pub fn commands(ctx: &egui::Context, state: &State, queue: &mut Queue) {
     }
     let mut search = ctx.data(|d| d.get_temp::<Search>(id)).unwrap_or_default();
     let modal = Modal::new(id).frame(Paper::of(&ctx.global_style().visuals).sheet_on_top()).show(ctx, |ui| {
-        ui.set_width(440.0);
+        ui.set_width(440.0_f32.min(ctx.content_rect().width() - 60.0));
         list(ui, state, &mut search)
     });
     let (chosen, close) = (modal.inner, modal.should_close());
@@ -64,7 +64,9 @@ fn list(ui: &mut Ui, state: &State, search: &mut Search) -> Option<Command> {
     if ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter)) {
         chosen = found.get(search.at).map(|entry| entry.command);
     }
-    ScrollArea::vertical().max_height(360.0).auto_shrink([false, true]).show(ui, |ui| {
+    // In a low window the field above it stays to be seen.
+    let most = 360.0_f32.min(ui.ctx().content_rect().height() - 110.0).max(60.0);
+    ScrollArea::vertical().max_height(most).auto_shrink([false, true]).show(ui, |ui| {
         for (i, entry) in found.iter().enumerate() {
             if row(ui, entry, i == search.at, step != 0) {
                 chosen = Some(entry.command);

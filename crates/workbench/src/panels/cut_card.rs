@@ -9,6 +9,7 @@ use super::cut_sides::{at_rest, outline_told, side_of, sides, words_of};
 use super::details::details;
 use super::entry::{Entry, Typed, name_entry};
 use super::line::remark;
+use super::middle::{NAME_GAP, name_button, small_width};
 use super::nearby::nearby;
 use crate::app::Action::{self, KeepNewCut, TakeNewCutBack};
 use crate::app::command::Command;
@@ -73,9 +74,12 @@ fn head(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut, in_hand: bool)
         }
         let paper = Paper::of(ui.visuals());
         let ink = if cut.enabled { paper.ink } else { paper.ink_soft };
-        let text = RichText::new(&cut.name).strong().color(ink);
+        let short = if in_hand { text::common::LAY_DOWN.to_owned() } else { in_short(state, cut) };
+        // The name gives way to what stands beside it, but for half of the row.
+        let row = ui.available_width();
+        let room = (row - small_width(ui, &short) - NAME_GAP).max(row / 2.0);
         let hint = if in_hand { text::common::LAY_IT_DOWN } else { text::common::TAKE_IN_HAND };
-        if ui.add(egui::Button::new(text).frame(false)).on_hover_text(hint).clicked() {
+        if name_button(ui, &cut.name, ink, room, hint).clicked() {
             queue.push(Action::TakeCut((!in_hand).then_some(cut.id)));
         }
         ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| {
@@ -88,7 +92,7 @@ fn head(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut, in_hand: bool)
                     queue.push(Action::TakeCut(None));
                 }
             } else {
-                let text = RichText::new(in_short(state, cut)).small().color(paper.ink_soft);
+                let text = RichText::new(short).small().color(paper.ink_soft);
                 ui.add(egui::Label::new(text).truncate()).on_hover_text(scope_hint(state, cut));
             }
         });

@@ -4,8 +4,9 @@
 //! *preview*; Enter, leaving the field, or letting go makes it an edit. What can't be read stays, with the reason
 //! beneath, until it is mended or Escape is pressed.
 
-use egui::{Id, Key, Label, Modifiers, Response, RichText, Sense, Ui};
+use egui::{Id, Key, Label, Modifiers, Response, RichText, Sense, TextStyle, Ui};
 
+use super::typed_name::typed_name;
 use crate::app::quantity::{self, QuantityError};
 use crate::app::style::Paper;
 use crate::app::typed_over::{enter, typed_over};
@@ -229,15 +230,19 @@ struct Draft {
 pub fn name_entry(ui: &mut Ui, label: &str, name: &str, width: f32) -> Option<String> {
     let id = ui.make_persistent_id(("name", label));
     let label = ui.label(label);
-    let mut text = ui.data(|d| d.get_temp::<String>(id)).unwrap_or_else(|| name.to_owned());
-    let response = typed_over(ui, &mut text, |field| field.id(id).desired_width(width)).labelled_by(label.id);
-    if response.lost_focus() {
-        ui.data_mut(|d| d.remove_temp::<String>(id));
-        let escaped = ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape));
-        return (!escaped && text != name).then_some(text);
-    }
-    if response.changed() {
-        ui.data_mut(|d| d.insert_temp(id, text));
-    }
-    None
+    let font = TextStyle::Body.resolve(ui.style());
+    let room = width - 2.0 * FIELD_MARGIN;
+    let (response, typed) = typed_name(ui, id, name, (&font, room), |ui, text| {
+        let field = typed_over(ui, text, |field| field.id(id).desired_width(width));
+        if field.gained_focus() {
+            // Of a long name more is typed over than was shown.
+            enter(ui, &field, name);
+        }
+        field
+    });
+    response.labelled_by(label.id).on_hover_text(name);
+    typed
 }
+
+/// What a field keeps free on each side of its text, points.
+const FIELD_MARGIN: f32 = 5.0;

@@ -30,10 +30,8 @@ pub fn history(ctx: &egui::Context, state: &State, queue: &mut Queue) {
                     let ink = if undone { paper.ink_soft } else { paper.ink };
                     let text = RichText::new(text::history::step(i + 1, &step.title)).color(ink);
                     let row = ui.add(Button::selectable(i == history.current(), text).truncate());
-                    if row
-                        .on_hover_text(if undone { text::history::MAKE_AGAIN } else { text::history::GO_BACK })
-                        .clicked()
-                    {
+                    let hint = if undone { text::history::MAKE_AGAIN } else { text::history::GO_BACK };
+                    if row.on_hover_text(text::history::step_hint(&step.title, hint)).clicked() {
                         queue.push(Action::GoToStep(i));
                     }
                 }

@@ -9,11 +9,18 @@ use crate::app::state::{Line, State};
 use crate::app::style::Paper;
 use crate::text;
 
+/// How wide the card may be, points, and which share of the window. Our own choice, no source.
+const LEAST: f32 = 280.0;
+const MOST: f32 = 460.0;
+const MOST_SHARE: f32 = 0.54;
+
 /// Shows the job card at the left.
 pub fn job_card(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let paper = Paper::of(ui.visuals());
     let frame = egui::Frame::new().fill(paper.sheet);
-    Panel::left("job card").default_size(330.0).size_range(280.0..=460.0).frame(frame).show(ui, |ui| {
+    // In a narrow window the bench keeps nearly half.
+    let most = (ui.ctx().content_rect().width() * MOST_SHARE).clamp(LEAST, MOST);
+    Panel::left("job card").default_size(330.0).size_range(LEAST..=most).frame(frame).show(ui, |ui| {
         let sheet = ui.max_rect();
         ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;

@@ -1,17 +1,18 @@
 //! The ledger: a row for each piece.
 
-use std::cmp::Ordering;
+mod cells;
+mod columns;
 
-use egui::{Align, Layout, Panel, RichText, ScrollArea, Sense, Ui, pos2, vec2};
-use egui_extras::{Column as Width, TableBuilder, TableRow};
-use seamwright_geometry::{Fit, Verdict};
+use egui::{Align, Layout, Panel, RichText, ScrollArea, Sense, Ui};
+use egui_extras::{Column as Width, TableBuilder};
 
-use super::swatch::swatch;
 use crate::app::command::Command;
-use crate::app::state::{Column, LedgerOrder, State, tone_of};
+use crate::app::state::State;
 use crate::app::style::Paper;
-use crate::app::{Action, Piece, Queue, SetAction, words};
-use crate::text::{self, terms};
+use crate::app::{Action, Piece, Queue, SetAction};
+use crate::text;
+use cells::{cell, fit_told};
+use columns::{columns, compare, heading};
 
 /// Columns are wider in a wide window, up to this: farther apart, a row is hard to follow.
 const MOST_STRETCH: f32 = 1.5;
@@ -30,6 +31,14 @@ pub fn ledger(ui: &mut Ui, state: &State, queue: &mut Queue) {
     // In a low window the bench comes first; the rest is scrolled to.
     let height = ui.ctx().content_rect().height();
     let most = if height < LOW.0 { (height * LOW.1).max(90.0) } else { 420.0 };
+    if state.is_bench_bare() {
+        // The start sheet has more to say.
+        Panel::bottom("empty ledger").exact_size(34.0).frame(frame).show(ui, |ui| {
+            empty(ui, state);
+            ui.take_available_space();
+        });
+        return;
+    }
     Panel::bottom("ledger").resizable(true).default_size(172.0).size_range(64.0..=most).frame(frame).show(ui, |ui| {
         if state.pieces().is_empty() {
             empty(ui, state);
@@ -62,28 +71,6 @@ fn empty(ui: &mut Ui, state: &State) {
         text::ledger::WORKING_OUT
     };
     ui.label(RichText::new(words).color(Paper::of(ui.visuals()).ink_soft));
-}
-
-/// The columns with their headings and widths in points. With several beds each has one of its own.
-fn columns(state: &State) -> Vec<(Column, String, f32)> {
-    let column = |column, words: &str, width| (column, words.to_owned(), width);
-    let mut columns =
-        vec![column(Column::Mark, text::ledger::MARK, 74.0), column(Column::Size, text::ledger::SIZE, 130.0)];
-    match state.outcome.as_ref().map(|outcome| &outcome.recipe).filter(|recipe| !recipe.more_beds.is_empty()) {
-        Some(recipe) => columns.extend(
-            (0..=recipe.more_beds.len())
-                .map(|at| (Column::FitOn(at), text::ledger::on_bed(&recipe.bed_name(at)), 190.0)),
-        ),
-        None => columns
-            .extend([column(Column::Fit, text::ledger::FIT, 170.0), column(Column::Slack, text::ledger::SLACK, 84.0)]),
-    }
-    columns.extend([
-        column(Column::Volume, text::ledger::VOLUME, 92.0),
-        column(Column::Cap, text::ledger::CAP, 100.0),
-        column(Column::Bores, text::ledger::BORES, 110.0),
-        column(Column::Closed, text::ledger::CLOSED, 70.0),
-    ]);
-    columns
 }
 
 fn table(ui: &mut Ui, state: &State, queue: &mut Queue) {
@@ -175,7 +162,7 @@ fn summary(ui: &mut Ui, state: &State, queue: &mut Queue) {
         let link = ui.link(RichText::new(&piece.mark).color(paper.warning));
         let name = text::ledger::does_not_fit(&piece.mark);
         link.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Link, true, &name));
-        if link.on_hover_text(fit_words(&piece.fit)).clicked() {
+        if link.on_hover_text(fit_told(state, piece, piece.bed, &piece.fit)).clicked() {
             queue.push(Action::ShowPiece(piece.id.clone()));
         }
     }
@@ -215,174 +202,4 @@ fn light(ui: &Ui, state: &State, queue: &mut Queue, lit: Option<seamwright_proje
         queue.push(Action::LightPiece(lit.clone()));
     }
     ui.data_mut(|d| d.insert_temp(key, lit.is_some()));
-}
-
-fn heading(ui: &mut Ui, order: LedgerOrder, column: Column, words: &str, queue: &mut Queue) {
-    let here = order.column == column;
-    let ink = Paper::of(ui.visuals()).ink_soft;
-    let button = ui.add(egui::Button::new(RichText::new(words).color(ink)).frame(false)).on_hover_text(about(column));
-    if here {
-        triangle(ui, order.descending, ink);
-    }
-    if button.clicked() {
-        queue.push(Action::Sort(LedgerOrder { column, descending: here && !order.descending }));
-    }
-}
-
-/// What a column is about, and what a click on its heading does.
-fn about(column: Column) -> String {
-    let term = match column {
-        Column::Mark => terms::MARK,
-        // The word means the size of the model.
-        Column::Size => return text::ledger::SORT.to_owned(),
-        Column::Fit | Column::FitOn(_) => terms::FIT,
-        Column::Slack => terms::SLACK,
-        Column::Volume => terms::VOLUME,
-        Column::Cap => terms::CAP,
-        Column::Bores => terms::BORE,
-        Column::Closed => terms::CLOSED,
-    };
-    text::ledger::sort_by(term.means)
-}
-
-/// Shows which way a column is sorted.
-fn triangle(ui: &mut Ui, descending: bool, ink: egui::Color32) {
-    let (rect, _) = ui.allocate_exact_size(vec2(8.0, 8.0), Sense::hover());
-    let (tip, base) = if descending { (rect.bottom(), rect.top()) } else { (rect.top(), rect.bottom()) };
-    let corners = vec![pos2(rect.center().x, tip), pos2(rect.right(), base), pos2(rect.left(), base)];
-    ui.painter().add(egui::Shape::convex_polygon(corners, ink, egui::Stroke::NONE));
-}
-
-/// Shows one cell; `true` where the row was chosen by its mark.
-fn cell(row: &mut TableRow<'_, '_>, state: &State, piece: &Piece, column: Column) -> bool {
-    let facts = &piece.facts;
-    let mut by_mark = false;
-    row.col(|ui| match column {
-        Column::Mark => by_mark = mark(ui, state, piece),
-        Column::Size => {
-            ui.label(words::sizes(&facts.bounds.size()));
-        }
-        Column::Fit => fit_cell(ui, &piece.fit, &fit_words(&piece.fit)),
-        Column::Slack => {
-            ui.label(words::signed_mm(piece.fit.slack_mm));
-        }
-        Column::FitOn(at) => {
-            let Some(fit) = piece.fits.get(at) else { return };
-            let said = fit_words(fit);
-            let said = match fit.verdict {
-                Verdict::TooBig => said,
-                _ => text::ledger::with_slack(&said, fit.slack_mm),
-            };
-            fit_cell(ui, fit, &said);
-        }
-        Column::Volume => {
-            ui.label(words::volume(facts.volume_mm3));
-        }
-        Column::Cap => {
-            ui.label(facts.caps.first().map_or(text::common::DASH.to_owned(), |cap| words::area(cap.area_mm2)));
-        }
-        Column::Bores => {
-            let (names, places) = bores_words(state, piece);
-            let label = ui.add(egui::Label::new(names).truncate());
-            if !places.is_empty() {
-                label.on_hover_text(places);
-            }
-        }
-        Column::Closed => {
-            let paper = Paper::of(ui.visuals());
-            let (text, ink) =
-                if facts.closed { (text::ledger::CLOSED, paper.ink) } else { (text::ledger::OPEN, paper.warning) };
-            ui.label(RichText::new(text).color(ink));
-        }
-    });
-    by_mark
-}
-
-/// The mark, which can be reached and chosen by keyboard; soft while its piece is out of sight.
-fn mark(ui: &mut Ui, state: &State, piece: &Piece) -> bool {
-    let paper = Paper::of(ui.visuals());
-    let (hidden, through) = (state.sets.hidden.contains(&piece.id), state.sets.through.contains(&piece.id));
-    let ink = if hidden { paper.ink_soft } else { paper.ink };
-    let text = RichText::new(&piece.mark).strong().color(ink);
-    let button = ui.add(egui::Button::new(if hidden { text.strikethrough() } else { text }).frame_when_inactive(false));
-    let seen = match (hidden, through) {
-        (true, _) => Some(text::ledger::OUT_OF_SIGHT),
-        (false, true) => Some(text::ledger::SEEN_THROUGH),
-        _ => None,
-    };
-    let told = text::ledger::row(&piece.facts.bounds.size(), &fit_words(&piece.fit), seen);
-    button.widget_info(|| {
-        egui::WidgetInfo::selected(egui::Role::Button, true, state.is_selected(&piece.id), &piece.mark)
-    });
-    ui.ctx().accesskit_node_builder(button.id, |node| node.set_description(told));
-    let clicked = button.clicked();
-    if seen.is_some() {
-        ui.label(
-            RichText::new(if hidden { text::ledger::HIDDEN } else { text::ledger::THROUGH })
-                .small()
-                .color(paper.ink_soft),
-        );
-    }
-    clicked
-}
-
-/// The bores that cross a piece: their names, and where they do.
-fn bores_words(state: &State, piece: &Piece) -> (String, String) {
-    let name = |bore| state.outcome.as_ref()?.recipe.bore(bore).map(|bore| bore.name.clone());
-    let told = piece.facts.bores.iter().filter_map(|within| {
-        let name = name(within.bore)?;
-        Some((name.clone(), text::ledger::bore_place(&name, [within.from_mm, within.to_mm], within.ends)))
-    });
-    let (names, places): (Vec<String>, Vec<String>) = told.unzip();
-    (if names.is_empty() { text::common::DASH.to_owned() } else { names.join(", ") }, places.join("\n"))
-}
-
-fn fit_cell(ui: &mut Ui, fit: &Fit, words: &str) {
-    swatch(ui, tone_of(fit.verdict)).on_hover_text(text::verdicts::means(fit.verdict));
-    let paper = Paper::of(ui.visuals());
-    let ink = if fit.verdict.fits() { paper.ink } else { paper.warning };
-    ui.label(RichText::new(words).color(ink)).on_hover_text(fit.reason.to_string());
-}
-
-fn fit_words(fit: &Fit) -> String {
-    match (fit.verdict, &fit.excess) {
-        (Verdict::TooBig, Some(excess)) => text::ledger::too_big(excess.axis, excess.mm),
-        _ => tone_of(fit.verdict).words().to_owned(),
-    }
-}
-
-fn compare(a: &Piece, b: &Piece, column: Column) -> Ordering {
-    let longest = |p: &Piece| p.facts.bounds.size().max();
-    let cap = |p: &Piece| p.facts.caps.first().map_or(0.0, |cap| cap.area_mm2);
-    let slack_on = |p: &Piece, at: usize| p.fits.get(at).map_or(0.0, |fit| fit.slack_mm);
-    match column {
-        // Results come in the order of their marks, and sorting keeps the order of equals.
-        Column::Mark => mark_key(&a.mark).cmp(&mark_key(&b.mark)),
-        Column::Size => longest(a).total_cmp(&longest(b)),
-        Column::Fit => a.fit.verdict.cmp(&b.fit.verdict),
-        Column::Slack => a.fit.slack_mm.total_cmp(&b.fit.slack_mm),
-        Column::FitOn(at) => slack_on(a, at).total_cmp(&slack_on(b, at)),
-        Column::Volume => a.facts.volume_mm3.total_cmp(&b.facts.volume_mm3),
-        Column::Cap => cap(a).total_cmp(&cap(b)),
-        Column::Bores => a.facts.bores.len().cmp(&b.facts.bores.len()),
-        Column::Closed => a.facts.closed.cmp(&b.facts.closed),
-    }
-}
-
-/// Letters, then the number as a number: A2 before A10.
-fn mark_key(mark: &str) -> (String, u64) {
-    let digits = mark.find(|c: char| c.is_ascii_digit()).unwrap_or(mark.len());
-    (mark[..digits].to_owned(), mark[digits..].parse().unwrap_or(0))
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn marks_are_sorted_as_people_count() {
-        let mut marks = ["B1", "A10", "A2", "A1"];
-        marks.sort_by_key(|mark| mark_key(mark));
-        assert_eq!(marks, ["A1", "A2", "A10", "B1"]);
-    }
 }

@@ -27,11 +27,21 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
     }
     if let Some(kit) = &state.kit {
         ui.label(text::kit::lies_in(kit.pieces, &kit.folder));
+        left(ui, &kit.left);
         if kit.recipe != *state.recipe() {
             remark(ui, text::kit::CHANGED);
         }
     } else if let Some(found) = &state.kit_found {
         let ago = words::ago(found.written, std::time::SystemTime::now());
         ui.label(text::kit::lies_from_before(found.pieces, &found.folder, &ago));
+        left(ui, &found.left);
+    }
+}
+
+/// Files of an earlier kit that lie among those of this one: whoever prints the folder would print them too.
+fn left(ui: &mut Ui, files: &[String]) {
+    if !files.is_empty() {
+        let told = ui.scope(|ui| super::line::trouble(ui, &text::kit::left_from_before(files)));
+        told.response.on_hover_text(files.join(", "));
     }
 }

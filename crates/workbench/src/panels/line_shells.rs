@@ -2,11 +2,12 @@
 
 use std::collections::BTreeSet;
 
-use egui::{ComboBox, Grid, RichText, ScrollArea, Ui};
-use seamwright_project::{Edit, Part, PartId, Recipe};
+use egui::{ComboBox, Grid, RichText, Role, ScrollArea, TextStyle, Ui, WidgetInfo};
+use seamwright_project::{Edit, Part, PartId, Recipe, ShellNow};
 
 use super::entry::name_entry;
 use super::line::remark;
+use super::middle::shortened;
 use super::reliefs::reliefs;
 use crate::app::state::State;
 use crate::app::style::Paper;
@@ -17,6 +18,8 @@ use crate::text;
 const MOST_ROWS: usize = 60;
 /// The list is as high as this at most, points.
 const LIST_HEIGHT: f32 = 260.0;
+/// Room for the name of a shell, points.
+const NAME_ROOM: f32 = 112.0;
 
 /// Shows the line's content.
 pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
@@ -59,15 +62,21 @@ fn row(ui: &mut Ui, state: &State, queue: &mut Queue, stock: &Stock, i: usize) {
     ui.vertical(|ui| {
         let called = stock.names.iter().find(|(shell, _)| *shell == number);
         let called = called.map(|(_, name)| name.as_str());
-        let name =
-            ui.selectable_label(lit, text::shells::shell(i as u64 + 1, called)).on_hover_text(text::shells::SHOW_HINT);
+        let name = text::shells::shell(i as u64 + 1, called);
+        // As wide as the choice of what becomes of it, so that the figures beside it keep their place.
+        let shown = shortened(ui, &name, &TextStyle::Button.resolve(ui.style()), NAME_ROOM);
+        let button = ui.selectable_label(lit, shown);
+        button.widget_info(|| WidgetInfo::selected(Role::Button, true, lit, &name));
+        let name = button.on_hover_text([name.as_str(), text::shells::SHOW_HINT].join("\n"));
         if name.clicked() {
             queue.push(Action::SelectShell((!lit).then_some(number)));
         }
         fate(ui, state.recipe(), queue, stock, number);
     });
     let paper = Paper::of(ui.visuals());
-    let ink = if shell.closed || is_mended(state, number) { paper.ink_soft } else { paper.warning };
+    // Of a dropped shell, and before the parts are made, there is only the file to go by.
+    let open = state.outcome.as_ref().and_then(|outcome| outcome.shell_now(number)).map(|now| now == ShellNow::Open);
+    let ink = if open.unwrap_or(!shell.closed) { paper.warning } else { paper.ink_soft };
     let text = RichText::new(facts(state, stock, number)).small().color(ink);
     ui.add(egui::Label::new(text).wrap());
 }
@@ -80,11 +89,13 @@ fn facts(state: &State, stock: &Stock, number: u32) -> String {
     let scale = outcome.map_or(1.0, |outcome| outcome.recipe.size.scale());
     let stands = outcome.and_then(|outcome| outcome.shell_boxes.get(number as usize)).copied();
     let bounds = stands.unwrap_or(shell.bounds);
+    let now = outcome.and_then(|outcome| outcome.shell_now(number));
+    let mended = part_of(state, number).is_some_and(|part| part.closed.is_some());
     let said = match (shell.closed, shell.turned_inwards()) {
-        (false, _) if is_mended(state, number) => text::shells::CLOSED_BY_MENDING.to_owned(),
-        (false, _) if part_of(state, number).is_some_and(|part| part.closed == Some(false)) => {
-            text::shells::OPEN_IN_FILE.to_owned()
-        }
+        _ if now == Some(ShellNow::Gone) => text::shells::GONE.to_owned(),
+        (true, _) if now == Some(ShellNow::Open) => text::shells::OPEN_SINCE.to_owned(),
+        (false, _) if now == Some(ShellNow::Closed) => text::shells::CLOSED_BY_MENDING.to_owned(),
+        (false, _) if mended => text::shells::STILL_OPEN.to_owned(),
         (false, _) => text::shells::OPEN.to_owned(),
         (true, true) if stock.solid_of(number) == number => text::shells::INSIDE_OUT.to_owned(),
         (true, true) => text::shells::cavity_of(u64::from(stock.solid_of(number)) + 1),
@@ -98,11 +109,6 @@ fn part_of(state: &State, shell: u32) -> Option<&Part> {
     let outcome = state.outcome.as_ref()?;
     let part = outcome.recipe.part_of_shell(shell)?;
     outcome.parts.iter().find(|made| made.id == part)
-}
-
-/// Whether a shell is closed once it is mended: where its whole part is.
-fn is_mended(state: &State, shell: u32) -> bool {
-    part_of(state, shell).is_some_and(|part| part.closed == Some(true))
 }
 
 /// The shells that go with one: the walls of its cavities, but for those of which something else was said. A cavity by itself
@@ -121,7 +127,7 @@ fn fate(ui: &mut Ui, recipe: &Recipe, queue: &mut Queue, stock: &Stock, shell: u
         Some(part) => recipe.part_name(part),
     };
     let shells = || together(recipe, stock, shell);
-    let combo = ComboBox::from_id_salt(("fate", shell)).selected_text(said).width(96.0).show_ui(ui, |ui| {
+    let combo = ComboBox::from_id_salt(("fate", shell)).selected_text(said).width(96.0).truncate().show_ui(ui, |ui| {
         if ui.selectable_label(part == Some(PartId::MAIN), text::shells::KEPT).clicked() && part != Some(PartId::MAIN) {
             queue.edit(Edit::SetShellsPart { shells: shells(), part: PartId::MAIN });
         }
@@ -144,8 +150,8 @@ fn fate(ui: &mut Ui, recipe: &Recipe, queue: &mut Queue, stock: &Stock, shell: u
         (true, Some(_)) => text::shells::SOLID_HINT,
         (true, None) => text::shells::FATE_HINT,
     };
-    combo.response.clone().on_hover_text(hint);
-    combo.response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::ComboBox, true, &name));
+    combo.response.clone().on_hover_text([said, hint].join("\n"));
+    combo.response.widget_info(|| WidgetInfo::labeled(Role::ComboBox, true, &name));
 }
 
 fn loose_parts(ui: &mut Ui, recipe: &Recipe, queue: &mut Queue) {

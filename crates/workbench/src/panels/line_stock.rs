@@ -1,10 +1,11 @@
 //! Line 1: the model file, what it holds, and what to do when it is gone.
 
-use egui::Ui;
+use egui::{TextStyle, Ui};
 use seamwright_project::Edit;
 
 use super::health::health;
 use super::line::remark;
+use super::middle::{NAME_GAP, shortened, small_width};
 use super::summary::{failure_at, file_name};
 use crate::app::command::Command;
 use crate::app::files::Purpose;
@@ -45,7 +46,10 @@ fn files(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let beside = &state.recipe().beside;
     for (at, source) in beside.iter().enumerate() {
         ui.horizontal(|ui| {
-            ui.label(text::stock::with_file(file_name(&source.path)));
+            let room = ui.available_width() - small_width(ui, text::common::TAKE_AWAY) - NAME_GAP;
+            let words = text::stock::with_file(file_name(&source.path));
+            let shown = shortened(ui, &words, &TextStyle::Body.resolve(ui.style()), room);
+            ui.label(shown).on_hover_text(&source.path);
             let take = ui.add(egui::Button::new(text::common::TAKE_AWAY).small());
             if take.on_hover_text(text::stock::TAKE_AWAY_HINT).clicked() {
                 queue.edit(Edit::RemoveSource(at));
@@ -68,14 +72,21 @@ fn facts(ui: &mut Ui, state: &State, stock: &crate::app::Stock, file: &str) {
     let report = &stock.report;
     ui.label(text::stock::faces_and_shells(report.triangles, report.shells.len()));
     let open = || text::stock::not_closed(report.open_edges, report.over_used_edges, report.misturned_edges);
-    match state.closed_after_mending() {
+    // What is dropped may be open; until the parts are made there is only the file to go by.
+    let made = state.outcome.as_ref().filter(|outcome| !outcome.parts.is_empty());
+    let (mended, still_open) = made.map_or((false, None), |made| (made.is_mended(), Some(made.open_shells())));
+    match (still_open.as_deref(), mended) {
+        (Some([]), _) if report.closed => drop(ui.label(text::stock::CLOSED)),
         // What the mends closed is no trouble any more.
-        Some(true) if !report.closed => {
-            ui.label(text::stock::CLOSED_AFTER_MENDING);
+        (Some([]), mended) => {
+            ui.label(if mended { text::stock::CLOSED_AFTER_MENDING } else { text::stock::KEPT_IS_CLOSED });
             remark(ui, text::stock::in_file(&open()));
         }
-        Some(false) => super::line::trouble(ui, &text::stock::still_open(&open())),
-        _ if report.closed => drop(ui.label(text::stock::CLOSED)),
+        (Some(shells), true) => {
+            let which = text::stock::which_open(shells, report.shells.len());
+            super::line::trouble(ui, &text::stock::still_open(&which, &open()));
+        }
+        (None, _) if report.closed => drop(ui.label(text::stock::CLOSED)),
         _ => super::line::trouble(ui, &text::stock::pieces_stay_open(&open())),
     }
     let odd = [

@@ -20,7 +20,7 @@ pub fn magnets(ui: &mut Ui, state: &State, queue: &mut Queue) {
     ui.collapsing(text::magnets::TITLE, |ui| {
         Grid::new("magnets").num_columns(2).show(ui, |ui| {
             let label = ui.label(text::magnets::AT_CUT);
-            let combo = ComboBox::from_id_salt("magnets at").selected_text(&chosen.name).width(150.0);
+            let combo = ComboBox::from_id_salt("magnets at").selected_text(&chosen.name).width(150.0).truncate();
             let combo = combo.show_ui(ui, |ui| {
                 for cut in &cuts {
                     if ui.selectable_label(cut.id == chosen.id, &cut.name).clicked() {
@@ -28,7 +28,7 @@ pub fn magnets(ui: &mut Ui, state: &State, queue: &mut Queue) {
                     }
                 }
             });
-            combo.response.labelled_by(label.id);
+            combo.response.labelled_by(label.id).on_hover_text(&chosen.name);
             ui.end_row();
             let across =
                 Entry::length(text::magnets::ACROSS, form.diameter_mm).step(0.5).hint(text::magnets::ACROSS_HINT);

@@ -1,7 +1,10 @@
 //! Long names and paths, shortened in the middle: their beginnings and their ends tell them apart.
 
-use egui::{Color32, FontId, Ui};
+use egui::{Button, Color32, FontId, Response, RichText, Role, TextStyle, Ui, WidgetInfo};
 use unicode_segmentation::UnicodeSegmentation;
+
+/// Kept free between a name and what stands beside it, with the frame of a small button, points.
+pub const NAME_GAP: f32 = 26.0;
 
 /// `text`, or as much of its beginning and its end as fits into `room` points.
 pub fn shortened(ui: &Ui, text: &str, font: &FontId, room: f32) -> String {
@@ -9,7 +12,23 @@ pub fn shortened(ui: &Ui, text: &str, font: &FontId, room: f32) -> String {
     shorten(text, room, width)
 }
 
-/// The same for any measure of width. Never parts what a reader takes for one letter, in any script.
+/// A button without a frame that a long name is shortened on. `hint` follows the name in full where the pointer rests on
+/// it.
+pub fn name_button(ui: &mut Ui, name: &str, ink: Color32, room: f32, hint: &str) -> Response {
+    let shown = shortened(ui, name, &TextStyle::Button.resolve(ui.style()), room);
+    let hint = if shown == name { hint.to_owned() } else { [name, hint].join("\n") };
+    let button = ui.add(Button::new(RichText::new(&shown).strong().color(ink)).frame(false));
+    button.widget_info(|| WidgetInfo::labeled(Role::Button, true, name));
+    button.on_hover_text(hint)
+}
+
+/// How wide words in small letters are, points.
+pub fn small_width(ui: &Ui, words: &str) -> f32 {
+    let font = TextStyle::Small.resolve(ui.style());
+    ui.painter().layout_no_wrap(words.to_owned(), font, Color32::BLACK).size().x
+}
+
+/// The shortening for any measure of width. Never parts what a reader takes for one letter, in any script.
 fn shorten(text: &str, room: f32, width: impl Fn(&str) -> f32) -> String {
     if width(text) <= room {
         return text.to_owned();

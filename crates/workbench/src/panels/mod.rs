@@ -41,10 +41,12 @@ mod piece_on_beds;
 mod question;
 mod reliefs;
 mod rod_list;
+mod start_rows;
 mod start_sheet;
 mod step_off;
 mod summary;
 mod swatch;
+mod typed_name;
 mod typed_number;
 pub mod wearer;
 

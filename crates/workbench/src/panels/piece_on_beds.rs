@@ -2,9 +2,11 @@
 
 use egui::{RichText, Ui};
 use seamwright_geometry::{Fit, Verdict};
+use seamwright_project::Stands;
 
 use super::line::remark;
 use super::swatch::swatch;
+use crate::app::Piece;
 use crate::app::state::{State, tone_of};
 use crate::app::style::Paper;
 use crate::text;
@@ -32,8 +34,19 @@ pub fn piece_on_beds(ui: &mut Ui, state: &State) {
                 .wrap(),
             );
         });
-        remark(ui, text::beds::reason(&fit.reason, &fit.sizes_mm.into()));
+        remark(ui, text::ledger::at_best(fit.sizes_mm, &fit.reason));
+        if fit.verdict != Verdict::AsItStands
+            && let Some(stands) = stands(state, piece, at)
+        {
+            remark(ui, text::ledger::as_it_stands(stands.sizes_mm, stands.room_mm, stands));
+        }
     }
+}
+
+/// A piece as it stands, against the room of one of the beds that its verdicts are of.
+pub fn stands(state: &State, piece: &Piece, bed: usize) -> Option<Stands> {
+    let recipe = &state.outcome.as_ref()?.recipe;
+    Some(Stands::on(recipe.beds().nth(bed)?, &piece.facts.bounds))
 }
 
 /// `fits turned, 3.2 mm to spare`, `too big: depth by 12.0 mm`.

@@ -13,7 +13,7 @@ pub fn question(ctx: &egui::Context, state: &State, queue: &mut Queue) {
     let modal = Modal::new(Id::unique("question")).frame(Paper::of(&ctx.global_style().visuals).sheet_on_top()).show(
         ctx,
         |ui| {
-            ui.set_width(420.0);
+            ui.set_width(420.0_f32.min(ctx.content_rect().width() - 60.0));
             ui.spacing_mut().item_spacing.y = 10.0;
             match question {
                 Question::Unsaved(next) => unsaved(ui, state, next),

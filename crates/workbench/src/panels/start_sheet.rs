@@ -1,35 +1,38 @@
-//! The start sheet: how to begin, what was on the bench lately, and the demos.
+//! The start sheet: how to begin, what was on the bench lately, the demos, and what the program does.
 
-use std::path::Path;
-use std::time::SystemTime;
-
-use egui::text::LayoutJob;
-use egui::{
-    FontId, Id, Modal, Rect, Response, RichText, ScrollArea, Sense, Stroke, TextFormat, TextStyle, Ui, UiBuilder,
-};
+use egui::{Id, Modal, Rect, RichText, ScrollArea, Sense, Stroke, Ui, UiBuilder};
 
 use super::line::remark;
-use super::middle::shortened;
+use super::start_rows::{DEMO, FILE, recent, show_demo};
 use crate::app::command::Command;
-use crate::app::demos::Demo;
-
-use crate::app::start::{RecentFile, StartFound};
+use crate::app::start::StartFound;
 use crate::app::state::State;
 use crate::app::style::Paper;
-use crate::app::{Action, Queue, StartAction, words};
+use crate::app::{Action, Queue, StartAction};
 use crate::text;
 
-/// Width of the sheet, points, where there is room.
-const WIDTH: f32 = 620.0;
-/// Less than this beside the list, and the ways to begin come above it.
+/// Size of the sheet, points, where there is room: for the demos and a good handful of recent files without scrolling.
+const WIDTH: f32 = 1100.0;
+const HEIGHT: f32 = 760.0;
+const LEAST_HEIGHT: f32 = 470.0;
+/// What a heading takes, and what is kept free between rows.
+const HEADING: f32 = 30.0;
+const ROW_GAP: f32 = 5.0;
+/// So many recent files are shown large. Our own choice, no source.
+const MOST_LARGE: usize = 4;
+/// From this width on, what was open lately and the demos lie side by side.
+const SIDE_BY_SIDE: f32 = 820.0;
+/// Less than this, and the ways to begin come above the lists.
 const LEAST_WIDE: f32 = 540.0;
-const BEGIN_WIDTH: f32 = 178.0;
-const MARGIN: f32 = 16.0;
+const BEGIN_WIDTH: f32 = 190.0;
+const GAP: f32 = 22.0;
+const MARGIN: f32 = 18.0;
 
 /// Shows the sheet on an empty bench, which leaves `room`.
 pub fn sheet_on_bench(ui: &mut Ui, room: Rect, state: &State, queue: &mut Queue) {
     let paper = Paper::of(ui.visuals());
-    let size = egui::vec2((WIDTH + 2.0 * MARGIN).min(room.width()), room.height().min(HEIGHT));
+    let width = (WIDTH + 2.0 * MARGIN).min(room.width());
+    let size = egui::vec2(width, room.height().min(height(state, width - 2.0 * MARGIN)));
     let sheet = Rect::from_center_size(room.center(), size);
     // What is done on the sheet is not done on the bench beneath.
     ui.interact(sheet, Id::unique("start sheet"), Sense::click_and_drag());
@@ -40,9 +43,6 @@ pub fn sheet_on_bench(ui: &mut Ui, room: Rect, state: &State, queue: &mut Queue)
     });
 }
 
-/// Height of the sheet, points, where there is room: for all demos and a handful of recent files without scrolling.
-const HEIGHT: f32 = 520.0;
-
 /// Shows the sheet on top of everything, when it was asked for while a model is open.
 pub fn start_sheet(ctx: &egui::Context, state: &State, queue: &mut Queue) {
     if !state.start.open || state.is_bench_bare() {
@@ -51,8 +51,9 @@ pub fn start_sheet(ctx: &egui::Context, state: &State, queue: &mut Queue) {
     let frame = Paper::of(&ctx.global_style().visuals).sheet_on_top();
     let modal = Modal::new(Id::unique("start sheet on top")).frame(frame).show(ctx, |ui| {
         let room = ctx.content_rect().size();
-        ui.set_width(WIDTH.min(room.x - 60.0));
-        ui.set_height(HEIGHT.min(room.y - 60.0));
+        let width = WIDTH.min(room.x - 60.0);
+        ui.set_width(width);
+        ui.set_height(height(state, width).min(room.y - 60.0));
         content(ui, state, queue);
     });
     if modal.should_close() {
@@ -61,28 +62,44 @@ pub fn start_sheet(ctx: &egui::Context, state: &State, queue: &mut Queue) {
 }
 
 fn content(ui: &mut Ui, state: &State, queue: &mut Queue) {
-    let list = |ui: &mut Ui, queue: &mut Queue| match &state.start.found {
-        Some(found) => lists(ui, found, queue),
-        None => remark(ui, text::start::LOOKING),
-    };
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
         let width = ui.available_width();
         if width < LEAST_WIDE {
             begin(ui, state, queue);
             ui.add_space(10.0);
-            return list(ui, queue);
+            lately_of(ui, state, queue);
+            ui.add_space(10.0);
+            demos_of(ui, state, queue);
+            ui.add_space(10.0);
+            return what_it_does(ui);
         }
+        let beside = width - BEGIN_WIDTH - GAP;
         ui.horizontal_top(|ui| {
-            ui.vertical(|ui| {
-                ui.set_width(BEGIN_WIDTH);
+            ui.spacing_mut().item_spacing.x = GAP;
+            column(ui, BEGIN_WIDTH, |ui| {
                 begin(ui, state, queue);
+                ui.add_space(14.0);
+                what_it_does(ui);
             });
-            ui.add_space(14.0);
-            ui.vertical(|ui| {
-                ui.set_width(width - BEGIN_WIDTH - 34.0);
-                list(ui, queue);
-            });
+            if width < SIDE_BY_SIDE {
+                return column(ui, beside - 10.0, |ui| {
+                    lately_of(ui, state, queue);
+                    ui.add_space(12.0);
+                    demos_of(ui, state, queue);
+                });
+            }
+            let half = (beside - GAP - 10.0) / 2.0;
+            column(ui, half, |ui| lately_of(ui, state, queue));
+            column(ui, half, |ui| demos_of(ui, state, queue));
         });
+    });
+}
+
+fn column(ui: &mut Ui, width: f32, content: impl FnOnce(&mut Ui)) {
+    ui.vertical(|ui| {
+        ui.set_width(width);
+        ui.spacing_mut().item_spacing.x = 8.0;
+        content(ui);
     });
 }
 
@@ -95,30 +112,78 @@ fn begin(ui: &mut Ui, state: &State, queue: &mut Queue) {
         (Command::FirstJob, text::start::FIRST_JOB),
         (Command::Manual, text::start::MANUAL),
     ];
-    for (command, words) in ways {
-        // With a model open, another one begins a project of its own.
-        let command = if command == Command::OpenStock && !state.is_bench_bare() { Command::Open } else { command };
-        let button = ui.add_sized([ui.available_width().min(BEGIN_WIDTH), 26.0], egui::Button::new(words));
-        if button.on_hover_text(command.tooltip(ui.ctx())).clicked() {
-            queue.push(Action::Start(StartAction::Close));
-            queue.push(Action::Run(command));
-        }
+    // In a narrow window two stand side by side, so that what was open lately comes into sight.
+    let in_a_row = if ui.available_width() > 1.5 * BEGIN_WIDTH { 2 } else { 1 };
+    let gaps = (in_a_row - 1) as f32 * ui.spacing().item_spacing.x;
+    let width = ((ui.available_width() - gaps) / in_a_row as f32).min(BEGIN_WIDTH);
+    for row in ways.chunks(in_a_row) {
+        ui.horizontal(|ui| {
+            for (command, words) in row {
+                // With a model open, another one begins a project of its own.
+                let other = *command == Command::OpenStock && !state.is_bench_bare();
+                let command = if other { Command::Open } else { *command };
+                let button = ui.add_sized([width, 28.0], egui::Button::new(*words).truncate());
+                if button.on_hover_text(command.tooltip(ui.ctx())).clicked() {
+                    queue.push(Action::Start(StartAction::Close));
+                    queue.push(Action::Run(command));
+                }
+            }
+        });
     }
     remark(ui, text::start::DROP);
 }
 
-fn lists(ui: &mut Ui, found: &StartFound, queue: &mut Queue) {
+/// What the program is for, in three steps.
+fn what_it_does(ui: &mut Ui) {
+    heading(ui, text::start::WHAT_IT_DOES);
+    let paper = Paper::of(ui.visuals());
+    for (number, step) in (1..).zip(text::start::STEPS) {
+        ui.horizontal_top(|ui| {
+            ui.spacing_mut().item_spacing.x = 6.0;
+            ui.label(RichText::new(text::start::number(number)).heading().color(paper.ink_soft));
+            ui.add(egui::Label::new(RichText::new(step).color(paper.ink_soft)).wrap());
+        });
+    }
+}
+
+fn lately_of(ui: &mut Ui, state: &State, queue: &mut Queue) {
     heading(ui, text::start::LATELY);
+    match &state.start.found {
+        Some(found) => lately(ui, found, queue),
+        None => remark(ui, text::start::LOOKING),
+    }
+}
+
+fn lately(ui: &mut Ui, found: &StartFound, queue: &mut Queue) {
     if let Some(trouble) = &found.trouble {
         super::line::trouble(ui, trouble);
     } else if found.recents.is_empty() {
         remark(ui, text::start::NOTHING_YET);
     }
+    let size = size_of_recent(found);
     for file in &found.recents {
-        recent(ui, file, queue);
+        recent(ui, file, size, queue);
     }
-    ui.add_space(12.0);
+}
+
+/// A few are shown as large as the demos.
+fn size_of_recent(found: &StartFound) -> [f32; 2] {
+    if found.recents.len() <= MOST_LARGE { DEMO } else { FILE }
+}
+
+/// How high a sheet of this width inside is, points: as what is on it takes.
+fn height(state: &State, width: f32) -> f32 {
+    if width < SIDE_BY_SIDE {
+        return HEIGHT;
+    }
+    let found = state.start.found.as_ref();
+    let rows = found.map_or(0.0, |found| found.recents.len() as f32 * (size_of_recent(found)[0] + ROW_GAP));
+    (rows + HEADING + 2.0 * MARGIN).clamp(LEAST_HEIGHT, HEIGHT)
+}
+
+fn demos_of(ui: &mut Ui, state: &State, queue: &mut Queue) {
     heading(ui, text::start::DEMOS);
+    let Some(found) = &state.start.found else { return remark(ui, text::start::LOOKING) };
     if found.demos.is_empty() {
         remark(ui, text::start::NO_DEMOS);
     }
@@ -133,75 +198,4 @@ fn heading(ui: &mut Ui, words: &str) {
     let y = ui.cursor().top();
     ui.painter().hline(ui.max_rect().x_range(), y, Stroke::new(1.0, paper.margin_line));
     ui.add_space(4.0);
-}
-
-/// A file that was open lately, or what became of it.
-fn recent(ui: &mut Ui, file: &RecentFile, queue: &mut Queue) {
-    let path = &file.recent.path;
-    let name = path.file_name().map_or_else(|| path.display().to_string(), |name| name.to_string_lossy().into_owned());
-    let folder = path.parent().map_or_else(String::new, |folder| folder.display().to_string());
-    let Some(bytes) = file.bytes else { return gone(ui, path, &name, &folder, queue) };
-    let known = text::start::figures(file.recent.triangles, file.recent.size_mm);
-    let known = if known.is_empty() { words::bytes(bytes) } else { known };
-    let ago = words::ago(file.recent.opened, SystemTime::now());
-    let response = row(ui, &name, &text::start::ago_and_known(&ago, &known), &folder, true);
-    if response.on_hover_text(path.display().to_string()).clicked() {
-        queue.push(Action::Start(StartAction::Open(path.clone())));
-    }
-}
-
-/// A file that is not where it was.
-fn gone(ui: &mut Ui, path: &Path, name: &str, folder: &str, queue: &mut Queue) {
-    let paper = Paper::of(ui.visuals());
-    let off = text::start::TAKE_OFF;
-    let room = ui.available_width() - 130.0;
-    ui.horizontal(|ui| {
-        ui.vertical(|ui| {
-            ui.set_width(room);
-            let name = shortened(ui, name, &TextStyle::Body.resolve(ui.style()), room);
-            ui.label(RichText::new(name).color(paper.ink_soft)).on_hover_text(path.display().to_string());
-            let small = TextStyle::Small.resolve(ui.style());
-            let words = text::start::GONE;
-            let left = room - ui.painter().layout_no_wrap(words.into(), small.clone(), paper.ink).size().x;
-            let folder = shortened(ui, folder, &small, left);
-            ui.label(RichText::new(format!("{words}{folder}")).small().color(paper.warning));
-        });
-        let button = ui.add(egui::Button::new(off).small());
-        button.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, true, text::common::told_apart(off, name)));
-        if button.on_hover_text(text::start::TAKE_OFF_HINT).clicked() {
-            queue.push(Action::Start(StartAction::Forget(path.into())));
-        }
-    });
-}
-
-fn show_demo(ui: &mut Ui, demo: &Demo, queue: &mut Queue) {
-    let Some(model) = &demo.model else {
-        row(ui, demo.name, demo.about, text::start::DEMO_WITHOUT_MODEL, false);
-        return;
-    };
-    let response = row(ui, demo.name, &model.words(), demo.about, true);
-    if response.on_hover_text(text::start::DEMO_HINT).clicked() {
-        queue.push(Action::Start(StartAction::OpenDemo(demo.path.clone())));
-    }
-}
-
-/// A row that can be pressed: a name with figures at the right, and something softer below.
-fn row(ui: &mut Ui, name: &str, figures: &str, below: &str, enabled: bool) -> Response {
-    let paper = Paper::of(ui.visuals());
-    let (body, small) = (TextStyle::Body.resolve(ui.style()), TextStyle::Small.resolve(ui.style()));
-    let room = ui.available_width() - 2.0 * ui.spacing().button_padding.x - 12.0;
-    let figures_width = ui.painter().layout_no_wrap(figures.into(), small.clone(), paper.ink).size().x;
-    let shown = shortened(ui, name, &body, room - figures_width);
-    let mut text = LayoutJob::default();
-    let add = |text: &mut LayoutJob, words: &str, font: &FontId, ink| {
-        text.append(words, 0.0, TextFormat::simple(font.clone(), ink));
-    };
-    add(&mut text, &shown, &body, if enabled { paper.ink } else { paper.ink_soft });
-    add(&mut text, &format!("\n{}", shortened(ui, below, &small, room)), &small, paper.ink_soft);
-    let right = RichText::new(figures).small().color(paper.ink_soft);
-    let button = egui::Button::new(text).right_text(right).frame_when_inactive(false);
-    let response = ui.add_enabled_ui(enabled, |ui| ui.add_sized([ui.available_width(), 40.0], button)).inner;
-    response
-        .widget_info(|| egui::WidgetInfo::labeled(egui::Role::Button, enabled, text::common::told_apart(name, below)));
-    response
 }

@@ -62,14 +62,18 @@ fn chosen(ui: &mut Ui, state: &State, choice: &mut StepChoice) {
         ui.horizontal(|ui| {
             let label = ui.label(text::step_off::TO_FIT);
             let at = choice.bed.min(recipe.more_beds.len());
-            let combo = ComboBox::from_id_salt("bed").selected_text(recipe.bed_name(at)).show_ui(ui, |ui| {
-                for i in 0..=recipe.more_beds.len() {
-                    if ui.selectable_label(i == at, recipe.bed_name(i)).clicked() {
-                        choice.bed = i;
+            let combo = ComboBox::from_id_salt("bed")
+                .selected_text(recipe.bed_name(at))
+                .width(150.0)
+                .truncate()
+                .show_ui(ui, |ui| {
+                    for i in 0..=recipe.more_beds.len() {
+                        if ui.selectable_label(i == at, recipe.bed_name(i)).clicked() {
+                            choice.bed = i;
+                        }
                     }
-                }
-            });
-            combo.response.labelled_by(label.id);
+                });
+            combo.response.labelled_by(label.id).on_hover_text(recipe.bed_name(at));
         });
     }
     ui.horizontal_wrapped(|ui| {

@@ -19,11 +19,13 @@ pub const AROUND_HINT: &str =
     "Width of a brim, a skirt or what a raft is wider: kept free to the edge and to keep-out zones, mm";
 pub const RAFT: &str = "raft";
 pub const RAFT_HINT: &str = "Height of a raft, mm";
-pub const HELD_BY: &str = "held by, in";
+pub const PRINTED_IN: &str = "print material";
+pub const PRINTED_IN_HINT: &str = "What you print in: brims are wider for materials that shrink more";
+pub const HELD_BY: &str = "keep room around a piece for";
 pub const NOTHING: &str = "nothing";
-pub const SKIRT: &str = "skirt";
-pub const BRIM: &str = "brim";
-pub const HELD_HINT: &str = "Widths that are often begun with (common practice, no source); type your own above";
+pub const SKIRT: &str = "a skirt";
+pub const BRIM: &str = "a brim";
+pub const A_RAFT: &str = "a raft";
 pub const FROM_HEIGHT_HINT: &str = "It begins at this height; 0 for all of it";
 pub const ADD_KEEP_OUT: &str = "add a keep-out";
 pub const ADD_KEEP_OUT_HINT: &str = "A part of the bed that stays free: a clip, a purge area, a lamp overhead";
@@ -34,9 +36,24 @@ pub fn room(sides_mm: [f64; 3]) -> String {
     format!("Room for a piece: {x} × {y} × {z} mm.")
 }
 
+/// A material as makers write it: the short names of plastics stand in capitals.
+pub fn material(name: &str) -> String {
+    name.to_uppercase()
+}
+
 /// The name of the button for one way to hold a piece.
-pub fn held_by(way: &str) -> String {
-    format!("held by {way}")
+pub fn room_for(way: &str) -> String {
+    format!("keep room for {way}")
+}
+
+/// What a way to hold a piece on the bed takes, in numbers.
+pub fn takes(material_name: &str, around_mm: f64, raft_mm: f64) -> String {
+    let high = if raft_mm > 0.0 { format!(", {} mm beneath", entry(raft_mm)) } else { String::new() };
+    format!(
+        "In {}: {} mm around the piece{high}. Often begun with (common practice, no source); type your own above",
+        material(material_name),
+        entry(around_mm)
+    )
 }
 
 /// The outline of a zone.

@@ -2,10 +2,8 @@
 
 use std::fmt::Display;
 
-use super::numbers::{count, entry, mm, signed_mm, sizes as sizes_of};
-use seamwright_geometry::Vector;
+use super::numbers::{count, entry, mm, signed_mm};
 
-pub const LOOK_AT: &str = "Look at this bed: on the bench too";
 pub const CUTS_ARE_FOR_FIRST: &str = "Cuts are placed for this bed. A piece may be printed on any that takes it.";
 pub const MAKE_FIRST: &str = "place cuts for this bed";
 pub const MAKE_FIRST_HINT: &str = "It becomes the first: the stretch along a cut and its verdicts speak of it";
@@ -58,6 +56,11 @@ pub fn use_here(bed: &str) -> String {
     format!("use {bed} here")
 }
 
+/// A bed by its name in full, and what a click does.
+pub fn look_at(bed: &str) -> String {
+    format!("{bed}\nLook at this bed: on the bench too")
+}
+
 /// The name of the button *add*.
 pub fn add_own(bed: &str) -> String {
     format!("add {bed}")
@@ -86,14 +89,9 @@ pub fn piece_on_bed(mark: &str, bed: Option<&str>, fit: &str) -> String {
     format!("{mark}{on}: {fit}")
 }
 
-/// Why a piece fits so, and its sizes in that pose.
-pub fn reason(reason: impl Display, sizes_mm: &Vector) -> String {
-    format!("{reason}, {} mm", sizes_of(sizes_mm))
-}
-
-/// `too big: depth by 12.0 mm`.
+/// `too big: depth by 12.0 mm at best`.
 pub fn too_big_by(word: &str, axis: impl Display, excess_mm: f64) -> String {
-    format!("{word}: {axis} by {} mm", mm(excess_mm))
+    format!("{word}: {axis} by {} mm at best", mm(excess_mm))
 }
 
 /// `undecided, −1.2 mm`.

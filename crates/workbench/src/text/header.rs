@@ -9,9 +9,12 @@ pub const PART: &str = "part";
 pub const NAME_A_COSTUME: &str = "name a costume";
 pub const NAME_A_COSTUME_HINT: &str = "Say which costume this part belongs to";
 
-/// What a name is of, when the pointer rests on it.
-pub fn name_hint(of: &str) -> String {
-    format!("Name of the {of}")
+/// The longest that is told of when it was saved.
+pub const LONGEST_SAVED: &str = "saved 59 min ago";
+
+/// A name in full, and what it is of, when the pointer rests on it.
+pub fn name_hint(of: &str, name: &str) -> String {
+    if name.is_empty() { format!("Name of the {of}") } else { format!("{name}\nName of the {of}") }
 }
 
 /// The same for screen readers.

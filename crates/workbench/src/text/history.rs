@@ -9,6 +9,11 @@ pub fn step(number: usize, title: &str) -> String {
     format!("{number}  {title}")
 }
 
+/// A step in full, and what a click does.
+pub fn step_hint(title: &str, click: &str) -> String {
+    format!("{title}\n{click}")
+}
+
 /// How the pieces are compared with before.
 pub fn hold(keys: &str) -> String {
     format!("Hold {keys} to see the pieces as they were before the last change.")

@@ -29,6 +29,19 @@ pub fn crumbs(marks: &[&str]) -> String {
     format!("{are} too: {told}. Move the cut that leaves them, and they are gone.")
 }
 
+/// Files of an earlier kit that are none of this one.
+pub fn left_from_before(files: &[String]) -> String {
+    let told = files[..files.len().min(MOST_TOLD)].join(", ");
+    let more = files.len().saturating_sub(MOST_TOLD);
+    let told = if more > 0 { format!("{told} and {more} more") } else { told };
+    let are = count(
+        files.len(),
+        "file of an earlier kit lies there too and belongs to no piece of this one",
+        "files of an earlier kit lie there too and belong to no piece of this one",
+    );
+    format!("{are}: {told}. Take them out of that folder, so that nobody prints them.")
+}
+
 /// Where a kit lies that an earlier run wrote.
 pub fn lies_from_before(n: usize, folder: &Path, ago: &str) -> String {
     format!(
@@ -43,7 +56,12 @@ pub fn lies_in(n: usize, folder: &Path) -> String {
     format!("{} in {}", pieces(n), folder.display())
 }
 
-/// Once it is written.
-pub fn written_to(n: usize, folder: &Path) -> String {
-    format!("{} written to {}", pieces(n), folder.display())
+/// Once it is written; `left` files of an earlier kit lie there too.
+pub fn written_to(n: usize, folder: &Path, left: usize) -> String {
+    let too = match left {
+        0 => String::new(),
+        1 => "; 1 file of an earlier kit lies there too, see line 8".into(),
+        left => format!("; {left} files of an earlier kit lie there too, see line 8"),
+    };
+    format!("{} written to {}{too}", pieces(n), folder.display())
 }

@@ -17,6 +17,8 @@ pub const CAP: &str = "largest cap";
 pub const BORES: &str = "bores";
 pub const CLOSED: &str = "closed";
 pub const OPEN: &str = "open";
+/// Between two sides of a size.
+pub const TIMES: &str = " × ";
 pub const SORT: &str = "Sort by this";
 pub const OUT_OF_SIGHT: &str = "out of sight";
 pub const SEEN_THROUGH: &str = "seen through";
@@ -75,7 +77,23 @@ pub fn bore_place(bore: &str, [low_mm, high_mm]: [f64; 2], ends: [Point; 2]) -> 
     format!("{bore}: {}–{} mm along it, from {from} to {to}", mm(low_mm), mm(high_mm))
 }
 
-/// By how much a piece is too big.
+/// By how much a piece is too big in its best pose.
 pub fn too_big(axis: impl std::fmt::Display, excess_mm: f64) -> String {
-    format!("too big: {axis} by {}", mm(excess_mm))
+    format!("too big: {axis} by {} at best", mm(excess_mm))
+}
+
+/// A piece as it stands against the room of a bed; `over` says which ways it is too long.
+pub fn as_it_stands(sizes_mm: [f64; 3], room_mm: [f64; 3], over: impl std::fmt::Display) -> String {
+    let [size, room] = [sizes_mm, room_mm].map(|sides| sizes(&sides.into()));
+    format!("As it stands {size} mm, the bed has room for {room} mm: {over}.")
+}
+
+/// The sizes in the best pose that was found, and why it fits or not.
+pub fn at_best(sizes_mm: [f64; 3], reason: impl std::fmt::Display) -> String {
+    format!("In the best pose found {} mm: {reason}.", sizes(&sizes_mm.into()))
+}
+
+/// A row of what does not fit as it stands, for those who do not see which sides are marked.
+pub fn stands_over(over: impl std::fmt::Display) -> String {
+    format!("as it stands {over}")
 }

@@ -48,8 +48,13 @@ pub fn angle(angle_deg: f64) -> String {
 
 /// `204 × 191 × 94`: three sizes in mm, to the next whole one; small ones with two digits, so that none is told as nothing.
 pub fn sizes(size: &Vector) -> String {
-    let [x, y, z] = [size.x, size.y, size.z].map(side);
+    let [x, y, z] = sides(size);
     format!("{x} × {y} × {z}")
+}
+
+/// The same, each side by itself.
+pub fn sides(size: &Vector) -> [String; 3] {
+    [size.x, size.y, size.z].map(side)
 }
 
 /// To the hundredth: what the file has beyond that is rounding. What is smaller than a millimetre keeps two digits.

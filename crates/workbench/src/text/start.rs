@@ -1,7 +1,9 @@
 //! The start sheet, and what a glance at a file tells.
 
-use super::common::{cuts, faces};
-use super::numbers::sizes;
+use std::path::Path;
+
+use super::common::{cuts, faces, pieces};
+use super::numbers::{bytes, sizes};
 
 pub const BEGIN: &str = "Begin";
 pub const CHOOSE_MODEL: &str = "choose a model…";
@@ -20,9 +22,16 @@ pub const TAKE_OFF_HINT: &str = "The list forgets it; nothing else is touched";
 pub const GONE: &str = "not there any more: ";
 pub const DEMO_WITHOUT_MODEL: &str = "its model is missing; in the source: cargo xtask demo-models";
 pub const DEMO_HINT: &str = "Opens as a copy without a file: the demo itself stays as it is";
-pub const HELM: &str = "five cuts, two of them tilted";
-pub const CUIRASS: &str = "a breastplate in few large pieces";
-pub const GLAIVE: &str = "two metres, a rod through it";
+pub const HELM: &str = "teaches: cuts along fins, brow and face, two of them tilted";
+pub const CUIRASS: &str = "teaches: a large plate in nine pieces, some turned to fit the bed";
+pub const GLAIVE: &str = "teaches: two metres in eight pieces, with a rod through all of them";
+pub const WHAT_IT_DOES: &str = "What happens here";
+/// What the program does, step by step.
+pub const STEPS: [&str; 3] = [
+    "Bring in a model and give it its real size.",
+    "Cut it where seams are hidden best. Both sides tell at once whether they fit your bed.",
+    "Leave with a kit: numbered pieces to print, and a list of where each belongs.",
+];
 pub const LOOKING_INTO: &str = "looking into it…";
 pub const TOO_LARGE: &str = "too large to look into before it is opened";
 pub const NO_MODEL_YET: &str = "no model yet";
@@ -30,6 +39,29 @@ pub const NO_MODEL_YET: &str = "no model yet";
 /// `4 min ago · 1 234 faces, 204 × 191 × 94 mm`.
 pub fn ago_and_known(ago: &str, known: &str) -> String {
     format!("{ago} · {known}")
+}
+
+/// The number of a step.
+pub fn number(n: usize) -> String {
+    n.to_string()
+}
+
+/// `204 × 191 × 94 mm, 5 pieces`, as far as they are known; an uncut model is no pieces.
+pub fn known(sizes_mm: Option<[f64; 3]>, n_pieces: Option<u64>) -> String {
+    let size = sizes_mm.map(|sizes_mm| format!("{} mm", sizes(&sizes_mm.into())));
+    let n = n_pieces.filter(|n| *n > 1).map(|n| pieces(n as usize));
+    size.into_iter().chain(n).collect::<Vec<_>>().join(", ")
+}
+
+/// Where a file lies, and how large it is.
+pub fn told(path: &Path, n_faces: Option<u64>, n_bytes: u64) -> String {
+    let n = n_faces.map_or_else(String::new, |n| format!("{}, ", faces(n as usize)));
+    format!("{}\n{n}{}", path.display(), bytes(n_bytes))
+}
+
+/// What is said of a row for those who do not see it.
+pub fn figures_and_more(figures: &str, more: &str) -> String {
+    format!("{figures}, {more}")
 }
 
 /// What a project holds, before it is opened.

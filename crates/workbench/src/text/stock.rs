@@ -13,8 +13,8 @@ pub const TAKE_AWAY_HINT: &str = "It is no longer part of this model. Shells are
 pub const ADD_FILE: &str = "add a file of the same model";
 pub const ADD_FILE_HINT: &str = "A file that was modelled in the same place and unit: it stays where it is";
 pub const CLOSED: &str = "closed: every edge joins two faces";
-
 pub const CLOSED_AFTER_MENDING: &str = "closed after mending: every edge joins two faces";
+pub const KEPT_IS_CLOSED: &str = "what is kept is closed: every edge joins two faces";
 
 /// What a file was that is gone.
 pub fn it_was(path: &str, n_bytes: u64) -> String {
@@ -73,7 +73,24 @@ pub fn in_file(why: &str) -> String {
     format!("in the file: {why}")
 }
 
-/// The mends have not closed it.
-pub fn still_open(in_file: &str) -> String {
-    format!("Still not closed after mending (in the file: {in_file}). Pieces may stay open there")
+/// So many numbers of shells are told one by one.
+const MOST_SHELLS: usize = 6;
+
+/// Which of several shells are open, by their numbers from 0: `: shell 2 of 3 is open`. Nothing where all are.
+pub fn which_open(open: &[u32], all: usize) -> String {
+    let names: Vec<String> = open.iter().map(|shell| (u64::from(*shell) + 1).to_string()).collect();
+    match names.as_slice() {
+        names if names.len() == all => String::new(),
+        [] => String::new(),
+        [one] => format!(": shell {one} of {all} is open"),
+        [first @ .., last] if names.len() <= MOST_SHELLS => {
+            format!(": shells {} and {last} of {all} are open", first.join(", "))
+        }
+        names => format!(": {} of {all} shells are open", names.len()),
+    }
+}
+
+/// The mends have not closed all of it; `which` says what is open of several shells.
+pub fn still_open(which: &str, in_file: &str) -> String {
+    format!("Still not closed after mending{which} (in the file: {in_file}). Pieces may stay open there")
 }

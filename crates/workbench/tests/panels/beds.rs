@@ -48,10 +48,12 @@ fn what_must_stay_free_is_added_placed_and_taken_away() {
 #[test]
 fn what_holds_a_piece_takes_its_width_from_the_table_or_is_typed() {
     let mut bench = at_the_beds();
-    choose(&mut bench, "held by, in", "abs");
-    bench.click("held by raft");
+    assert!(bench.sees("keep room around a piece for"), "what the choice is for is said in whole words");
+    choose(&mut bench, "print material", "ABS");
+    assert!(bench.sees("ABS"), "as makers write it");
+    bench.click("keep room for a raft");
     assert_eq!((bench.recipe().bed.around_mm, bench.recipe().bed.raft_mm), (5.0, 1.0));
-    bench.click("held by brim");
+    bench.click("keep room for a brim");
     assert_eq!((bench.recipe().bed.around_mm, bench.recipe().bed.raft_mm), (8.0, 0.0));
     bench.type_into("around a piece", "3");
     assert_eq!(bench.recipe().bed.around_mm, 3.0);

@@ -34,6 +34,38 @@ fn what_the_mends_closed_is_told_as_closed_with_what_the_file_had() {
 }
 
 #[test]
+fn each_shell_tells_for_itself_whether_it_was_closed_and_the_model_tells_which_is_open() {
+    let mut bench = Bench::new();
+    // Two cups: one lacks its lid, a flat hole; the other its lid and the side at its left, a bent one.
+    let cup = |x_mm: f64, lacks: &dyn Fn(&Point) -> bool, lid: f64| {
+        let mut cup = solids::cuboid(Point::new(x_mm, 0.0, 0.0), Point::new(x_mm + 40.0, 40.0, 30.0));
+        let corner = |v: &u32| cup.vertices[*v as usize];
+        let kept: Vec<[u32; 3]> = cup.triangles.clone();
+        let gone = |face: &[u32; 3]| face.iter().all(|v| corner(v).z == lid) || face.iter().all(|v| lacks(&corner(v)));
+        let kept = kept.into_iter().filter(|face| !gone(face)).collect();
+        cup.triangles = kept;
+        cup
+    };
+    let (flat, bent) = (cup(0.0, &|_| false, 30.0), cup(100.0, &|p| p.x == 100.0, 30.0));
+    let file = bench.path("cups.stl");
+    write_stl(&file, &solids::joined(&[&flat, &bent]), "cups", Overwrite::Refuse).unwrap();
+    bench.ask(Action::OpenAny(file));
+    let step = seamwright_geometry::mend::MendStep::FillHoles { most_edges: 200, curved: false };
+    bench.ask(Action::Edit(Edit::SetMends(vec![seamwright_project::Mend { step, enabled: true }])));
+    assert!(
+        bench.sees("Still not closed after mending: shell 2 of 2 is open (in the file:"),
+        "{:?}",
+        bench.texts("closed")
+    );
+    bench.open_line("3 Shells");
+    let told = |bench: &Bench, words: &str| bench.texts(words).len();
+    assert_eq!((told(&bench, "closed by mending"), told(&bench, "still open after mending")), (1, 1));
+    bench.ask(Action::Edit(Edit::DropShells([1].into())));
+    bench.open_line("1 Stock");
+    assert!(bench.sees("closed after mending: every edge joins two faces") && !bench.sees("Still not closed"));
+}
+
+#[test]
 fn the_list_of_findings_outlives_a_mend_and_strikes_out_what_it_was_for() {
     let mut bench = with_open_box();
     bench.click("look closely");

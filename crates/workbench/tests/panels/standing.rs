@@ -44,7 +44,7 @@ fn a_model_in_metres_is_told_with_digits_that_say_something_and_put_right_by_its
     bench.settle();
     assert_eq!(bench.recipe().size.unit, Unit::Metre);
     assert!((size_of(&bench).z - 317.0).abs() < 1e-3);
-    assert!(bench.sees("undo \"size: read in metres\"") && !bench.sees("Perhaps it was modelled"));
+    assert!(bench.sees("undo \"read it in metres\"") && !bench.sees("Perhaps it was modelled"));
 }
 
 #[test]

@@ -1,0 +1,43 @@
+//! Why a kit was not written, or not whole.
+
+use std::io;
+use std::path::PathBuf;
+
+use seamwright_geometry::Cancelled;
+use seamwright_geometry::exchange::WriteError;
+
+/// Why a kit was not written, or not whole.
+#[derive(Debug, thiserror::Error)]
+pub enum KitError {
+    /// There is nothing to write.
+    #[error("there are no pieces to write{}", .0.as_ref().map(|why| format!(": {why}")).unwrap_or_default())]
+    NoPieces(Option<String>),
+    /// Files are in the way.
+    #[error("{} is there already, with {} more of this kit. Choose an empty folder, or say that they may be replaced", .first.display(), .others)]
+    Exists {
+        /// The first of them.
+        first: PathBuf,
+        /// How many more.
+        others: usize,
+    },
+    /// The folder cannot be made or written to.
+    #[error("{path} cannot be written: {error}. Choose a folder that you may write to")]
+    Io {
+        /// Which file or folder.
+        path: PathBuf,
+        /// What the system says.
+        error: io::Error,
+    },
+    /// A piece cannot be written.
+    #[error(transparent)]
+    Piece(#[from] WriteError),
+    /// The work was cancelled; pieces already written stay.
+    #[error("cancelled")]
+    Cancelled,
+}
+
+impl From<Cancelled> for KitError {
+    fn from(_: Cancelled) -> Self {
+        KitError::Cancelled
+    }
+}
