@@ -3,12 +3,12 @@
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex};
 
-use seamwright_geometry::{Bounds, Cancelled, Point, Progress, Solid};
+use seamwright_geometry::{Bounds, Cancelled, Point, Progress, Solid, Vector};
 
 use super::engine::Outcome;
 use super::leaders;
 use crate::bench::Body;
-use crate::shown::body_of;
+use crate::shown::{body_of, fully_apart};
 
 /// What the bench shows of an outcome.
 #[derive(Clone, Debug, Default)]
@@ -19,6 +19,8 @@ pub struct Bodies {
     pub parts: Vec<Arc<Body>>,
     /// A place on each seam, in the order of the seams, mm.
     pub seam_places: Vec<Option<Point>>,
+    /// Where the pieces are drawn when they are exploded in full, relative to where they are, in their order, mm.
+    pub apart: Vec<Vector>,
     /// The box around the uncut parts, mm.
     pub part_bounds: Option<Bounds>,
 }
@@ -55,6 +57,7 @@ impl BodyStore {
         let uncut = outcome.parts.iter().filter(|_| pieces.is_empty());
         let parts = uncut.map(|part| body(&part.solid, false)).collect::<Result<_, _>>()?;
         *known = kept;
-        Ok(Bodies { pieces, parts, seam_places: leaders::places(outcome), part_bounds: outcome.bounds() })
+        let (seam_places, apart) = (leaders::places(outcome), fully_apart(outcome));
+        Ok(Bodies { pieces, parts, seam_places, apart, part_bounds: outcome.bounds() })
     }
 }

@@ -6,6 +6,7 @@
 pub mod action;
 pub mod advice;
 mod apply;
+pub mod at_hand;
 pub mod beds;
 mod bodies;
 pub mod bores;
@@ -277,6 +278,7 @@ impl App {
             panels::bench_corner(ui, rect, state, queue);
         });
         panels::typed_number(ui.ctx(), state, queue);
+        panels::at_hand(ui.ctx(), state, queue);
         panels::manual(ui.ctx(), state, queue);
         panels::start_sheet(ui.ctx(), state, queue);
         panels::commands(ui.ctx(), state, queue);

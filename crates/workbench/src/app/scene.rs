@@ -20,7 +20,7 @@ pub fn build(state: &State, outlines: &Arc<Vec<Vec<Point>>>) -> Scene {
     let Some(part) = state.part_bounds() else { return Scene::default() };
     let in_hand = cut_in_hand(state, &part);
     let (steps, dimensions) = state.stepped_lines().unzip();
-    let mut drawn = drawn_pieces(state, &part);
+    let mut drawn = drawn_pieces(state);
     let tapes = state.tape_lines().iter().cloned();
     let pencil = Arc::new(room_around(&drawn).into_iter().chain(leader_lines(state, &drawn)).chain(tapes).collect());
     if drawn.is_empty() {
@@ -39,8 +39,10 @@ pub fn build(state: &State, outlines: &Arc<Vec<Vec<Point>>>) -> Scene {
             Some(bounds) => Arc::new(box_lines(&bounds)),
             None if in_hand.is_some() => outlines.clone(),
             None if state.picked_outline().is_some() => state.picked_outline().cloned().unwrap_or_default(),
-            None => Arc::new(steps.or_else(|| finding_lines(state)).unwrap_or_default()),
+            None => Arc::new(steps.unwrap_or_default()),
         },
+        lit: Arc::new(finding_lines(state).filter(|_| in_hand.is_none()).unwrap_or_default()),
+        pointed: state.pointed,
         details: state.details_in_hand().cloned().unwrap_or_default(),
         residuals: residuals(state),
         grazes: Arc::new(grazes(state)),
@@ -148,19 +150,18 @@ pub fn piece_of(state: &State, mesh: MeshId) -> Option<&Piece> {
 }
 
 /// Where pieces are drawn, relative to where they are. Together while a cut is being placed.
-fn exploded_offsets(state: &State, part: &Bounds) -> Vec<Vector> {
-    match &state.outcome {
-        Some(outcome) if state.preview.is_none() && state.exploded > 0.0 => {
-            shown::exploded_offsets(&outcome.recipe, &outcome.pieces, part, f64::from(state.exploded))
-        }
-        _ => vec![Vector::zeros(); state.pieces().len()],
+fn exploded_offsets(state: &State) -> Vec<Vector> {
+    if state.preview.is_none() && state.exploded > 0.0 {
+        shown::exploded_offsets(state.pieces(), &state.bodies.apart, f64::from(state.exploded))
+    } else {
+        vec![Vector::zeros(); state.pieces().len()]
     }
 }
 
-fn drawn_pieces(state: &State, part: &Bounds) -> Vec<Drawn> {
+fn drawn_pieces(state: &State) -> Vec<Drawn> {
     let apart = state.outcome.as_ref().map_or_else(Vec::new, |outcome| shown::told_apart(outcome));
     let flat = state.shown_cut().is_some_and(|shown| shown.form == CutForm::Flat);
-    let offsets = exploded_offsets(state, part);
+    let offsets = exploded_offsets(state);
     let follows = flat && (state.preview.is_some() || state.is_out_of_date());
     state
         .pieces()
@@ -200,7 +201,7 @@ pub fn earlier(state: &State, compared: &Compared) -> Option<Scene> {
     let (outcome, bodies) = compared.shown.as_ref()?;
     let part = bodies.part_bounds?;
     let apart = shown::told_apart(outcome);
-    let offsets = shown::exploded_offsets(&outcome.recipe, &outcome.pieces, &part, f64::from(state.exploded));
+    let offsets = shown::exploded_offsets(&outcome.pieces, &bodies.apart, f64::from(state.exploded));
     let piece = |(i, (piece, body)): (usize, (&Piece, &Arc<Body>))| Drawn {
         follows_cut: false,
         apart: apart[i],

@@ -116,12 +116,17 @@ impl Bench {
             Gesture::Orbit { pivot } => {
                 let by = response.drag_delta();
                 let (heading, elevation) = (-f64::from(by.x), f64::from(by.y));
-                self.camera =
-                    self.camera.orbited(pivot, heading * ORBIT_DEG_PER_POINT, elevation * ORBIT_DEG_PER_POINT);
+                let turned = |camera: Camera| {
+                    camera.orbited(pivot, heading * ORBIT_DEG_PER_POINT, elevation * ORBIT_DEG_PER_POINT)
+                };
+                self.camera = turned(self.camera);
+                self.follow.moved(turned);
             }
             Gesture::Pan { held } => {
                 if let Some(at) = pointer {
-                    self.camera.target += *held - view.place_at_depth_of(held, at);
+                    let by = *held - view.place_at_depth_of(held, at);
+                    self.camera.target += by;
+                    self.follow.moved(|camera| Camera { target: camera.target + by, ..camera });
                 }
             }
             Gesture::Box { .. } if escape => self.gesture = Gesture::GivenUp,
@@ -175,6 +180,7 @@ impl Bench {
             .map(|hit| placed(scene, &hit))
             .unwrap_or_else(|| view.place_at_depth_of(&self.camera.target, at));
         self.camera = self.camera.zoomed(&fixed, factor);
+        self.follow.forget();
     }
 
     pub(super) fn follow_keys(&mut self, ui: &Ui, response: &Response, mode: Mode, actions: &mut Vec<BenchAction>) {
@@ -203,13 +209,20 @@ impl Bench {
             return;
         }
         let camera = self.goal();
-        let camera = if shift && (right != 0.0 || up != 0.0) {
-            let mm = self.view(response).mm_per_point(&camera.target) * KEY_PAN_POINTS;
-            camera.panned(right * mm, up * mm)
-        } else {
-            camera.orbited(&camera.target, right * KEY_ORBIT_DEG, up * KEY_ORBIT_DEG)
+        let mm = self.view(response).mm_per_point(&camera.target) * KEY_PAN_POINTS;
+        let moved = |camera: Camera| {
+            if shift && (right != 0.0 || up != 0.0) {
+                camera.panned(right * mm, up * mm)
+            } else {
+                camera.orbited(&camera.target, right * KEY_ORBIT_DEG, up * KEY_ORBIT_DEG)
+            }
         };
-        self.set_camera(camera.zoomed(&camera.target, KEY_ZOOM.powf(nearer)));
+        self.follow.moved(moved);
+        let camera = moved(camera);
+        self.put_camera(camera.zoomed(&camera.target, KEY_ZOOM.powf(nearer)));
+        if nearer != 0.0 {
+            self.follow.forget();
+        }
     }
 
     /// What hovering and clicking mean. Returns the place that a click would take.
@@ -248,6 +261,12 @@ impl Bench {
                 (Mode::PlaceByClick, Some(hit)) => actions.push(BenchAction::SurfaceClicked(hit)),
                 (Mode::PickPoints | Mode::PlaceByClick, None) => {}
             }
+        }
+        if response.clicked_by(PointerButton::Secondary)
+            && let Some(at) = response.interact_pointer_pos()
+        {
+            let hit = hit.or_else(|| pick::pick(scene, &view.ray(at), true).filter(|_| free));
+            actions.push(BenchAction::Asked { at, hit, on_handle: handle.is_some() });
         }
         if mode == Mode::Look
             && response.double_clicked_by(PointerButton::Primary)

@@ -98,10 +98,10 @@ pub fn paint_swatch(painter: &Painter, rect: Rect, tone: Tone, style: &BenchStyl
 }
 
 impl Overlay<'_> {
-    /// Marks, dimensions and picked points of `scene`. Words that would cover earlier ones stand a line or two aside, or
-    /// are left out; those of what is in sight come before those of what is behind something else.
-    pub fn words(&self, scene: &Scene) {
-        let mut taken: Vec<Rect> = Vec::new();
+    /// Marks and dimensions of `scene`. Words that would cover earlier ones, or what is in `kept_clear`, stand some lines
+    /// aside, or are left out; those of what is in sight come before those of what is behind something else.
+    pub fn words(&self, scene: &Scene, kept_clear: &[Rect]) {
+        let mut taken: Vec<Rect> = kept_clear.to_vec();
         for dimension in &scene.dimensions {
             self.dimension(dimension, &mut taken);
         }
@@ -180,16 +180,25 @@ impl Overlay<'_> {
         let ring: Vec<Pos2> = (0..=32)
             .filter_map(|i| {
                 let (sin, cos) = (f64::from(i) / 32.0 * std::f64::consts::TAU).sin_cos();
-                self.view.project(&(at + (u * cos + v * sin) * (14.0 * mm)))
+                self.view.project(&(at + (u * cos + v * sin) * (AIM_RADIUS * mm)))
             })
             .collect();
         self.haloed_line(&ring, 2.0, self.style.accent);
         if let Some(p) = self.view.project(&at) {
             self.painter.circle_filled(p, 2.5, self.style.accent);
-            if let Some(tip) = self.view.project(&(at + hit.normal * (34.0 * mm))).filter(|_| with_normal) {
+            if let Some(tip) = self.view.project(&(at + hit.normal * (AIM_NORMAL * mm))).filter(|_| with_normal) {
                 self.haloed_line(&[p, tip], 2.0, self.style.accent);
             }
         }
+    }
+
+    /// What [`aim`](Self::aim) covers.
+    pub fn aimed_at(&self, hit: &SurfaceHit, offset: &Vector, with_normal: bool) -> Option<Rect> {
+        let at = hit.point + offset;
+        let ring = Rect::from_center_size(self.view.project(&at)?, Vec2::splat(2.0 * AIM_RADIUS as f32 + AIM_ROOM));
+        let tip = at + hit.normal * (AIM_NORMAL * self.view.mm_per_point(&at));
+        let tip = self.view.project(&tip).filter(|_| with_normal);
+        Some(tip.map_or(ring, |tip| ring.union(Rect::from_center_size(tip, Vec2::splat(AIM_ROOM)))))
     }
 
     /// The plane that a click at `hit` would cut along: a frame round the part.
@@ -287,7 +296,8 @@ impl Overlay<'_> {
             Rank::InSight => self.style.ink,
             Rank::Behind => self.style.ink_soft,
         };
-        self.tag_unless_taken(at, Align2::CENTER_CENTER, &label.text, ink, taken);
+        let lines: &[f32] = if label.of.is_some() { &ASIDE_LINES } else { &LED_LINES };
+        self.tag_unless_taken(at, &label.text, ink, lines, taken);
     }
 
     fn dimension(&self, dimension: &Dimension, taken: &mut Vec<Rect>) {
@@ -301,19 +311,23 @@ impl Overlay<'_> {
         for end in [a, b] {
             self.haloed_line(&[end - across, end + across], 1.3, self.style.ink);
         }
-        self.tag_unless_taken(a + run / 2.0, Align2::CENTER_CENTER, &dimension.text, self.style.ink, taken);
+        self.tag_unless_taken(a + run / 2.0, &dimension.text, self.style.ink, &LED_LINES, taken);
     }
 
-    fn tag_unless_taken(&self, at: Pos2, align: Align2, text: &str, ink: Color32, taken: &mut Vec<Rect>) {
+    /// Words about `at`, on the first of these lines that is free; farther off than the next one a line leads back.
+    fn tag_unless_taken(&self, at: Pos2, text: &str, ink: Color32, lines: &[f32], taken: &mut Vec<Rect>) {
         let galley = self.painter.layout_no_wrap(text.to_owned(), FontId::proportional(13.0), ink);
-        let there = |lines: f32| {
-            let at = at + Vec2::new(0.0, lines * LINE);
-            (at, align.anchor_size(at, galley.size()).expand2(Vec2::new(5.0, 2.0)))
+        let there = |lines: &f32| {
+            let stands = at + Vec2::new(0.0, lines * LINE);
+            (stands, Align2::CENTER_CENTER.anchor_size(stands, galley.size()).expand2(Vec2::new(5.0, 2.0)))
         };
         let is_free = |rect: &Rect| taken.iter().all(|other| !other.intersects(*rect));
-        if let Some((at, rect)) = ASIDE_LINES.map(there).into_iter().find(|(_, rect)| is_free(rect)) {
+        if let Some((stands, rect)) = lines.iter().map(there).find(|(_, rect)| is_free(rect)) {
             taken.push(rect);
-            self.tag(at, align, text, ink);
+            if (stands - at).length() > LED_FROM {
+                self.haloed_line(&[at, stands], 1.2, ink);
+            }
+            self.tag(stands, Align2::CENTER_CENTER, text, ink);
         }
     }
 
@@ -397,6 +411,12 @@ impl Overlay<'_> {
     }
 }
 
+/// The ring under the pointer where a click would place something, how far up is shown there, and the room that words leave
+/// it; in points.
+const AIM_RADIUS: f64 = 14.0;
+const AIM_NORMAL: f64 = 34.0;
+const AIM_ROOM: f32 = 6.0;
+
 /// From the middle of a number to the middle of the first line of words beneath it, and from line to line, in points.
 const BENEATH_NUMBER: f32 = 27.0;
 const LINE: f32 = 24.0;
@@ -405,6 +425,9 @@ const LINE: f32 = 24.0;
 const FRAME: Vec2 = Vec2::new(6.0, 3.0);
 /// Where a mark may stand that would cover another, in lines from where it belongs: farther off it would name something else.
 const ASIDE_LINES: [f32; 3] = [0.0, 1.0, -1.0];
+/// The same for words that a line leads back to what they are about, when they stand farther off than [`LED_FROM`], points.
+const LED_LINES: [f32; 7] = [0.0, 1.0, -1.0, 2.0, -2.0, 3.0, -3.0];
+const LED_FROM: f32 = 1.5 * LINE;
 /// Where words may stand that have to keep clear, in lines from where they belong, nearest first.
 const CLEAR_LINES: [f32; 9] = [0.0, 1.0, -1.0, 2.0, -2.0, 3.0, -3.0, 4.0, -4.0];
 

@@ -27,6 +27,10 @@ pub struct Scene {
     pub outlines: Arc<Vec<Vec<Point>>>,
     /// Where that meets the surface so flatly that a warning is due: drawn over it, in the colour of warnings.
     pub grazes: Arc<Vec<Vec<Point>>>,
+    /// Lines that are lit up, over everything and through it, in the colour of warnings: faces of a defect, wherever they lie.
+    pub lit: Arc<Vec<Vec<Point>>>,
+    /// A place that is pointed out. What hides it is seen through.
+    pub pointed: Option<Point>,
     /// Points picked so far, in the order of picking.
     pub picked: Vec<Point>,
     /// How far they lie off their plane.
@@ -289,6 +293,7 @@ impl Scene {
             self.outlines.len(),
             self.pencil.len(),
             self.grazes.len(),
+            self.lit.len(),
             self.bed.is_some(),
         )
             .hash(&mut h);
@@ -308,7 +313,7 @@ impl Scene {
             hash_numbers(&mut h, cut.around.max.coords.as_slice());
             hash_numbers(&mut h, &[cut.plane.offset_mm()]);
         }
-        for line in self.outlines.iter().chain(self.pencil.iter()).chain(self.grazes.iter()) {
+        for line in [&self.outlines, &self.pencil, &self.grazes, &self.lit].into_iter().flat_map(|lines| lines.iter()) {
             line.len().hash(&mut h);
             line.iter().for_each(|p| hash_numbers(&mut h, p.coords.as_slice()));
         }

@@ -8,6 +8,7 @@ use seamwright_geometry::{Bounds, Detail, Plane, Point};
 use super::action::{BenchAction, Mode};
 use super::camera::{Camera, StandardView};
 use super::detail;
+use super::follow::Follow;
 use super::gestures::{Gesture, offset_of, picked_under};
 use super::glide::Glide;
 use super::handles::{Handle, Handles};
@@ -15,6 +16,7 @@ use super::magnifier::Magnifier;
 use super::overlay::Overlay;
 use super::painter::{Frame, ViewportPainter};
 use super::pick::{self, SurfaceHit};
+use super::pointed;
 use super::scene::{MeshId, Scene};
 use super::seat::SeatMemory;
 use super::style::BenchStyle;
@@ -26,6 +28,7 @@ use crate::text;
 /// - Drag with the left button: a handle, or else turn about the place that was grabbed.
 /// - Drag with the right or middle button, or with Shift: shift the view.
 /// - Wheel or pinch: come nearer to what is under the pointer, or go away from it. Double click: bring it to the middle.
+/// - Click with the right button: what can be done with what is there.
 /// - Drag with Ctrl beside the handles: a box; what has its middle in it is added to the selection.
 /// - Ctrl while a handle is dragged: whole millimetres, steps of 5 degrees. Shift: not drawn to details. Escape: as it was.
 /// - With the bench focused, arrows turn (with Shift: shift), plus and minus come nearer and go away.
@@ -34,10 +37,11 @@ pub struct Bench {
     pub(super) camera: Camera,
     pub(super) glide: Option<Glide>,
     pub(super) gesture: Gesture,
+    pub(super) follow: Follow,
     pub(super) hovered: Option<MeshId>,
     pub(super) seat: SeatMemory,
-    /// Width over height, once it was shown.
-    aspect: Option<f64>,
+    /// Where it stands on the screen, once it was shown.
+    rect: Option<Rect>,
     /// What is to be framed as soon as the aspect is known.
     waiting: Option<Bounds>,
     /// The camera and the cut of the frame before.
@@ -78,9 +82,10 @@ impl Bench {
             camera: Camera::default(),
             glide: None,
             gesture: Gesture::Nothing,
+            follow: Follow::default(),
             hovered: None,
             seat: SeatMemory::default(),
-            aspect: None,
+            rect: None,
             waiting: None,
             painted: None,
             moved_at: None,
@@ -97,12 +102,12 @@ impl Bench {
     pub fn show(&mut self, ui: &mut Ui, scene: &Scene, mode: Mode, style: &BenchStyle) -> Vec<BenchAction> {
         let (rect, response) = ui.allocate_exact_size(ui.available_size(), Sense::click_and_drag());
         response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Canvas, true, ACCESSIBLE_NAME));
+        self.rect = Some(rect);
         let aspect = View { camera: self.camera, rect }.aspect();
-        self.aspect = Some(aspect);
         if let Some(bounds) = self.waiting.take() {
             self.set_camera(self.camera.framing(&bounds, aspect));
         }
-        if response.contains_pointer() {
+        if response.contains_pointer() || scene.pointed.is_some() {
             let context = ui.ctx().clone();
             pick::prepare(scene, move || context.request_repaint());
         }
@@ -113,6 +118,7 @@ impl Bench {
         }
         let before = self.camera;
         let mut actions = Vec::new();
+        self.follow_pieces(&scene, &self.view(&response));
         self.follow_glide(ui);
         self.follow_drag(ui, &response, &scene, mode, &mut actions);
         self.follow_wheel(ui, &response, &scene);
@@ -129,6 +135,8 @@ impl Bench {
         if let Some(detail) = self.drawn_to(&scene) {
             scene.pencil = Arc::new(scene.pencil.iter().cloned().chain(detail::lines(detail)).collect());
         }
+        // As seen from where the camera is going, so that nothing changes on the way.
+        let uncovered = pointed::uncover(&mut scene, &View { camera: self.goal(), rect });
         let scene = &scene;
         let moving = self.is_moving(ui, scene);
         self.painter.paint(
@@ -136,7 +144,7 @@ impl Bench {
             rect,
             Frame { scene: scene.clone(), camera: self.camera, style: *style, moving, inset: false },
         );
-        self.draw_over(ui, &response, scene, mode, style, aim);
+        self.draw_over(ui, &response, scene, mode, style, aim, uncovered);
         let pointer = if response.dragged() { response.interact_pointer_pos() } else { response.hover_pos() };
         self.magnify(ui, &self.view(&response), pointer, (scene, mode), aim, style);
         actions
@@ -149,6 +157,11 @@ impl Bench {
 
     /// Looks from elsewhere, at once.
     pub fn set_camera(&mut self, camera: Camera) {
+        self.follow.forget();
+        self.put_camera(camera);
+    }
+
+    pub(super) fn put_camera(&mut self, camera: Camera) {
         self.glide = None;
         self.waiting = None;
         self.camera = camera;
@@ -190,6 +203,17 @@ impl Bench {
         Some((self.last_handle, numbers[self.last_handle as usize], seat))
     }
 
+    /// Where a place is seen on the screen, once it was shown; `None` where it is out of the picture.
+    pub fn seen_at(&self, place: &Point) -> Option<Pos2> {
+        let rect = self.rect?;
+        View { camera: self.camera, rect }.project(place).filter(|at| rect.contains(*at))
+    }
+
+    /// The middle of it on the screen.
+    pub fn middle(&self) -> Pos2 {
+        self.rect.map_or(Pos2::ZERO, |rect| rect.center())
+    }
+
     /// A drag of the cut that goes on is left as it was; the button may stay down.
     pub fn give_up_drag(&mut self) {
         if let Gesture::Handle(_) = self.gesture {
@@ -228,8 +252,8 @@ impl Bench {
     }
 
     fn frame_from(&mut self, camera: Camera, bounds: &Bounds) {
-        match self.aspect {
-            Some(aspect) => self.go(camera.framing(bounds, aspect)),
+        match self.rect {
+            Some(rect) => self.go(camera.framing(bounds, View { camera, rect }.aspect())),
             None => {
                 self.camera = camera;
                 self.waiting = Some(*bounds);
@@ -237,8 +261,18 @@ impl Bench {
         }
     }
 
+    /// Goes after what is kept in the picture.
+    pub(super) fn chase(&mut self, to: Camera) {
+        if self.reduce_motion {
+            self.put_camera(to);
+        } else {
+            self.glide = Some(Glide::chasing(self.camera, to, self.glide));
+        }
+    }
+
     pub(super) fn go(&mut self, to: Camera) {
-        if self.aspect.is_none() {
+        self.follow.forget();
+        if self.rect.is_none() {
             self.camera = to;
         } else if self.reduce_motion {
             self.set_camera(to);
@@ -262,6 +296,15 @@ impl Bench {
         }
     }
 
+    /// What words keep clear of: the ring under the pointer, and the magnifier.
+    fn under_the_hand(&self, overlay: &Overlay, scene: &Scene, mode: Mode, aim: Option<SurfaceHit>) -> Vec<Rect> {
+        let ring = aim
+            .filter(|_| mode != Mode::Look)
+            .and_then(|hit| overlay.aimed_at(&hit, &offset_of(scene, hit.id), mode == Mode::PlaceByClick));
+        let pointed = scene.pointed.and_then(|place| overlay.ring_of(&place));
+        ring.into_iter().chain(pointed).chain(self.magnifier.shown.map(|magnified| magnified.rect)).collect()
+    }
+
     fn draw_over(
         &mut self,
         ui: &Ui,
@@ -270,11 +313,12 @@ impl Bench {
         mode: Mode,
         style: &BenchStyle,
         aim: Option<SurfaceHit>,
+        uncovered: bool,
     ) {
         let view = self.view(response);
         let overlay = Overlay::new(ui.painter_at(response.rect), view, style);
         overlay.compass();
-        overlay.words(scene);
+        overlay.words(scene, &self.under_the_hand(&overlay, scene, mode, aim));
         let pointer = response.hover_pos();
         let undone = pointer.filter(|_| mode == Mode::PickPoints).and_then(|at| picked_under(scene, &view, at));
         overlay.residuals(&scene.residuals);
@@ -351,6 +395,9 @@ impl Bench {
             }
             overlay.aim(&hit, &offset, mode == Mode::PlaceByClick);
             ui.ctx().set_cursor_icon(egui::CursorIcon::Crosshair);
+        }
+        if let Some(place) = &scene.pointed {
+            overlay.pointed(place, uncovered);
         }
         if let Some(text) = self.painter.trouble() {
             overlay.hint(&text);

@@ -1,12 +1,14 @@
 //! The window's panels, driven by the names that screen readers read, with no display and no GL.
 
 mod advice;
+mod at_hand;
 mod beds;
 mod bores;
 mod details;
 mod first_sight;
 mod habits;
 mod keyboard;
+mod looking;
 mod measures;
 mod mending;
 mod outline;

@@ -32,6 +32,17 @@ pub fn draw_grazes(shot: &Shot<'_>, programs: &Programs, gl: &Context) {
     }
 }
 
+/// What is lit up, as well behind surfaces as before them.
+pub fn draw_lit(shot: &Shot<'_>, programs: &Programs, gl: &Context) {
+    let Some(segments) = Segments::new(shot, gl, shot.frame.scene.lit.iter().map(Vec::as_slice)) else { return };
+    let style = &shot.frame.style;
+    let seat = Stroke { width: 4.4, alpha: 0.6, ..Stroke::new(style.tag) };
+    let hidden = Stroke { width: 2.0, alpha: 0.85, hidden: true, round: false, ..Stroke::new(style.warning) };
+    for stroke in [hidden, seat, Stroke { width: 2.4, ..Stroke::new(style.warning) }] {
+        segments.draw(shot, programs, &stroke);
+    }
+}
+
 /// Lines of a guide in pencil: the room that a piece is held against.
 pub fn draw_pencil(shot: &Shot<'_>, programs: &Programs, gl: &Context) {
     let Some(segments) = Segments::new(shot, gl, shot.frame.scene.pencil.iter().map(Vec::as_slice)) else { return };
