@@ -11,12 +11,12 @@ use super::manual::{ManualAction, OpenManual, Page};
 use super::messages::About;
 use super::sets::SetAction;
 use super::state::{Line, Next, Preview, Question, Tool};
-use super::{App, at_hand, scene};
+use super::{App, at_hand, pointing, scene};
 use crate::text;
 
 impl App {
     pub(super) fn apply(&mut self, action: Action, ctx: &egui::Context) {
-        if ends_pointing(&action) {
+        if pointing::is_over_after(&action) {
             self.state.pointed = None;
         }
         if at_hand::is_over_after(&action) {
@@ -326,10 +326,10 @@ impl App {
     /// Brings a place into the middle, near enough to see what is wrong with it, and points it out.
     fn look_at_place(&mut self, place: seamwright_geometry::Point) {
         let Some(part) = self.state.part_bounds() else { return };
-        let half = seamwright_geometry::Vector::repeat(part.diagonal() * PLACE_SHARE);
         self.state.exploded = 0.0;
         self.state.pointed = Some(place);
-        self.bench.frame(&seamwright_geometry::Bounds { min: place - half, max: place + half });
+        let scene = scene::build(&self.state, &self.outlines);
+        self.bench.look_at_place(&scene, &place, part.diagonal() * PLACE_SHARE);
     }
 
     /// Brings places into the picture, with room around them.
@@ -395,40 +395,6 @@ fn manual_after(manual: Option<OpenManual>, action: ManualAction) -> Option<Open
         ManualAction::Turn(page) => Some(OpenManual { page }),
         ManualAction::Toggle | ManualAction::Close => None,
     }
-}
-
-/// After what a place is no longer pointed out: the maker went on to something else.
-fn ends_pointing(action: &Action) -> bool {
-    matches!(
-        action,
-        Action::Edit(_)
-            | Action::GoToStep(_)
-            | Action::ToggleLine(_)
-            | Action::OpenLine(_)
-            | Action::TakeCut(_)
-            | Action::SelectPiece(_)
-            | Action::Set(_)
-            | Action::ShowPiece(_)
-            | Action::Explode(_)
-            | Action::SelectShell(_)
-            | Action::ShowMeasure(_)
-            | Action::Run(
-                Command::Undo
-                    | Command::Redo
-                    | Command::Explode
-                    | Command::FrameAll
-                    | Command::FrameSelection
-                    | Command::CutOnSurface
-                    | Command::CutThroughPoints
-                    | Command::BoreThroughPoints
-                    | Command::CutByNumber
-                    | Command::StepOff
-                    | Command::Measure(_)
-                    | Command::MeasureDistance
-                    | Command::StandOnFace
-                    | Command::OpenLine(_)
-            )
-    )
 }
 
 /// What is shown around a place, to each side, as a share of the part's diagonal.

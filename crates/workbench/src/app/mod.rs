@@ -35,6 +35,7 @@ pub mod outline;
 mod path_dialog;
 pub mod pictures;
 pub mod placing;
+mod pointing;
 pub mod quantity;
 mod recovery;
 mod save;

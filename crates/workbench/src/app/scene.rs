@@ -8,7 +8,7 @@ use seamwright_project::{CutForm, PartId, PieceId};
 use super::compare::Compared;
 use super::engine::{Piece, PlacedSide, Placement};
 use super::state::{Line, State, Tool, tone_of};
-use super::{beds, bores, leaders, outline};
+use super::{beds, bores, leaders, outline, pointing};
 use crate::bench::{
     BedUnderneath, Body, CutInHand, Drawn, Emphasis, HeldAgainst, Label, MeshId, Mode, Residual, Scene, SurfaceHit,
     Tone, corners,
@@ -41,7 +41,7 @@ pub fn build(state: &State, outlines: &Arc<Vec<Vec<Point>>>) -> Scene {
             None if state.picked_outline().is_some() => state.picked_outline().cloned().unwrap_or_default(),
             None => Arc::new(steps.unwrap_or_default()),
         },
-        lit: Arc::new(finding_lines(state).filter(|_| in_hand.is_none()).unwrap_or_default()),
+        lit: Arc::new(pointing::finding_lines(state).filter(|_| in_hand.is_none()).unwrap_or_default()),
         pointed: state.pointed,
         details: state.details_in_hand().cloned().unwrap_or_default(),
         residuals: residuals(state),
@@ -109,22 +109,6 @@ pub fn shell_of(state: &State, hit: &SurfaceHit) -> Option<u32> {
     let face = origins.get(hit.face)?.stock_face()?;
     stock.shell_of_face.get(face as usize).copied()
 }
-
-/// The faces of the finding that is lit up, as lines, where they stand.
-fn finding_lines(state: &State) -> Option<Vec<Vec<Point>>> {
-    let (part, finding) = state.shown_finding.filter(|_| state.open_line == Some(Line::Stock))?;
-    let looked = state.looked.as_ref().filter(|looked| looked.is_about(state.recipe()))?;
-    let mesh = &state.outcome.as_ref()?.parts.get(part)?.solid.mesh;
-    let faces = &looked.parts.get(part)?.findings.get(finding)?.faces;
-    let round = |&face: &u32| {
-        let [a, b, c] = mesh.triangles.get(face as usize)?.map(|v| mesh.vertices[v as usize]);
-        Some(vec![a, b, c, a])
-    };
-    Some(faces.iter().take(MOST_LIT).filter_map(round).collect())
-}
-
-/// Faces that are lit up at most: the worst come first, and more would be one white patch. Our own choice, no source.
-const MOST_LIT: usize = 2000;
 
 /// The edges of a box, as lines.
 fn box_lines(b: &Bounds) -> Vec<Vec<Point>> {

@@ -179,6 +179,8 @@ impl Inside {
 pub struct Looked {
     /// The recipe that it was made for.
     pub recipe: Recipe,
+    /// The rims of the holes of each part, as lines, mm.
+    pub rims: Vec<Vec<Vec<Point>>>,
     /// One for each part, in their order; where there are several, one more for what is wrong between them.
     pub parts: Vec<Health>,
 }

@@ -1,12 +1,14 @@
 //! A place that is pointed out: a ring round it that is seen through everything, and what hides it is seen through.
 
 use egui::{Align2, Pos2, Rect, Vec2};
-use seamwright_geometry::Point;
+use seamwright_geometry::{Bounds, Point, Vector};
 
+use super::camera::Camera;
 use super::overlay::Overlay;
 use super::pick::{self, HIDDEN_MM, Ray};
-use super::scene::{Emphasis, Scene};
+use super::scene::{Emphasis, Scene, corners};
 use super::view::View;
+use super::widget::Bench;
 use crate::text;
 
 /// Makes see-through what lies between the eye and the place that is pointed out; whether anything does.
@@ -22,6 +24,33 @@ pub(super) fn uncover(scene: &mut Scene, view: &View) -> bool {
         scene.drawn.iter_mut().filter(hides).for_each(|drawn| drawn.emphasis = Emphasis::Ghost);
     }
     is_hidden
+}
+
+/// How much farther away than the far side of what hides it the eye stays: what is seen through is seen as a whole then, and
+/// not from within. Our own choice, by eye.
+const OUTSIDE: f64 = 2.2;
+
+impl Bench {
+    /// Brings `place` into the middle, so near that `reach_mm` to each side of it fill the picture; where something of `scene`
+    /// hides it, no nearer than lets that be seen as a whole.
+    pub fn look_at_place(&mut self, scene: &Scene, place: &Point, reach_mm: f64) {
+        let reach = Vector::repeat(reach_mm);
+        let around = Bounds { min: place - reach, max: place + reach };
+        let Some(aspect) = self.aspect() else { return self.frame(&around) };
+        let near = self.goal().framing(&around, aspect);
+        let back = near.axes()[2];
+        let out_mm = scene.bounds().map_or(0.0, |bounds| way_out_mm(&bounds, place, &back));
+        let ray = Ray { origin: place + back * (out_mm + reach_mm), direction: -back };
+        // So far before it lies the outermost of what hides it.
+        let before_mm = pick::pick(scene, &ray, true).map_or(0.0, |hit| out_mm + reach_mm - hit.distance_mm);
+        let least_mm = if before_mm > HIDDEN_MM { OUTSIDE * before_mm } else { 0.0 };
+        self.go(Camera { target: *place, distance_mm: near.distance_mm.max(least_mm), ..near });
+    }
+}
+
+/// How far it is from `place` along `way` until all of a box is behind.
+fn way_out_mm(bounds: &Bounds, place: &Point, way: &Vector) -> f64 {
+    corners(bounds).iter().map(|corner| (corner - place).dot(way)).fold(0.0, f64::max)
 }
 
 /// The ring, and how far beside it its words stand, in points. Our own choice, by eye.

@@ -295,6 +295,7 @@ impl Scene {
             self.grazes.len(),
             self.lit.len(),
             self.bed.is_some(),
+            self.pointed.is_some(),
         )
             .hash(&mut h);
         for d in &self.drawn {

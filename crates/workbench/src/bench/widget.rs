@@ -251,9 +251,14 @@ impl Bench {
         self.glide.as_ref().map_or(self.camera, Glide::goal)
     }
 
+    /// Width over height of the picture, once it was shown.
+    pub(super) fn aspect(&self) -> Option<f64> {
+        Some(View { camera: self.camera, rect: self.rect? }.aspect())
+    }
+
     fn frame_from(&mut self, camera: Camera, bounds: &Bounds) {
-        match self.rect {
-            Some(rect) => self.go(camera.framing(bounds, View { camera, rect }.aspect())),
+        match self.aspect() {
+            Some(aspect) => self.go(camera.framing(bounds, aspect)),
             None => {
                 self.camera = camera;
                 self.waiting = Some(*bounds);

@@ -58,6 +58,31 @@ fn a_place_that_is_shown_is_pointed_out_until_something_else_is_done() {
 }
 
 #[test]
+fn the_rims_of_a_hole_within_the_model_are_lit_up_and_looked_at_from_outside() {
+    let mut bench = Bench::new();
+    let outer = solids::cuboid(Point::new(0.0, 0.0, 0.0), Point::new(120.0, 90.0, 100.0));
+    let inner = solids::cuboid(Point::new(40.0, 30.0, 30.0), Point::new(80.0, 60.0, 70.0));
+    let mut hollow = solids::hollow(&outer, &inner);
+    // A face of the cavity is missing.
+    hollow.triangles.pop();
+    let file = bench.path("hollow.stl");
+    write_stl(&file, &hollow, "hollow", Overwrite::Refuse).unwrap();
+    bench.ask(Action::OpenAny(file));
+    bench.ask(Action::LookClosely);
+    bench.until("a close look", |state| state.looked.is_some());
+    let state = bench.harness.state().state();
+    let looked = state.looked.as_ref().unwrap();
+    assert_eq!(looked.rims[0].len(), 1);
+    assert_eq!(looked.rims[0][0].len(), 4, "three corners, and the first once more: {:?}", looked.rims);
+    bench.ask(Action::ShowFinding(0, 0));
+    steps(&mut bench, 40);
+    let place = bench.harness.state().state().pointed.expect("the hole is pointed out");
+    assert!((30.0..=90.0).contains(&place.x));
+    let eye = bench.harness.state().camera().eye();
+    assert!(eye.x > 125.0 || eye.y < -5.0 || eye.z > 105.0, "outside of the block: {eye:?}");
+}
+
+#[test]
 fn frame_times_are_told_in_one_line() {
     let mut bench = Bench::with_model();
     bench.press(Modifiers::NONE, Key::F10);

@@ -7,6 +7,7 @@ use std::sync::Arc;
 use egui_kittest::Harness;
 use seamwright_geometry::Point;
 
+use super::gestures::{desk, rect, seen};
 use super::gl::{difference, front, headless, picture};
 use super::{cube_scene, cuboid, drawn};
 use crate::bench::{Bench, BenchStyle, Emphasis, Frame, Mode, Scene, ViewportPainter};
@@ -60,6 +61,23 @@ fn what_hides_a_place_is_seen_through_and_nothing_else() {
     hidden.drawn[0].emphasis = Emphasis::Hidden;
     hidden.pointed = Some(Point::new(5.0, 0.0, 5.0));
     assert_eq!(emphases(&hidden), [Emphasis::Hidden, Plain, Plain], "out of sight already");
+}
+
+#[test]
+fn a_place_inside_is_looked_at_from_outside_of_what_hides_it_and_one_on_the_surface_from_near() {
+    let mut h = desk(cube_scene());
+    let mut away_mm = |place: Point| {
+        h.state_mut().scene.pointed = Some(place);
+        let scene = cube_scene();
+        h.state_mut().bench.look_at_place(&scene, &place, 5.0);
+        h.run();
+        let seen = seen(&h, &place);
+        assert!(seen.distance(rect(&h).center()) < 2.0, "{seen:?}");
+        h.state().bench.camera().distance_mm
+    };
+    let near = away_mm(Point::new(10.0, -50.0, 5.0));
+    let inside = away_mm(Point::new(0.0, 20.0, 0.0));
+    assert!(near < 60.0 && inside > 110.0, "{near} {inside}");
 }
 
 #[test]
