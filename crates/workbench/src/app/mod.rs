@@ -16,6 +16,7 @@ pub mod crash;
 pub mod cut_found;
 pub mod demos;
 pub mod details;
+mod drawn;
 mod engine;
 pub mod files;
 pub mod first_job;

@@ -7,7 +7,8 @@ use three_d::{Blend, Context, DepthTest, InstanceBuffer, RenderStates, Viewport,
 use super::convert::{mat4, screen_rgba, vec3};
 use super::programs::Programs;
 use super::shot::Shot;
-use crate::bench::scene::{BedUnderneath, CutInHand};
+use crate::bench::cut_in_hand::CutInHand;
+use crate::bench::scene::BedUnderneath;
 
 /// The section outline in chalk: with a dark seat so that it shows on light surfaces, and faintly through the model.
 pub fn draw_outlines(shot: &Shot<'_>, programs: &Programs, gl: &Context) {
