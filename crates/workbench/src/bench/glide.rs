@@ -40,6 +40,11 @@ impl Glide {
         Glide { from, to, way: Way::Chase { last_s, since_s: None } }
     }
 
+    /// Whether it goes after something.
+    pub fn is_chase(&self) -> bool {
+        matches!(self.way, Way::Chase { .. })
+    }
+
     /// Where it goes.
     pub fn goal(&self) -> Camera {
         self.to

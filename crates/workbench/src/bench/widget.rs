@@ -115,10 +115,13 @@ impl Bench {
         if let Some(cut) = &mut scene.cut {
             self.seat.apply(cut);
         }
-        let before = self.camera;
-        let mut actions = Vec::new();
         self.follow_pieces(&scene, &self.view(&response));
+        let before = self.camera;
+        let chases = self.glide.as_ref().is_some_and(Glide::is_chase);
         self.follow_glide(ui);
+        // Nobody looked elsewhere: the pieces moved.
+        let before = if chases { self.camera } else { before };
+        let mut actions = Vec::new();
         self.follow_drag(ui, &response, &scene, mode, &mut actions);
         self.follow_wheel(ui, &response, &scene);
         self.follow_keys(ui, &response, mode, &mut actions);

@@ -7,7 +7,7 @@ use seamwright_geometry::{Bounds, Point, Vector};
 use super::gestures::{Desk, desk, drag, hover, rect, seen, view};
 use super::{close, cuboid, drawn};
 use crate::bench::scene::corners;
-use crate::bench::{Camera, Emphasis, Scene};
+use crate::bench::{Bench, BenchAction, BenchStyle, Camera, Emphasis, Mode, NoPaint, Scene};
 
 /// A cube of 100 mm in two halves, one on the other.
 fn halves() -> Scene {
@@ -143,4 +143,27 @@ fn where_the_camera_was_sent_to_it_goes_whatever_the_pieces_do() {
     let sent = h.state().bench.camera();
     pull(&mut h, 0.0);
     assert_eq!(h.state().bench.camera(), sent);
+}
+
+#[test]
+fn that_the_camera_follows_is_no_looking_around() {
+    for less_motion in [true, false] {
+        let mut bench = Bench::new(Box::new(NoPaint));
+        bench.reduce_motion = less_motion;
+        bench.frame(&halves().bounds().unwrap());
+        let shown = (bench, halves(), Vec::new());
+        let mut h = Harness::builder().with_size([1000.0, 700.0]).build_ui_state(
+            |ui, (bench, scene, actions): &mut (Bench, Scene, Vec<BenchAction>)| {
+                actions.extend(bench.show(ui, scene, Mode::Look, &BenchStyle::light()));
+            },
+            shown,
+        );
+        h.run_steps(4);
+        let before = h.state().0.camera();
+        h.state_mut().2.clear();
+        h.state_mut().1.drawn[1].offset = Vector::z() * 300.0;
+        h.run_steps(60);
+        assert!(h.state().0.camera().distance_mm > before.distance_mm);
+        assert_eq!(h.state().2, []);
+    }
 }
