@@ -58,6 +58,11 @@ pub(super) fn is_over_after(action: &Action) -> bool {
                 Command::Undo
                     | Command::Redo
                     | Command::Explode
+                    | Command::SelectAll
+                    | Command::HidePieces
+                    | Command::IsolatePieces
+                    | Command::SeeThrough
+                    | Command::ShowAll
                     | Command::FrameAll
                     | Command::FrameSelection
                     | Command::CutOnSurface

@@ -72,9 +72,13 @@ impl Overlay<'_> {
         let from = at + beside.normalized() * RADIUS;
         self.haloed_line(&[from, at + beside], 1.6, ink);
         let align = if beside.x < 0.0 { Align2::RIGHT_CENTER } else { Align2::LEFT_CENTER };
-        let words = if is_hidden { text::bench::HERE_BEHIND } else { text::bench::HERE };
+        let (words, keys) = if is_hidden {
+            (text::bench::HERE_BEHIND, text::bench::SEEN_THROUGH_KEYS)
+        } else {
+            (text::bench::HERE, text::bench::POINTED_KEYS)
+        };
         self.tag(at + beside, align, words, ink);
-        self.hint(text::bench::POINTED_KEYS);
+        self.hint(keys);
     }
 
     /// Up and to the right, or where there is room.
