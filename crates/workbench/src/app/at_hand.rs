@@ -97,9 +97,12 @@ impl AtHand {
             }
             Thing::Cut(id) => vec![of_cut(*id, state)],
             Thing::Bench => {
-                let leave = (state.tool != Tool::Look).then_some(Command::LayDown);
+                let (bore, cut) = (state.held_bore().is_some(), state.cut_in_hand().is_some());
+                let leave = (state.tool != Tool::Look || bore || cut).then_some(Command::LayDown);
+                let in_hand = leave.into_iter().chain(bore.then_some(Command::RemoveBore));
                 let commands = [Command::ShowAll, Command::FrameAll, Command::Explode, Command::SelectAll];
-                vec![leave.into_iter().chain(commands).map(|command| Offer::run(command, state)).collect()]
+                let offers = |command| Offer::run(command, state);
+                vec![in_hand.map(offers).collect(), commands.map(offers).into()]
             }
         }
     }

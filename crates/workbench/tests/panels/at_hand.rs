@@ -64,7 +64,12 @@ fn a_right_click_on_a_piece_offers_what_can_be_done_with_it() {
     let mut bench = halves();
     bench.right_click_bench([-60.0, 0.0]);
     assert!(matches!(bench.list(), Some(Thing::Piece(_))) && bench.chosen() == ["A1"]);
-    assert!(bench.sees("piece A1") && bench.sees("see through") && bench.sees("cut: brow …"));
+    assert!(
+        bench.sees("What can be done here")
+            && bench.sees("piece A1")
+            && bench.sees("see through")
+            && bench.sees("cut: brow …")
+    );
     bench.choose_line("hide");
     assert!(bench.list().is_none());
     let hidden = |bench: &Bench| -> Vec<String> {
@@ -190,4 +195,18 @@ fn while_a_tool_is_out_a_right_click_offers_to_lay_it_down() {
     assert_eq!(bench.list(), Some(&Thing::Bench));
     bench.choose_line("lay down");
     assert_eq!(bench.harness.state().state().tool, seamwright::app::state::Tool::Look);
+}
+
+#[test]
+fn a_bore_in_hand_is_laid_down_or_removed_from_the_list() {
+    let mut bench = halves();
+    bench.ask(Action::Run(Command::BoreThroughPoints));
+    for at in [[10.0, 90.0, 90.0], [290.0, 90.0, 90.0]] {
+        bench.ask(Action::PickPoint(Point::from(at), PartId::MAIN));
+    }
+    assert_eq!(bench.recipe().bores.len(), 1);
+    bench.right_click_bench([-440.0, -200.0]);
+    assert_eq!(bench.list(), Some(&Thing::Bench));
+    bench.choose_line("remove bore");
+    assert!(bench.recipe().bores.is_empty() && bench.list().is_none());
 }
