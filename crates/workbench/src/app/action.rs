@@ -5,6 +5,7 @@ use std::path::PathBuf;
 use seamwright_geometry::Point;
 use seamwright_project::{CutForm, CutId, CutPlane, Edit, MeasureId, PartId, PieceId, Recipe};
 
+use super::at_hand::AtHand;
 use super::beds::BedAction;
 use super::bores::BoreAction;
 use super::command::Command;
@@ -82,6 +83,8 @@ pub enum Action {
     ShowPlace(Point),
     /// Moves the camera to a piece.
     ShowPiece(PieceId),
+    /// Opens a list of what can be done with something, or puts it away.
+    AtHand(Option<AtHand>),
     /// Pulls the pieces apart: 0 together, 1 far apart.
     Explode(f32),
     /// Sorts the ledger.

@@ -11,11 +11,17 @@ use super::manual::{ManualAction, OpenManual, Page};
 use super::messages::About;
 use super::sets::SetAction;
 use super::state::{Line, Next, Preview, Question, Tool};
-use super::{App, scene};
+use super::{App, at_hand, pointing, scene};
 use crate::text;
 
 impl App {
     pub(super) fn apply(&mut self, action: Action, ctx: &egui::Context) {
+        if pointing::is_over_after(&action) {
+            self.state.pointed = None;
+        }
+        if at_hand::is_over_after(&action) {
+            self.state.at_hand = None;
+        }
         match action {
             Action::Run(command) => self.run(command, ctx),
             Action::Edit(edit) => {
@@ -59,6 +65,7 @@ impl App {
                 self.select_piece(Some(id));
                 self.look_at_selection();
             }
+            Action::AtHand(list) => self.state.at_hand = list,
             Action::Explode(share) => self.state.exploded = share.clamp(0.0, 1.0),
             Action::Sort(order) => self.state.order = order,
             Action::PickPoint(point, part) => {
@@ -145,6 +152,7 @@ impl App {
             }
             Command::History => self.state.history_open = !self.state.history_open,
             Command::Commands => self.state.commands_open = !self.state.commands_open,
+            Command::AtHand => self.list_at_hand(),
             Command::Manual => self.queue.push(Action::Manual(ManualAction::Toggle)),
             Command::StartSheet => self.state.start.open = !self.state.start.open,
             Command::FirstJob => self.leaving(Next::FirstJob),
@@ -266,12 +274,16 @@ impl App {
     /// One thing at a time, from what lies on top.
     fn lay_down(&mut self) {
         let state = &mut self.state;
-        if state.start.open {
+        if state.at_hand.take().is_some() {
+            // Nothing else lies on top of it.
+        } else if state.start.open {
             state.start.open = false;
         } else if state.commands_open || state.history_open {
             (state.commands_open, state.history_open) = (false, false);
         } else if state.manual.is_some() {
             state.manual = None;
+        } else if state.pointed.is_some() {
+            state.pointed = None;
         } else if state.tool != Tool::Look {
             state.tool = Tool::Look;
         } else if state.stepping.is_some() {
@@ -311,12 +323,13 @@ impl App {
         }
     }
 
-    /// Brings a place into the middle, near enough to see what is wrong with it.
+    /// Brings a place into the middle, near enough to see what is wrong with it, and points it out.
     fn look_at_place(&mut self, place: seamwright_geometry::Point) {
         let Some(part) = self.state.part_bounds() else { return };
-        let half = seamwright_geometry::Vector::repeat(part.diagonal() * PLACE_SHARE);
         self.state.exploded = 0.0;
-        self.bench.frame(&seamwright_geometry::Bounds { min: place - half, max: place + half });
+        self.state.pointed = Some(place);
+        let scene = scene::build(&self.state, &self.outlines);
+        self.bench.look_at_place(&scene, &place, part.diagonal() * PLACE_SHARE);
     }
 
     /// Brings places into the picture, with room around them.

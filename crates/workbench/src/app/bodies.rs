@@ -3,13 +3,13 @@
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex};
 
-use seamwright_geometry::{Bounds, Cancelled, Point, Progress, Solid};
+use seamwright_geometry::{Bounds, Cancelled, Point, Progress, Solid, Vector};
 use seamwright_project::likeness::Likeness;
 
 use super::engine::Outcome;
 use super::leaders;
 use crate::bench::Body;
-use crate::shown::body_of;
+use crate::shown::{body_of, fully_apart};
 
 /// What the bench shows of an outcome.
 #[derive(Clone, Debug, Default)]
@@ -20,6 +20,8 @@ pub struct Bodies {
     pub parts: Vec<Arc<Body>>,
     /// A place on each seam, in the order of the seams, mm.
     pub seam_places: Vec<Option<Point>>,
+    /// Where the pieces are drawn when they are exploded in full, relative to where they are, in their order, mm.
+    pub apart: Vec<Vector>,
     /// The box around the uncut parts, mm.
     pub part_bounds: Option<Bounds>,
     /// A small picture of the uncut parts, for the list of what was open lately.
@@ -63,7 +65,8 @@ impl BodyStore {
         *known = kept;
         drop(known);
         let likeness = self.likeness_of(outcome, progress)?;
-        Ok(Bodies { pieces, parts, seam_places: leaders::places(outcome), part_bounds: outcome.bounds(), likeness })
+        let (seam_places, apart) = (leaders::places(outcome), fully_apart(outcome));
+        Ok(Bodies { pieces, parts, seam_places, apart, part_bounds: outcome.bounds(), likeness })
     }
 
     /// Drawn anew only where the parts are others.

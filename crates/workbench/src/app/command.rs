@@ -26,6 +26,8 @@ pub enum Command {
     History,
     /// Shows all commands.
     Commands,
+    /// Shows what can be done with what is selected or in hand.
+    AtHand,
     /// Shows the manual.
     Manual,
     /// Shows the start sheet.
@@ -143,6 +145,7 @@ impl Entry {
 pub const COMMANDS: &[Entry] = &[
     entry(Command::Manual, words::MANUAL).key(Key::F1),
     entry(Command::Commands, words::COMMANDS).key(Key::F3),
+    entry(Command::AtHand, words::AT_HAND).with(Modifiers::SHIFT, Key::F10),
     entry(Command::NewProject, words::NEW_PROJECT).ctrl(Key::N),
     entry(Command::Open, words::OPEN).ctrl(Key::O),
     entry(Command::SaveAs, words::SAVE_AS).ctrl_shift(Key::S),
@@ -288,6 +291,10 @@ pub fn pressed(ctx: &egui::Context) -> Vec<Command> {
         .filter(|(command, _)| !(typing && matches!(command, Command::Undo | Command::Redo | Command::SelectAll)))
         .filter(|(_, keys)| ctx.input_mut(|i| consume(i, keys)))
         .collect();
+    // Keyboards that have a key for it have no sign for it that could be written in a list.
+    if !typing && ctx.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Menu)) {
+        pressed.push((Command::AtHand, KeyboardShortcut::new(Modifiers::NONE, Key::Menu)));
+    }
     // Where a frame takes long, several come in one: undone and then saved is not saved and then undone.
     pressed.sort_by_key(|(_, keys)| struck.iter().position(|key| *key == keys.logical_key));
     pressed.into_iter().map(|(command, _)| command).collect()

@@ -28,6 +28,7 @@ use super::bodies::{Bodies, BodyStore};
 use super::cut_found::StretchKey;
 use super::lane::{Done, Lane};
 use super::measuring::Round;
+use super::pointing::rims;
 use super::start::{LookUp, StartFound, look_up};
 use super::state::{Inside, KitWritten, Looked};
 use crate::text;
@@ -350,7 +351,9 @@ impl Engine {
                 let findings = look_between(&beside, &look, progress)?;
                 parts.push(Health { findings, ..Health::default() });
             }
-            Ok(Ready::Looked(Box::new(Looked { recipe: outcome.recipe.clone(), parts })))
+            progress.check()?;
+            let rims = outcome.parts.iter().zip(&parts).map(|(part, found)| rims(&part.solid.mesh, found)).collect();
+            Ok(Ready::Looked(Box::new(Looked { recipe: outcome.recipe.clone(), rims, parts })))
         });
     }
 

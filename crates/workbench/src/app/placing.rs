@@ -16,7 +16,7 @@ use super::messages::Messages;
 use super::scene;
 use super::sets::SetAction;
 use super::state::{Line, Preview, State, Tool};
-use super::{App, bores, guide};
+use super::{App, at_hand, bores, guide};
 use crate::bench::{self, BenchAction, DragPhase, Handle, SurfaceHit};
 
 /// Live placing of the cut in hand.
@@ -122,6 +122,7 @@ pub(super) fn translate(done: Vec<BenchAction>, state: &State, queue: &mut Queue
                 Some(bores::BoreDragged::Edit(edit)) => queue.edit(edit),
                 None => {}
             },
+            BenchAction::Asked { at, hit, on_handle } => at_hand::ask(state, at, hit, on_handle, queue),
             BenchAction::ModeLeft => queue.push(Action::Run(Command::LayDown)),
             BenchAction::CameraMoved => {}
         }

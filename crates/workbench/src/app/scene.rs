@@ -2,16 +2,15 @@
 
 use std::sync::Arc;
 
-use seamwright_geometry::{Bounds, Point, Vector};
+use seamwright_geometry::{Bounds, Point};
 use seamwright_project::{CutForm, PartId, PieceId};
 
 use super::compare::Compared;
-use super::engine::{Piece, PlacedSide, Placement};
+use super::engine::Piece;
 use super::state::{Line, State, Tool, tone_of};
-use super::{beds, bores, leaders, outline};
+use super::{beds, bores, drawn, leaders, outline, pointing};
 use crate::bench::{
-    BedUnderneath, Body, CutInHand, Drawn, Emphasis, HeldAgainst, Label, MeshId, Mode, Residual, Scene, SurfaceHit,
-    Tone, corners,
+    BedUnderneath, Body, CutInHand, Drawn, Emphasis, Label, MeshId, Mode, Residual, Scene, SurfaceHit, corners,
 };
 use crate::shown;
 
@@ -20,7 +19,7 @@ pub fn build(state: &State, outlines: &Arc<Vec<Vec<Point>>>) -> Scene {
     let Some(part) = state.part_bounds() else { return Scene::default() };
     let in_hand = cut_in_hand(state, &part);
     let (steps, dimensions) = state.stepped_lines().unzip();
-    let mut drawn = drawn_pieces(state, &part);
+    let mut drawn = drawn::drawn_pieces(state);
     let tapes = state.tape_lines().iter().cloned();
     let pencil = Arc::new(room_around(&drawn).into_iter().chain(leader_lines(state, &drawn)).chain(tapes).collect());
     if drawn.is_empty() {
@@ -39,8 +38,10 @@ pub fn build(state: &State, outlines: &Arc<Vec<Vec<Point>>>) -> Scene {
             Some(bounds) => Arc::new(box_lines(&bounds)),
             None if in_hand.is_some() => outlines.clone(),
             None if state.picked_outline().is_some() => state.picked_outline().cloned().unwrap_or_default(),
-            None => Arc::new(steps.or_else(|| finding_lines(state)).unwrap_or_default()),
+            None => Arc::new(steps.unwrap_or_default()),
         },
+        lit: Arc::new(pointing::finding_lines(state).filter(|_| in_hand.is_none()).unwrap_or_default()),
+        pointed: state.pointed,
         details: state.details_in_hand().cloned().unwrap_or_default(),
         residuals: residuals(state),
         grazes: Arc::new(grazes(state)),
@@ -108,22 +109,6 @@ pub fn shell_of(state: &State, hit: &SurfaceHit) -> Option<u32> {
     stock.shell_of_face.get(face as usize).copied()
 }
 
-/// The faces of the finding that is lit up, as lines, where they stand.
-fn finding_lines(state: &State) -> Option<Vec<Vec<Point>>> {
-    let (part, finding) = state.shown_finding.filter(|_| state.open_line == Some(Line::Stock))?;
-    let looked = state.looked.as_ref().filter(|looked| looked.is_about(state.recipe()))?;
-    let mesh = &state.outcome.as_ref()?.parts.get(part)?.solid.mesh;
-    let faces = &looked.parts.get(part)?.findings.get(finding)?.faces;
-    let round = |&face: &u32| {
-        let [a, b, c] = mesh.triangles.get(face as usize)?.map(|v| mesh.vertices[v as usize]);
-        Some(vec![a, b, c, a])
-    };
-    Some(faces.iter().take(MOST_LIT).filter_map(round).collect())
-}
-
-/// Faces that are lit up at most: the worst come first, and more would be one white patch. Our own choice, no source.
-const MOST_LIT: usize = 2000;
-
 /// The edges of a box, as lines.
 fn box_lines(b: &Bounds) -> Vec<Vec<Point>> {
     let c = corners(b);
@@ -147,44 +132,6 @@ pub fn piece_of(state: &State, mesh: MeshId) -> Option<&Piece> {
     state.pieces().get(usize::try_from(mesh.0).ok()?)
 }
 
-/// Where pieces are drawn, relative to where they are. Together while a cut is being placed.
-fn exploded_offsets(state: &State, part: &Bounds) -> Vec<Vector> {
-    match &state.outcome {
-        Some(outcome) if state.preview.is_none() && state.exploded > 0.0 => {
-            shown::exploded_offsets(&outcome.recipe, &outcome.pieces, part, f64::from(state.exploded))
-        }
-        _ => vec![Vector::zeros(); state.pieces().len()],
-    }
-}
-
-fn drawn_pieces(state: &State, part: &Bounds) -> Vec<Drawn> {
-    let apart = state.outcome.as_ref().map_or_else(Vec::new, |outcome| shown::told_apart(outcome));
-    let flat = state.shown_cut().is_some_and(|shown| shown.form == CutForm::Flat);
-    let offsets = exploded_offsets(state, part);
-    let follows = flat && (state.preview.is_some() || state.is_out_of_date());
-    state
-        .pieces()
-        .iter()
-        .zip(&state.bodies.pieces)
-        .zip(offsets)
-        .enumerate()
-        .map(|(i, ((piece, body), offset))| {
-            let follows_cut = follows && is_crossed(state, &piece.id);
-            Drawn {
-                id: MeshId(i as u64),
-                body: body.clone(),
-                tone: if state.recipe().stock.is_some() { tone_of(piece.fit.verdict) } else { Tone::Bare },
-                offset,
-                emphasis: emphasis(state, &piece.id),
-                follows_cut,
-                side_tones: follows_cut.then(|| side_tones(state, &piece.id)),
-                held_against: if follows_cut { None } else { held_against(state, piece) },
-                apart: apart.get(i).copied().unwrap_or_default(),
-            }
-        })
-        .collect()
-}
-
 /// Lines from seam to seam while the pieces are drawn apart.
 fn leader_lines(state: &State, drawn: &[Drawn]) -> Vec<Vec<Point>> {
     let Some(outcome) = state.outcome.as_ref().filter(|_| state.exploded > 0.0) else { return Vec::new() };
@@ -200,7 +147,7 @@ pub fn earlier(state: &State, compared: &Compared) -> Option<Scene> {
     let (outcome, bodies) = compared.shown.as_ref()?;
     let part = bodies.part_bounds?;
     let apart = shown::told_apart(outcome);
-    let offsets = shown::exploded_offsets(&outcome.recipe, &outcome.pieces, &part, f64::from(state.exploded));
+    let offsets = shown::exploded_offsets(&outcome.pieces, &bodies.apart, f64::from(state.exploded));
     let piece = |(i, (piece, body)): (usize, (&Piece, &Arc<Body>))| Drawn {
         follows_cut: false,
         apart: apart[i],
@@ -221,53 +168,11 @@ pub fn earlier(state: &State, compared: &Compared) -> Option<Scene> {
     Some(Scene { labels: labels.collect(), drawn, bed, ..Scene::default() })
 }
 
-/// The bed that a piece is held against, if it is too big for it: the bed that is looked at, else the one that takes it
-/// best.
-fn held_against(state: &State, piece: &Piece) -> Option<Arc<HeldAgainst>> {
-    let recipe = &state.outcome.as_ref()?.recipe;
-    shown::held_against(recipe, piece, beds::looked_at(state).unwrap_or(piece.bed))
-}
-
 /// The room of the bed around the piece that is selected, or under the pointer, if it sticks out of it.
 fn room_around(drawn: &[Drawn]) -> Vec<Vec<Point>> {
     let raised = |d: &&Drawn| matches!(d.emphasis, Emphasis::Selected | Emphasis::Hovered);
     let held = drawn.iter().filter(raised).filter_map(|d| Some((d.held_against.as_ref()?, d.offset)));
     held.flat_map(|(held, offset)| beds::room_lines(held, &offset)).collect()
-}
-
-/// Whether this piece may come from a body that the cut in hand parts.
-fn is_crossed(state: &State, piece: &PieceId) -> bool {
-    let may_come_from = |side: &PlacedSide| !lie_apart(&side.piece, piece);
-    state.cut_in_hand().is_some() && state.placement.iter().flat_map(|p| &p.sides).any(may_come_from)
-}
-
-/// The tones of what this piece becomes below and above the cut in hand. Where it may belong to several parts of a side,
-/// that of the worst.
-fn side_tones(state: &State, piece: &PieceId) -> [Tone; 2] {
-    let of_piece = |side: &&PlacedSide| !lie_apart(&side.piece, piece) && !lie_apart(&side.part, piece);
-    let sides = state.placed_sides().iter().filter(of_piece).cloned().collect();
-    let (below, above) = Placement { sides, ..Placement::default() }.worst();
-    [below, above].map(|verdict| verdict.map_or(Tone::Undecided, tone_of))
-}
-
-/// Whether two bodies lie on different sides of some cut, so that neither comes from the other. The caps of a piece need
-/// not name every cut that its body was made by, and later cuts add to them.
-fn lie_apart(a: &PieceId, b: &PieceId) -> bool {
-    a.path.iter().any(|(cut, side)| b.path.contains(&(*cut, side.other())))
-}
-
-fn emphasis(state: &State, piece: &PieceId) -> Emphasis {
-    if state.sets.hidden.contains(piece) {
-        Emphasis::Hidden
-    } else if state.sets.through.contains(piece) {
-        Emphasis::Ghost
-    } else if state.is_selected(piece) {
-        Emphasis::Selected
-    } else if state.lit_piece.as_ref() == Some(piece) {
-        Emphasis::Hovered
-    } else {
-        Emphasis::Plain
-    }
 }
 
 fn cut_in_hand(state: &State, part: &Bounds) -> Option<CutInHand> {
@@ -292,48 +197,4 @@ fn labels(state: &State, drawn: &[Drawn]) -> Vec<Label> {
         of: Some(drawn.id),
     };
     state.pieces().iter().zip(drawn).filter(|(_, drawn)| drawn.emphasis != Emphasis::Hidden).map(of).collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use seamwright_geometry::{Side, Verdict};
-    use seamwright_project::{CutId, Document, Recipe};
-
-    use super::*;
-
-    fn piece(path: &[(u32, Side)]) -> PieceId {
-        PieceId { part: PartId::MAIN, path: path.iter().map(|(cut, side)| (CutId(*cut), *side)).collect(), body: 0 }
-    }
-
-    fn placed(whole: &PieceId, part: &PieceId, side: Side, verdict: Verdict) -> PlacedSide {
-        let (piece, part) = (whole.clone(), part.clone());
-        PlacedSide { piece, part, side, bed: 0, verdict, sizes_mm: [1.0; 3], slack_mm: 0.0, error_mm: 0.0 }
-    }
-
-    #[test]
-    fn each_piece_that_a_cut_crosses_shows_how_its_own_sides_fit() {
-        use Side::{Above, Below};
-        let (left, right) = (piece(&[(1, Below)]), piece(&[(1, Above)]));
-        // Cut 3 is limited to what lies above the moving cut, 2, on the right.
-        let (near, far) = (piece(&[(1, Above), (3, Below)]), piece(&[(1, Above), (3, Above)]));
-        let mut state = State::new(Document::new(Recipe::new("part")));
-        let sides = vec![
-            placed(&left, &left, Below, Verdict::TooBig),
-            placed(&left, &left, Above, Verdict::AsItStands),
-            placed(&right, &right, Below, Verdict::AsItStands),
-            placed(&right, &near, Above, Verdict::Turned),
-            placed(&right, &far, Above, Verdict::TooBig),
-        ];
-        state.placement = Some(Placement { sides, ..Placement::default() });
-        let tones = |path: &[(u32, Side)]| side_tones(&state, &piece(path));
-        assert_eq!(tones(&[(1, Below)]), [Tone::TooBig, Tone::AsItStands]);
-        assert_eq!(tones(&[(1, Below), (2, Above)]), [Tone::TooBig, Tone::AsItStands]);
-        assert_eq!(tones(&[(1, Above), (2, Above), (3, Below)]), [Tone::AsItStands, Tone::Turned]);
-        assert_eq!(tones(&[(1, Above), (2, Above), (3, Above)]), [Tone::AsItStands, Tone::TooBig]);
-        assert_eq!(
-            tones(&[(1, Above), (2, Below)]),
-            [Tone::AsItStands, Tone::TooBig],
-            "either part: the worst is said"
-        );
-    }
 }

@@ -9,6 +9,7 @@ use seamwright_project::health::Health;
 use seamwright_project::{Bore, BoreId, Cut, CutForm, CutId, CutPlane, Document, MeasureId, PartId, PieceId, Recipe};
 
 use super::advice::Advice;
+use super::at_hand::AtHand;
 use super::beds::BedDesk;
 use super::bodies::Bodies;
 use super::bores::BoreHand;
@@ -95,6 +96,8 @@ pub struct State {
     pub looked: Option<Looked>,
     /// The finding that is lit up: of which part, which one.
     pub shown_finding: Option<(usize, usize)>,
+    /// The place that is pointed out on the bench, until something else is done.
+    pub pointed: Option<Point>,
     /// The shell that is lit up.
     pub selected_shell: Option<u32>,
     /// The part that the last point was picked on.
@@ -121,6 +124,8 @@ pub struct State {
     pub messages: Messages,
     /// A question that must be answered first.
     pub question: Option<Question>,
+    /// The list of what can be done with what is at hand.
+    pub at_hand: Option<AtHand>,
     /// The list of commands is open.
     pub commands_open: bool,
     /// The list of steps is open.
@@ -176,6 +181,8 @@ impl Inside {
 pub struct Looked {
     /// The recipe that it was made for.
     pub recipe: Recipe,
+    /// The rims of the holes of each part, as lines, mm.
+    pub rims: Vec<Vec<Vec<Point>>>,
     /// One for each part, in their order; where there are several, one more for what is wrong between them.
     pub parts: Vec<Health>,
 }
@@ -420,6 +427,7 @@ impl State {
             inside: None,
             looked: None,
             shown_finding: None,
+            pointed: None,
             selected_shell: None,
             picked_part: PartId::MAIN,
             selected_piece: None,
@@ -433,6 +441,7 @@ impl State {
             order: LedgerOrder { column: Column::Mark, descending: false },
             messages: Messages::default(),
             question: None,
+            at_hand: None,
             commands_open: false,
             history_open: false,
             saved_at: None,

@@ -81,7 +81,7 @@ impl Typing {
 /// The text that begins a number, taken from what was pressed in this frame; `None` where it is meant for something else.
 fn begun(ctx: &egui::Context, state: &State) -> Option<String> {
     let listening = state.held_cut().is_some() && state.tool == Tool::Look && state.typing.is_none();
-    let covered = state.commands_open || state.history_open || state.question.is_some();
+    let covered = state.at_hand.is_some() || state.commands_open || state.history_open || state.question.is_some();
     // With Alt or Ctrl a digit is a command, though some systems tell it as text too.
     let commanded = ctx.input(|i| i.modifiers.alt || i.modifiers.command || i.modifiers.ctrl);
     if !listening || covered || commanded || ctx.text_edit_focused() {

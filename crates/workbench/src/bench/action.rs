@@ -1,5 +1,6 @@
 //! What the bench asks for. It changes nothing by itself.
 
+use egui::Pos2;
 use seamwright_geometry::{Plane, Point};
 
 use super::bore::BoreHandle;
@@ -41,6 +42,15 @@ pub enum BenchAction {
     ///
     /// [`Scene::picked`]: super::Scene::picked
     PickUndone(usize),
+    /// A right click that did not become a drag: what can be done with what is there?
+    Asked {
+        /// Where, on the screen.
+        at: Pos2,
+        /// The mesh and the place; `None` beside all, and on a handle.
+        hit: Option<SurfaceHit>,
+        /// Whether it is on a handle of the cut in hand.
+        on_handle: bool,
+    },
     /// A handle of the cut is being dragged. One drag is one `Begun`, any number of `Moved`, then `Released` or
     /// `Cancelled`.
     CutDragged {

@@ -3,9 +3,10 @@
 use egui::{Align2, Pos2, Shape, Stroke, Vec2};
 use seamwright_geometry::{Point, Verdict};
 
-use super::handles::{Drag, Handle, Handles};
+use super::cut_in_hand::CutInHand;
+use super::drag::Drag;
+use super::handles::{Handle, Handles};
 use super::overlay::Overlay;
-use super::scene::CutInHand;
 use super::style::Tone;
 use crate::text;
 use crate::text::numbers::tenths;

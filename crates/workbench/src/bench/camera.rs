@@ -109,6 +109,33 @@ impl Camera {
         Camera { target, distance_mm: clamp_distance(wide.max(high)), ..self }
     }
 
+    /// The same direction, no nearer, and as far away and to the side as it needs for `boxes` to be in a picture that is
+    /// `aspect` times as wide as high, with `room` around them (1 touches the edge).
+    pub fn keeping(self, boxes: impl Iterator<Item = Bounds>, aspect: f64, room: f64) -> Camera {
+        let [right, up, back] = self.axes();
+        let places: Vec<Vector> = boxes.flat_map(|bounds| corners(&bounds)).map(|c| c - self.target).collect();
+        if places.is_empty() {
+            return self;
+        }
+        let half_tan = (FIELD_OF_VIEW_DEG.to_radians() / 2.0).tan() / room;
+        // As in `framing`; where the target may be, for each distance, is a stretch.
+        let ends = |axis: &Vector, tan: f64| {
+            let seen = places.iter().map(|p| (p.dot(axis), p.dot(&back) * tan));
+            seen.fold((f64::NEG_INFINITY, f64::INFINITY), |(most, least), (x, z)| (most.max(x + z), least.min(x - z)))
+        };
+        let sides = [(right, half_tan * aspect.max(NARROWEST)), (up, half_tan)];
+        let stretches = sides.map(|(axis, tan)| (axis, tan, ends(&axis, tan)));
+        let needed = stretches.iter().map(|(_, tan, (most, least))| (most - least) / (2.0 * tan));
+        let distance_mm = clamp_distance(needed.fold(self.distance_mm, f64::max));
+        let aside = |(axis, tan, (most, least)): &(Vector, f64, (f64, f64))| {
+            let (low, high) = (most - distance_mm * tan, least + distance_mm * tan);
+            // At the distance that is needed they meet, and rounding may part them.
+            axis * 0.0_f64.max(low).min(high.max(low))
+        };
+        let target = self.target + stretches.iter().map(aside).sum::<Vector>();
+        Camera { target, distance_mm, ..self }
+    }
+
     /// Where the eye is.
     pub fn eye(&self) -> Point {
         self.target + self.axes()[2] * self.distance_mm

@@ -3,7 +3,8 @@
 use egui::{Align2, Color32, Pos2, Shape, Stroke, Vec2};
 use seamwright_geometry::{Detail, DetailKind, Point};
 
-use super::handles::{Drag, Handle};
+use super::drag::Drag;
+use super::handles::Handle;
 use super::overlay::{Overlay, PICKED_RADIUS};
 use super::scene::Residual;
 use crate::text;

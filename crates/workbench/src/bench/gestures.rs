@@ -1,12 +1,13 @@
-//! What the mouse and the keyboard do on the bench.
+//! What the mouse does on the bench.
 
-use egui::{EventFilter, Key, PointerButton, Pos2, Rect, Response, Ui};
+use egui::{Key, PointerButton, Pos2, Rect, Response, Ui};
 use seamwright_geometry::{Plane, Point, Vector};
 
 use super::action::{BenchAction, DragPhase, Mode};
 use super::bore::BoreDrag;
 use super::camera::Camera;
-use super::handles::{Drag, Handle, Handles};
+use super::drag::Drag;
+use super::handles::{Handle, Handles};
 use super::overlay::PICKED_RADIUS;
 use super::pick::{self, SurfaceHit};
 use super::scene::{MeshId, Scene};
@@ -35,9 +36,6 @@ pub(super) enum Gesture {
 
 /// A drag across a view of 1000 points turns the model nearly once round (our own choice, by hand).
 const ORBIT_DEG_PER_POINT: f64 = 0.35;
-const KEY_ORBIT_DEG: f64 = 7.5;
-const KEY_PAN_POINTS: f64 = 40.0;
-const KEY_ZOOM: f64 = 1.25;
 /// How fast a turn of the wheel nears: a notch of 50 points makes about an eighth.
 const ZOOM_PER_POINT: f64 = 0.0025;
 
@@ -115,13 +113,16 @@ impl Bench {
             }
             Gesture::Orbit { pivot } => {
                 let by = response.drag_delta();
-                let (heading, elevation) = (-f64::from(by.x), f64::from(by.y));
-                self.camera =
-                    self.camera.orbited(pivot, heading * ORBIT_DEG_PER_POINT, elevation * ORBIT_DEG_PER_POINT);
+                let [heading, elevation] =
+                    [-f64::from(by.x), f64::from(by.y)].map(|points| points * ORBIT_DEG_PER_POINT);
+                self.camera = self.camera.orbited(pivot, heading, elevation);
+                self.follow.moved(|camera| camera.orbited(pivot, heading, elevation));
             }
             Gesture::Pan { held } => {
                 if let Some(at) = pointer {
-                    self.camera.target += *held - view.place_at_depth_of(held, at);
+                    let by = *held - view.place_at_depth_of(held, at);
+                    self.camera.target += by;
+                    self.follow.moved(|camera| Camera { target: camera.target + by, ..camera });
                 }
             }
             Gesture::Box { .. } if escape => self.gesture = Gesture::GivenUp,
@@ -175,41 +176,7 @@ impl Bench {
             .map(|hit| placed(scene, &hit))
             .unwrap_or_else(|| view.place_at_depth_of(&self.camera.target, at));
         self.camera = self.camera.zoomed(&fixed, factor);
-    }
-
-    pub(super) fn follow_keys(&mut self, ui: &Ui, response: &Response, mode: Mode, actions: &mut Vec<BenchAction>) {
-        if response.clicked() || response.drag_started() {
-            response.request_focus();
-        }
-        let given_up = matches!(self.gesture, Gesture::GivenUp);
-        if mode != Mode::Look && !given_up && ui.input(|i| i.key_pressed(Key::Escape)) {
-            actions.push(BenchAction::ModeLeft);
-        }
-        if !response.has_focus() {
-            return;
-        }
-        let filter = EventFilter { horizontal_arrows: true, vertical_arrows: true, ..Default::default() };
-        ui.memory_mut(|m| m.set_focus_lock_filter(response.id, filter));
-        let (right, up, nearer, shift) = ui.input(|i| {
-            let presses = |key: Key| i.num_presses(key) as f64;
-            (
-                presses(Key::ArrowRight) - presses(Key::ArrowLeft),
-                presses(Key::ArrowUp) - presses(Key::ArrowDown),
-                presses(Key::Plus) + presses(Key::Equals) - presses(Key::Minus),
-                i.modifiers.shift,
-            )
-        });
-        if right == 0.0 && up == 0.0 && nearer == 0.0 {
-            return;
-        }
-        let camera = self.goal();
-        let camera = if shift && (right != 0.0 || up != 0.0) {
-            let mm = self.view(response).mm_per_point(&camera.target) * KEY_PAN_POINTS;
-            camera.panned(right * mm, up * mm)
-        } else {
-            camera.orbited(&camera.target, right * KEY_ORBIT_DEG, up * KEY_ORBIT_DEG)
-        };
-        self.set_camera(camera.zoomed(&camera.target, KEY_ZOOM.powf(nearer)));
+        self.follow.forget();
     }
 
     /// What hovering and clicking mean. Returns the place that a click would take.
@@ -248,6 +215,12 @@ impl Bench {
                 (Mode::PlaceByClick, Some(hit)) => actions.push(BenchAction::SurfaceClicked(hit)),
                 (Mode::PickPoints | Mode::PlaceByClick, None) => {}
             }
+        }
+        if response.clicked_by(PointerButton::Secondary)
+            && let Some(at) = response.interact_pointer_pos()
+        {
+            let hit = hit.or_else(|| pick::pick(scene, &view.ray(at), true).filter(|_| free));
+            actions.push(BenchAction::Asked { at, hit, on_handle: handle.is_some() });
         }
         if mode == Mode::Look
             && response.double_clicked_by(PointerButton::Primary)

@@ -10,7 +10,7 @@ use super::camera::{Camera, FIELD_OF_VIEW_DEG};
 use super::gestures::{Gesture, offset_of};
 use super::overlay::Overlay;
 use super::painter::Frame;
-use super::pick::{self, SurfaceHit};
+use super::pick::{self, HIDDEN_MM, SurfaceHit};
 use super::scene::Scene;
 use super::style::BenchStyle;
 use super::view::View;
@@ -156,8 +156,6 @@ fn nearest_in_sight(view: &View, pointer: Pos2, scene: &Scene) -> Option<Point> 
     places.iter().step_by((places.len() / RAYS).max(1)).take(RAYS).find_map(|(_, p)| in_sight(p))
 }
 
-/// What lies so much in front of a place hides it, mm: more than a picture is exact, less than a wall.
-const HIDDEN_MM: f64 = 0.5;
 /// Places of the outline that are looked at in a frame (our own choice, no source).
 const RAYS: usize = 48;
 

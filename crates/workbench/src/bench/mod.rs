@@ -22,44 +22,56 @@ mod band;
 mod body;
 mod bore;
 mod camera;
+mod cut_in_hand;
 mod detail;
+mod drag;
+mod drawn_over;
+mod follow;
 mod gestures;
 mod gl;
 mod glide;
 pub mod ground;
+mod handle_marks;
 mod handles;
 mod headless;
+mod keyboard;
+mod keys_of;
 mod lean;
+mod looking;
 mod magnifier;
 mod overlay;
 mod packed;
 mod painter;
 mod pick;
+mod pointed;
 mod scene;
 mod seat;
 mod style;
+mod swatch;
 mod view;
 mod widget;
+mod words;
 
 pub use action::{BenchAction, DragPhase, Mode};
 pub use band::{Band, SideSaid};
 pub use body::Body;
 pub use bore::{BoreHandle, BoreInHand, WallSpot, WallTone, paint_wall_swatch};
 pub use camera::{Camera, StandardView};
+pub use cut_in_hand::{CutInHand, Sheet};
 pub use detail::detail_words;
+pub use drag::{SNAP_DEG, SNAP_MM};
 pub use gl::GlError;
-pub use handles::{Handle, SNAP_DEG, SNAP_MM};
+pub use handles::Handle;
 pub use headless::{HeadlessError, HeadlessGl, PACKAGES, Timed, render_png};
 pub use lean::Lean;
 pub use magnifier::{MAGNIFICATION, Magnified};
-pub use overlay::paint_swatch;
 pub use painter::{Frame, GlowPaint, NoPaint, Unpainted, ViewportPainter};
 pub use pick::{Ray, SurfaceHit, axis_across};
 pub use scene::{
-    APART, BedUnderneath, CutInHand, Dimension, Drawn, Emphasis, HeldAgainst, Label, MeshId, Residual, Scene, Sheet,
-    corners,
+    APART, BedUnderneath, Dimension, Drawn, Emphasis, HeldAgainst, Label, MeshId, Residual, Scene, corners,
 };
 pub use style::{BenchStyle, Pattern, Tone};
+pub use swatch::paint_swatch;
 pub use view::View;
 pub use widget::{ACCESSIBLE_NAME, Bench};
 

@@ -83,6 +83,9 @@ impl PickTree {
     }
 }
 
+/// What lies so much in front of a place hides it, mm: more than a picture is exact, less than a wall. Our own choice, no source.
+pub const HIDDEN_MM: f64 = 0.5;
+
 /// The nearest place of the scene's meshes under `ray`.
 ///
 /// Meshes whose tree is not made yet are searched face by face when `patient`, and passed over when not.

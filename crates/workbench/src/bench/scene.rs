@@ -1,14 +1,12 @@
 //! What stands on the bench in one frame: plain data, no GL, no window.
 
-use std::hash::{DefaultHasher, Hash, Hasher};
 use std::sync::Arc;
 
-use seamwright_geometry::{Bed, Bounds, Detail, Motion, Plane, Point, Vector};
+use seamwright_geometry::{Bed, Bounds, Detail, Motion, Point, Vector};
 
-use super::band::{Band, SideSaid};
 use super::body::Body;
 use super::bore::BoreInHand;
-use super::lean::Lean;
+use super::cut_in_hand::CutInHand;
 use super::style::Tone;
 
 /// Everything that the bench draws in one frame. Cheap to clone: meshes and outlines are shared.
@@ -27,6 +25,10 @@ pub struct Scene {
     pub outlines: Arc<Vec<Vec<Point>>>,
     /// Where that meets the surface so flatly that a warning is due: drawn over it, in the colour of warnings.
     pub grazes: Arc<Vec<Vec<Point>>>,
+    /// Lines that are lit up, over everything and through it, in the colour of warnings: faces of a defect, wherever they lie.
+    pub lit: Arc<Vec<Vec<Point>>>,
+    /// A place that is pointed out. What hides it is seen through.
+    pub pointed: Option<Point>,
     /// Points picked so far, in the order of picking.
     pub picked: Vec<Point>,
     /// How far they lie off their plane.
@@ -119,88 +121,6 @@ pub enum Emphasis {
     Selected,
 }
 
-/// The cut that is being placed, and how each of its sides would fit.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct CutInHand {
-    /// The plane.
-    pub plane: Plane,
-    /// What is written of its place beside its handle, mm: the same number as is typed.
-    pub offset_mm: f64,
-    /// Where its handles sit. It is dropped onto the plane, so it may stay as it is while the plane moves.
-    pub anchor: Point,
-    /// The box around what it is to part; its sheet is drawn a little larger.
-    pub around: Bounds,
-    /// The tone of what is below.
-    pub below: Tone,
-    /// The tone of what is above.
-    pub above: Tone,
-    /// What is said of below and above, beside the handle.
-    pub said: [Option<SideSaid>; 2],
-    /// The stretch in which both sides fit, where that is known.
-    pub band: Option<Band>,
-    /// Whether it has handles; without, it is only shown.
-    pub held: bool,
-}
-
-impl CutInHand {
-    /// `plane` through what fills `around`, with its handles as near as it goes to the middle; no verdicts yet.
-    pub fn new(plane: Plane, around: &Bounds) -> CutInHand {
-        let (below, above) = (Tone::Undecided, Tone::Undecided);
-        let offset_mm = plane.offset_mm();
-        let (anchor, around) = (around.centre(), *around);
-        CutInHand { plane, offset_mm, anchor, around, below, above, said: [None; 2], band: None, held: true }
-    }
-
-    /// Where the handles sit: on the plane.
-    pub fn seat(&self) -> Point {
-        self.plane.project(&self.anchor)
-    }
-
-    /// The rectangle of the plane that is drawn.
-    pub fn sheet(&self) -> Sheet {
-        let n = self.plane.normal();
-        let seat = self.seat();
-        let u = Lean::of(&n).hinges(&n)[0];
-        let v = n.cross(&u);
-        let margin = SHEET_MARGIN_SHARE * self.around.diagonal();
-        let reach = |axis: &Vector| {
-            let (low, high) = corners(&self.around)
-                .map(|c| (c - seat).dot(axis))
-                .into_iter()
-                .fold((0.0_f64, 0.0_f64), |(l, h), x| (l.min(x), h.max(x)));
-            (low - margin, high + margin)
-        };
-        let ((u0, u1), (v0, v1)) = (reach(&u), reach(&v));
-        Sheet { corner: seat + u * u0 + v * v0, u, v, size_mm: [u1 - u0, v1 - v0], seat_mm: [-u0, -v0] }
-    }
-}
-
-/// The sheet stands out of what it parts by this share of its diagonal.
-const SHEET_MARGIN_SHARE: f64 = 0.05;
-
-/// A rectangle in space.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Sheet {
-    /// One corner.
-    pub corner: Point,
-    /// Unit vector along one side.
-    pub u: Vector,
-    /// Unit vector along the other.
-    pub v: Vector,
-    /// Lengths along `u` and `v`, mm.
-    pub size_mm: [f64; 2],
-    /// Where the handles sit, from `corner` along `u` and `v`, mm.
-    pub seat_mm: [f64; 2],
-}
-
-impl Sheet {
-    /// Its four corners, in order round it.
-    pub fn corners(&self) -> [Point; 4] {
-        let [w, h] = self.size_mm;
-        [(0.0, 0.0), (w, 0.0), (w, h), (0.0, h)].map(|(a, b)| self.corner + self.u * a + self.v * b)
-    }
-}
-
 /// The eight corners of a box.
 pub fn corners(b: &Bounds) -> [Point; 8] {
     std::array::from_fn(|i| {
@@ -278,73 +198,4 @@ impl Scene {
             .filter_map(Drawn::bounds)
             .reduce(|a, b| a.union(&b))
     }
-
-    /// Equal keys promise an equal picture of the meshes, the cut, the outlines and the bed, from the same camera.
-    /// Labels, dimensions and picked points are not part of it: they are drawn anew over the picture.
-    pub fn picture_key(&self) -> u64 {
-        let mut h = DefaultHasher::new();
-        (
-            self.drawn.len(),
-            self.cut.is_some(),
-            self.outlines.len(),
-            self.pencil.len(),
-            self.grazes.len(),
-            self.bed.is_some(),
-        )
-            .hash(&mut h);
-        for d in &self.drawn {
-            (d.body.revision(), d.tone, d.emphasis, d.follows_cut, d.side_tones, d.apart).hash(&mut h);
-            hash_numbers(&mut h, d.offset.as_slice());
-            if let Some(held) = &d.held_against {
-                hash_bed(&mut h, &held.bed);
-                hash_numbers(&mut h, held.bed_from_piece.to_homogeneous().as_slice());
-            }
-        }
-        if let Some(cut) = &self.cut {
-            (cut.below, cut.above).hash(&mut h);
-            hash_numbers(&mut h, cut.plane.normal().as_slice());
-            hash_numbers(&mut h, cut.anchor.coords.as_slice());
-            hash_numbers(&mut h, cut.around.min.coords.as_slice());
-            hash_numbers(&mut h, cut.around.max.coords.as_slice());
-            hash_numbers(&mut h, &[cut.plane.offset_mm()]);
-        }
-        for line in self.outlines.iter().chain(self.pencil.iter()).chain(self.grazes.iter()) {
-            line.len().hash(&mut h);
-            line.iter().for_each(|p| hash_numbers(&mut h, p.coords.as_slice()));
-        }
-        if let Some(under) = &self.bed {
-            hash_bed(&mut h, &under.bed);
-            hash_numbers(&mut h, under.corner.coords.as_slice());
-        }
-        h.finish()
-    }
-}
-
-impl Scene {
-    /// Equal keys promise an equal shadow on the bed.
-    pub fn shadow_key(&self) -> u64 {
-        let mut h = DefaultHasher::new();
-        for d in self.drawn.iter().filter(|d| d.is_solid()) {
-            d.body.revision().hash(&mut h);
-            hash_numbers(&mut h, d.offset.as_slice());
-        }
-        if let Some(under) = &self.bed {
-            hash_numbers(&mut h, &under.bed.size_mm());
-            hash_numbers(&mut h, under.corner.coords.as_slice());
-        }
-        h.finish()
-    }
-}
-
-fn hash_bed(h: &mut DefaultHasher, bed: &Bed) {
-    for line in bed.keep_outs.iter().map(|zone| &zone.corners_mm).chain([&bed.drawn_outline_mm()]) {
-        line.len().hash(h);
-        hash_numbers(h, line.as_flattened());
-    }
-    bed.keep_outs.iter().for_each(|zone| hash_numbers(h, &[zone.from_mm]));
-    hash_numbers(h, &[bed.height_mm, bed.margin_mm, bed.around_mm, bed.raft_mm]);
-}
-
-fn hash_numbers(h: &mut DefaultHasher, numbers: &[f64]) {
-    numbers.iter().for_each(|n| n.to_bits().hash(h));
 }

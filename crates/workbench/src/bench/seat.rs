@@ -2,7 +2,7 @@
 
 use seamwright_geometry::{Plane, Point};
 
-use super::scene::CutInHand;
+use super::cut_in_hand::CutInHand;
 
 /// Remembers the place that a cut was tilted about, so that its handles don't jump back over its anchor when they are let
 /// go.

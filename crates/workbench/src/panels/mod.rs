@@ -2,6 +2,7 @@
 //!
 //! What is absent: nothing here changes a state, a recipe or a file.
 
+mod at_hand;
 mod bed_form;
 mod bed_list;
 mod bed_plan;
@@ -50,6 +51,7 @@ mod typed_name;
 mod typed_number;
 pub mod wearer;
 
+pub use at_hand::at_hand;
 pub use bench_corner::bench_corner;
 pub use commands::commands;
 pub use header::header;

@@ -18,6 +18,10 @@ pub const DISMISS: &str = "dismiss";
 pub const DISMISS_HINT: &str = "Take this message away";
 pub const DRAG_KEYS: &str = "Ctrl: whole steps · Escape: as it was";
 pub const DRAG_KEYS_DETAILS: &str = "Shift: not drawn to details · Ctrl: whole steps · Escape: as it was";
+pub const HERE: &str = "here";
+pub const HERE_BEHIND: &str = "here, behind what is seen through";
+pub const POINTED_KEYS: &str = "Escape: without the ring";
+pub const SEEN_THROUGH_KEYS: &str = "Escape: without the ring, and solid again";
 pub const LESS_MOTION: &str = "Nothing glides any more";
 pub const ALL_MOTION: &str = "The view glides again";
 

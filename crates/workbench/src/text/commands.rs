@@ -5,6 +5,10 @@ pub type Words = (&'static str, &'static str);
 
 pub const MANUAL: Words = ("manual", "The job, the words, every command, and how to stay well");
 pub const COMMANDS: Words = ("commands", "Everything that can be done here, by name");
+pub const AT_HAND: Words = (
+    "what can be done",
+    "What can be done with the selected piece, the cut in hand, or else with all; a right click asks the same of what is there",
+);
 pub const NEW_PROJECT: Words = ("new project", "Begin with an empty job card");
 pub const OPEN: Words = ("open", "Open a project, or a model as a new project");
 pub const SAVE_AS: Words = ("save as", "Save under another name");
@@ -96,6 +100,7 @@ pub const NO_WORK: &str = "nothing is being worked out";
 /// Other words by which people look for a command, beside its own.
 pub const ALSO: &[(&str, &str)] = &[
     (MANUAL.0, "help handbook guide docs"),
+    (AT_HAND.0, "menu right click list here"),
     (OPEN.0, "load import file"),
     (SAVE.0, "store write keep"),
     (UNDO.0, "back revert"),

@@ -7,6 +7,7 @@
 //!
 //! What is absent: no text here knows the state of the window.
 
+pub mod at_hand;
 pub mod bed_form;
 pub mod beds;
 pub mod bench;

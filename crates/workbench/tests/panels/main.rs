@@ -1,6 +1,7 @@
 //! The window's panels, driven by the names that screen readers read, with no display and no GL.
 
 mod advice;
+mod at_hand;
 mod beds;
 mod bores;
 mod details;
@@ -10,6 +11,7 @@ mod keyboard;
 mod kit;
 mod ledger;
 mod long_names;
+mod looking;
 mod measures;
 mod mending;
 mod outline;

@@ -4,7 +4,7 @@ use egui::{Pos2, Vec2};
 use seamwright_geometry::{Point, Vector};
 
 use super::BoreInHand;
-use crate::bench::handles::SNAP_MM;
+use crate::bench::drag::SNAP_MM;
 use crate::bench::view::View;
 
 /// A handle of a bore.

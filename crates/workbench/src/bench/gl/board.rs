@@ -8,7 +8,8 @@ use super::ground::GroundRows;
 use super::programs::Programs;
 use super::shadow::Shade;
 use super::shot::Shot;
-use crate::bench::scene::{BedUnderneath, CutInHand};
+use crate::bench::cut_in_hand::CutInHand;
+use crate::bench::scene::BedUnderneath;
 
 /// Lines of the bed's grid, mm: fine and bold.
 const BED_GRID_MM: [f32; 2] = [10.0, 50.0];

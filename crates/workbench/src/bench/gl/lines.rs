@@ -7,7 +7,8 @@ use three_d::{Blend, Context, DepthTest, InstanceBuffer, RenderStates, Viewport,
 use super::convert::{mat4, screen_rgba, vec3};
 use super::programs::Programs;
 use super::shot::Shot;
-use crate::bench::scene::{BedUnderneath, CutInHand};
+use crate::bench::cut_in_hand::CutInHand;
+use crate::bench::scene::BedUnderneath;
 
 /// The section outline in chalk: with a dark seat so that it shows on light surfaces, and faintly through the model.
 pub fn draw_outlines(shot: &Shot<'_>, programs: &Programs, gl: &Context) {
@@ -28,6 +29,17 @@ pub fn draw_grazes(shot: &Shot<'_>, programs: &Programs, gl: &Context) {
     let colour = shot.frame.style.warning;
     let hidden = Stroke { width: 1.4, alpha: 0.3, hidden: true, round: false, ..Stroke::new(colour) };
     for stroke in [hidden, Stroke { width: 4.0, ..Stroke::new(colour) }] {
+        segments.draw(shot, programs, &stroke);
+    }
+}
+
+/// What is lit up, as well behind surfaces as before them.
+pub fn draw_lit(shot: &Shot<'_>, programs: &Programs, gl: &Context) {
+    let Some(segments) = Segments::new(shot, gl, shot.frame.scene.lit.iter().map(Vec::as_slice)) else { return };
+    let style = &shot.frame.style;
+    let seat = Stroke { width: 4.4, alpha: 0.6, ..Stroke::new(style.tag) };
+    let hidden = Stroke { width: 2.0, alpha: 0.85, hidden: true, round: false, ..Stroke::new(style.warning) };
+    for stroke in [hidden, seat, Stroke { width: 2.4, ..Stroke::new(style.warning) }] {
         segments.draw(shot, programs, &stroke);
     }
 }

@@ -33,7 +33,8 @@ pub fn draw(shot: &Shot<'_>, programs: &Programs, gl: &Context, store: &Store) {
     order.into_iter().for_each(|d| draw_one(shot, programs, gl, store, d, states, 1.0));
 }
 
-/// What is seen through. Each is drawn twice, first only its depth, so that just its nearest surface shows.
+/// What is seen through. Each is drawn twice, first only its depth, so that just its nearest surface shows; unless a place
+/// within is pointed out.
 pub fn draw_ghosts(shot: &Shot<'_>, programs: &Programs, gl: &Context, store: &Store) {
     let ghosts: Vec<&Drawn> = shot.frame.scene.drawn.iter().filter(|d| d.emphasis == Emphasis::Ghost).collect();
     if ghosts.is_empty() {
@@ -47,13 +48,21 @@ pub fn draw_ghosts(shot: &Shot<'_>, programs: &Programs, gl: &Context, store: &S
         blend: Blend::TRANSPARENCY,
         ..Default::default()
     };
-    for states in [depth, colour] {
-        ghosts.iter().for_each(|d| draw_one(shot, programs, gl, store, d, states, GHOST_OPACITY));
+    // Where a place within is pointed out, all walls on the way to it show, faintly.
+    let passes = if shot.frame.scene.pointed.is_some() {
+        vec![(colour, GLASS_OPACITY)]
+    } else {
+        vec![(depth, GHOST_OPACITY), (colour, GHOST_OPACITY)]
+    };
+    for (states, opacity) in passes {
+        ghosts.iter().for_each(|d| draw_one(shot, programs, gl, store, d, states, opacity));
     }
 }
 
 /// How much of a piece that is seen through is left; enough to tell its outline (our own choice, by eye).
 const GHOST_OPACITY: f32 = 0.36;
+/// The same of each of its walls, where all of them show (our own choice, by eye).
+const GLASS_OPACITY: f32 = 0.26;
 
 fn draw_one(
     shot: &Shot<'_>,

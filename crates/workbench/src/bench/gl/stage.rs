@@ -234,6 +234,7 @@ impl Stage {
             lines::draw_pencil(shot, &self.programs, &self.gl);
             lines::draw_outlines(shot, &self.programs, &self.gl);
             lines::draw_grazes(shot, &self.programs, &self.gl);
+            lines::draw_lit(shot, &self.programs, &self.gl);
         });
         drop(over);
         picture

@@ -3,8 +3,9 @@ use seamwright_geometry::{Plane, Point, Vector};
 
 use super::cube;
 use crate::bench::camera::Camera;
-use crate::bench::handles::{Drag, Handles};
-use crate::bench::scene::CutInHand;
+use crate::bench::cut_in_hand::CutInHand;
+use crate::bench::drag::Drag;
+use crate::bench::handles::Handles;
 use crate::bench::view::View;
 use crate::bench::{Handle, Lean, StandardView};
 

@@ -3,13 +3,16 @@
 mod beds;
 mod camera;
 mod details;
+mod follow;
 mod gestures;
 pub(super) mod gl;
 mod handles;
 mod magnifier;
 mod picking;
 mod pictures;
+mod pointed;
 mod shadows;
+mod words;
 
 use std::sync::Arc;
 
