@@ -9,7 +9,8 @@ use super::action::{Action, Queue};
 use super::command::Command;
 use super::scene;
 use super::state::{State, Tool};
-use crate::bench::SurfaceHit;
+use super::typing::TypingAction;
+use crate::bench::{Handle, SurfaceHit};
 use crate::text;
 
 /// The open list.
@@ -132,6 +133,8 @@ fn of_cut(id: CutId, state: &State) -> Vec<Offer> {
     let moved = |to: usize| Action::Edit(Edit::MoveCut { cut: id, to });
     vec![
         Offer::new(words, Action::TakeCut(taken)),
+        Offer::new(text::at_hand::BY_NUMBER, Action::Typing(TypingAction::Begin(id, Handle::Move))),
+        Offer::new(text::at_hand::TILT, Action::Typing(TypingAction::Begin(id, Handle::TiltFirst))),
         Offer::new(on_off, Action::Edit(Edit::SetCutEnabled { cut: id, enabled })).keys_of(Command::SwitchCut),
         Offer::new(text::commands::CUT_EARLIER, moved(at.saturating_sub(1)))
             .keys_of(Command::CutEarlier)

@@ -26,7 +26,7 @@ use super::sets::Sets;
 use super::start::StartDesk;
 use super::stepping::Stepping;
 use super::typing::Typing;
-use crate::bench::Tone;
+use crate::bench::{Handle, Tone};
 use crate::panels::wearer::Wearing;
 pub use crate::shown::tone_of;
 use crate::text;
@@ -56,6 +56,8 @@ pub struct State {
     pub new_cut: Option<CutId>,
     /// What the cut in hand is shown as while it is dragged or typed.
     pub preview: Option<Preview>,
+    /// A number is to be typed at this handle of this cut, as soon as it is shown.
+    pub typing_wanted: Option<(CutId, Handle)>,
     /// The number that is typed at its handle.
     pub typing: Option<Typing>,
     /// How both sides of the cut in hand would fit, where it is shown now.
@@ -407,6 +409,7 @@ impl State {
             taken_cut: None,
             new_cut: None,
             preview: None,
+            typing_wanted: None,
             typing: None,
             placement: None,
             at_rest: None,

@@ -31,6 +31,8 @@ pub struct Typing {
 /// Something about the entry.
 #[derive(Clone, Debug, PartialEq)]
 pub enum TypingAction {
+    /// This cut is taken in hand, and the entry opens at its handle as soon as that is shown.
+    Begin(CutId, Handle),
     /// The text is this now.
     Changed(String),
     /// It is for another number of the cut.
@@ -128,7 +130,9 @@ impl App {
         let (Some(cut), Some((handle, at, seat))) = (self.state.cut_in_hand(), self.bench.handle_in_hand()) else {
             return;
         };
-        if let Some(text) = begun(ctx, &self.state) {
+        if let Some((_, handle)) = self.state.typing_wanted.take().filter(|(wanted, _)| *wanted == cut) {
+            self.state.typing = Some(Typing { cut, handle, text: String::new(), wrong: None, at, seat });
+        } else if let Some(text) = begun(ctx, &self.state) {
             self.bench.give_up_drag();
             self.state.preview = None;
             self.state.typing = Some(Typing { cut, handle, text, wrong: None, at, seat });
@@ -137,8 +141,17 @@ impl App {
     }
 
     pub(super) fn apply_typing(&mut self, action: TypingAction) {
+        if let TypingAction::Begin(cut, handle) = action {
+            if self.state.cut_in_hand() != Some(cut) {
+                self.take_in_hand(Some(cut));
+                // Those of another cut are still shown.
+                self.bench.forget_handles();
+            }
+            self.state.typing_wanted = Some((cut, handle));
+        }
         let Some(typing) = &mut self.state.typing else { return };
         match action {
+            TypingAction::Begin(..) => {}
             TypingAction::Changed(text) => {
                 typing.text = text;
                 typing.wrong = None;

@@ -167,6 +167,11 @@ impl Bench {
         Some((self.last_handle, numbers[self.last_handle as usize], seat))
     }
 
+    /// Where the handles of the cut hung is no matter any more: another is in hand.
+    pub fn forget_handles(&mut self) {
+        self.hung = None;
+    }
+
     /// A drag of the cut that goes on is left as it was; the button may stay down.
     pub fn give_up_drag(&mut self) {
         if let Gesture::Handle(_) = self.gesture {

@@ -112,6 +112,18 @@ fn the_cuts_of_a_piece_are_switched_taken_in_hand_and_removed_from_the_list() {
     assert!(bench.sees("offset"), "its card is open");
     bench.press(Modifiers::NONE, Key::Escape);
     to_cut(&mut bench);
+    bench.choose_line("tilt by number");
+    bench.until("a number at a handle", |state| state.typing.is_some());
+    bench.type_and_enter("10");
+    assert_eq!(bench.recipe().cuts[0].plane.tilt_deg, [10.0, 0.0]);
+    bench.press(Modifiers::NONE, Key::Escape);
+    to_cut(&mut bench);
+    bench.choose_line("move by number");
+    bench.until("a number at a handle", |state| state.typing.is_some());
+    bench.type_and_enter("140");
+    assert_eq!(bench.recipe().cuts[0].plane.offset_mm(), 140.0);
+    bench.press(Modifiers::NONE, Key::Escape);
+    to_cut(&mut bench);
     bench.choose_line("remove cut");
     assert!(bench.recipe().cuts.is_empty());
 }
