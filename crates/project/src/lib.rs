@@ -38,6 +38,7 @@ mod stance;
 mod stands;
 mod stepping;
 pub mod store;
+mod tried;
 mod unit_guess;
 pub mod wearer;
 

@@ -29,6 +29,30 @@ impl Stretch {
         }
     }
 
+    /// The same where more poses are asked, each costing far more: from the ends that are known on, to `to_mm`.
+    pub fn widened<E>(
+        &self,
+        extent_mm: [f64; 2],
+        to_mm: f64,
+        mut fits: impl FnMut(Side, f64) -> Result<bool, E>,
+    ) -> Result<Stretch, E> {
+        let mut farthest = |side: Side, mut good: f64, end: f64| {
+            if good == end || fits(side, end)? {
+                return Ok(end);
+            }
+            let mut bad = end;
+            while (bad - good).abs() > to_mm {
+                let middle = (good + bad) / 2.0;
+                if fits(side, middle)? { good = middle } else { bad = middle }
+            }
+            Ok(good)
+        };
+        Ok(Stretch {
+            below_fits_to_mm: farthest(Side::Below, self.below_fits_to_mm, extent_mm[1])?,
+            above_fits_from_mm: farthest(Side::Above, self.above_fits_from_mm, extent_mm[0])?,
+        })
+    }
+
     /// Least and largest offset at which both sides fit; `None` where there is none.
     pub fn both_mm(&self) -> Option<[f64; 2]> {
         (self.above_fits_from_mm <= self.below_fits_to_mm).then_some([self.above_fits_from_mm, self.below_fits_to_mm])
@@ -96,6 +120,15 @@ pub(super) mod tests {
         assert!(low >= 120.0 - 1e-3 && high <= 180.0 + 1e-3);
         let short = Bed { height_mm: 140.0, ..bed };
         assert_eq!(bar().stretch(&Vector::z(), &short, Search::Turned).unwrap().both_mm(), None);
+        // With other poses asked, ends only move outwards.
+        let fits = |side: Side, at: f64| -> Result<bool, ()> {
+            Ok(if side == Side::Below { at <= 200.0 } else { at >= 100.0 })
+        };
+        let wider = stretch.widened([0.0, 300.0], 0.1, fits).unwrap();
+        assert!(
+            (199.9..=200.0).contains(&wider.below_fits_to_mm) && (100.0..=100.1).contains(&wider.above_fits_from_mm)
+        );
+        assert_eq!(stretch.widened([0.0, 300.0], 0.1, |_, _| Err(())), Err(()));
         // Lying on its side it may be as long as the bed is wide.
         let wide = Bed::rectangle(200.0, 50.0, 50.0);
         assert!(bar().stretch(&Vector::x(), &wide, Search::AnyPose).unwrap().both_mm().is_none());

@@ -2,19 +2,19 @@
 
 use std::path::Path;
 
-use seamwright_geometry::{LastPiece, Progress, StepOffError, Steps};
+use seamwright_geometry::{Bed, LastPiece, Progress, StepOffError, Steps, Vector};
 
 use super::about;
+use super::words;
 use crate::cache::Cache;
 use crate::cut_plane::{Axis, CutPlane};
-use crate::edit::Edit;
-use crate::evaluate::evaluate;
 use crate::outcome::{Note, Outcome, Piece};
 use crate::placing::{Placing, PlacingError};
-use crate::recipe::Scope;
+use crate::stepping::evenly;
+use crate::tried::{Tried, try_cuts};
 
-/// Tells the fewest further cuts, square to one axis, with which the piece comes to parts that fit; or that it is not to
-/// be done that way.
+/// Tells further cuts, square to the axes, with which the piece comes to the fewest parts that fit, or that none of those
+/// tried do it. What is told was made: the pieces were cut, and their verdicts are those of the ledger.
 pub(super) fn advise(
     outcome: &Outcome,
     piece: &Piece,
@@ -22,36 +22,89 @@ pub(super) fn advise(
     cache: &Cache,
     progress: &Progress,
 ) -> Result<Note, PlacingError> {
-    let placing = Placing::prepare_part(&outcome.recipe, piece.id.part, project_dir, cache, progress)?;
-    let mut stepped: Vec<(Axis, Vec<CutPlane>)> = Vec::new();
-    for axis in Axis::ALL {
-        let like = CutPlane::square(axis, piece.facts.bounds.centre()[axis.index()]);
-        let last = LastPiece { least_mm: 0.0 };
-        match placing.step_off(&piece.id, &like, false, Steps::Equal, last, progress) {
-            Ok(planes) if !planes.is_empty() => stepped.push((axis, planes)),
-            Err(StepOffError::Cancelled) => return Err(PlacingError::Cancelled),
-            Ok(_) | Err(_) => {}
-        }
-    }
-    // The fewest; of as many, across the longest side.
     let size = piece.facts.bounds.size();
-    stepped.sort_by(|(a, m), (b, n)| m.len().cmp(&n.len()).then(size[b.index()].total_cmp(&size[a.index()])));
-    for (axis, planes) in stepped {
-        let (count, scope) = (planes.len(), Scope::Pieces([piece.id.clone()].into()));
-        let edit = Edit::AddCuts { name: String::new(), part: piece.id.part, planes, scope };
-        let Ok(recipe) = edit.apply(&outcome.recipe) else { continue };
-        let made = evaluate(&recipe, project_dir, cache, progress).map_err(|_| PlacingError::Cancelled)?;
-        let mut parts = made.pieces.iter().filter(|part| part.id == piece.id || part.lineage.contains(&piece.id));
-        if made.failure.is_none() && parts.all(|part| part.fit.verdict.fits()) {
-            let across = ["its width (X)", "its depth (Y)", "its height (Z)"][axis.index()];
-            let text = match count {
-                1 => format!("cut it once more across {across}, and both halves fit"),
-                _ => format!("cut it {count} times more across {across}, and all {} parts fit", count + 1),
-            };
+    let mut tries: Vec<Vec<CutPlane>> = even_parts(&size, &outcome.recipe.beds().collect::<Vec<_>>())
+        .into_iter()
+        .map(|parts| {
+            Axis::ALL.into_iter().flat_map(|axis| evenly(&piece.facts.bounds, axis, parts[axis.index()])).collect()
+        })
+        .collect();
+    tries.extend(stepped(outcome, piece, project_dir, cache, progress)?);
+    let parts_of = |planes: &[CutPlane]| -> usize { per_axis(planes).map(|cuts| cuts + 1).iter().product() };
+    // The fewest parts; of as many, across fewer axes, and across the longest side.
+    let across = |planes: &[CutPlane]| per_axis(planes).iter().filter(|cuts| **cuts > 0).count();
+    let longest = |planes: &[CutPlane]| planes.iter().map(|plane| size[plane.axis.index()]).fold(0.0, f64::max);
+    tries.sort_by(|a, b| {
+        parts_of(a).cmp(&parts_of(b)).then(across(a).cmp(&across(b))).then(longest(b).total_cmp(&longest(a)))
+    });
+    tries.dedup();
+
+    for planes in tries.into_iter().take(MOST_TRIES) {
+        let tried = try_cuts(&outcome.recipe, &piece.id, &planes, project_dir, cache, progress);
+        let tried = tried.map_err(|_| PlacingError::Cancelled)?;
+        if let Some(Tried { edit, parts, excess_mm: None }) = tried {
+            let text = words::cut_across(per_axis(&planes), !piece.id.path.is_empty(), parts);
             return Ok(Note { edit: Some(edit), ..about(piece, text, None) });
         }
     }
-    let text = "no move of its cuts and no parallel cuts square to an axis make it fit: cut it along two axes, or use \
-        a larger bed";
-    Ok(about(piece, text.into(), None))
+    Ok(about(piece, words::cut_by_hand(!piece.id.path.is_empty()), None))
+}
+
+/// Ways that are tried at most: each is cut, and may take a second on a large model (our own choice, no source).
+const MOST_TRIES: usize = 20;
+/// More parts than this are no advice (our own choice, no source).
+const MOST_PARTS: usize = 64;
+/// A part may be so much larger than a bed, side by side and longest first, and still be worth a try: corners are missing
+/// from most shapes, and tilted there is more room. Our own choice, no source.
+const WORTH_A_TRY: f64 = 1.3;
+
+/// In how many even parts along each axis a box of `size` might fit a bed.
+fn even_parts(size: &Vector, beds: &[&Bed]) -> Vec<[usize; 3]> {
+    let sorted = |mut sides: [f64; 3]| {
+        sides.sort_by(f64::total_cmp);
+        sides
+    };
+    let worth_a_try = |parts: [usize; 3]| {
+        let part = sorted([0, 1, 2].map(|k| size[k] / parts[k] as f64));
+        let holds = |bed: &&Bed| part.iter().zip(sorted(bed.room_mm())).all(|(side, room)| *side <= WORTH_A_TRY * room);
+        beds.iter().any(holds)
+    };
+    let counts = || 1..=MOST_PARTS;
+    let mut all = Vec::new();
+    for x in counts() {
+        for y in counts().take_while(|y| x * y <= MOST_PARTS) {
+            let z = counts().take_while(|z| x * y * z <= MOST_PARTS);
+            all.extend(z.map(|z| [x, y, z]).filter(|parts| *parts != [1; 3] && worth_a_try(*parts)));
+        }
+    }
+    all
+}
+
+/// The piece stepped off along each axis, each part as long as fits: for what lies askew in its box.
+fn stepped(
+    outcome: &Outcome,
+    piece: &Piece,
+    project_dir: &Path,
+    cache: &Cache,
+    progress: &Progress,
+) -> Result<Vec<Vec<CutPlane>>, PlacingError> {
+    let placing = Placing::prepare_part(&outcome.recipe, piece.id.part, project_dir, cache, progress)?;
+    let mut stepped = Vec::new();
+    for axis in Axis::ALL {
+        let like = CutPlane::square(axis, piece.facts.bounds.centre()[axis.index()]);
+        let last = LastPiece { least_mm: 0.0 };
+        for steps in [Steps::Equal, Steps::AsLongAsFits] {
+            match placing.step_off(&piece.id, &like, false, steps, last, progress) {
+                Ok(planes) if !planes.is_empty() && planes.len() < MOST_PARTS => stepped.push(planes),
+                Err(StepOffError::Cancelled) => return Err(PlacingError::Cancelled),
+                Ok(_) | Err(_) => {}
+            }
+        }
+    }
+    Ok(stepped)
+}
+
+/// How many cuts are square to each axis.
+fn per_axis(planes: &[CutPlane]) -> [usize; 3] {
+    Axis::ALL.map(|axis| planes.iter().filter(|plane| plane.axis == axis).count())
 }

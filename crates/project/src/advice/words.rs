@@ -29,9 +29,51 @@ pub(super) fn moved(name: &str, moved: &Vector, tilted_deg: f64) -> String {
     }
 }
 
+/// What to do with a piece that more cuts make fit: "cut it once more across its height (Z), and both halves fit". `cuts`
+/// are those square to each axis, `parts` what they leave.
+pub(super) fn cut_across(cuts: [usize; 3], cut_before: bool, parts: usize) -> String {
+    const SIDES: [&str; 3] = ["its width (X)", "its depth (Y)", "its height (Z)"];
+    let times = |n: usize| match n {
+        1 => "once".to_owned(),
+        2 => "twice".to_owned(),
+        n => format!("{n} times"),
+    };
+    let more = if cut_before { " more" } else { "" };
+    let across: Vec<String> = SIDES
+        .iter()
+        .zip(cuts)
+        .filter(|(_, n)| *n > 0)
+        .enumerate()
+        .map(|(k, (side, n))| format!("{}{} across {side}", times(n), if k == 0 { more } else { "" }))
+        .collect();
+    let across = match across.as_slice() {
+        [most @ .., last] if !most.is_empty() => format!("{} and {last}", most.join(", ")),
+        all => all.concat(),
+    };
+    let fit = if parts == 2 { "both halves fit".to_owned() } else { format!("all {parts} parts fit") };
+    format!("cut it {across}, and {fit}")
+}
+
+/// What to do with a piece that no cuts that were tried make fit.
+pub(super) fn cut_by_hand(cut_before: bool) -> String {
+    let tried = if cut_before { "no move of its cuts and no even parts" } else { "no even parts" };
+    format!("{tried} square to the axes that were tried all fit: cut it by hand, or use a larger bed")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn cuts_are_told_as_one_says_them() {
+        assert_eq!(cut_across([0, 0, 1], false, 2), "cut it once across its height (Z), and both halves fit");
+        assert_eq!(cut_across([2, 0, 0], true, 3), "cut it twice more across its width (X), and all 3 parts fit");
+        assert_eq!(
+            cut_across([1, 3, 1], false, 14),
+            "cut it once across its width (X), 3 times across its depth (Y) and once across its height (Z), and all 14 \
+             parts fit"
+        );
+    }
 
     #[test]
     fn moves_are_told_as_one_says_them() {

@@ -1,15 +1,18 @@
 //! The exact verdicts on both sides of a cut that rests.
 
 use rayon::prelude::*;
-use seamwright_geometry::{Cancelled, HalfFit, Halves, Plane, Progress, Search, Side};
+use seamwright_geometry::{
+    Cancelled, CutOutcome, HalfFit, Halves, Hull, Plane, Progress, Search, Side, Verdict, bodies_with, cut,
+    fit_preferring,
+};
 
-use super::{PlacedSide, Placing, PlacingPiece, is_better_off};
-use crate::recipe::PieceId;
+use super::{PlacedSide, Placing, PlacingPiece, fit_on, is_better_off};
 
 impl Placing {
     /// What [`Placing::at`] tells of both sides of every piece that a cut along `plane` crosses, exactly: from all their
     /// points, in any pose, so that *undecided* is left only where the search gives up. It takes from milliseconds to a
-    /// second or two and belongs on a worker. A side that falls apart into several bodies is taken as one.
+    /// second or two and belongs on a worker. Of a side that falls apart into several bodies the one that is worst off is
+    /// told; where other cuts part that side, each of its parts is taken as one.
     pub fn exact(&self, plane: &Plane, progress: &Progress) -> Result<Vec<PlacedSide>, Cancelled> {
         progress.stage("looking closely at both sides");
         let crossed = self.pieces.iter().filter(|piece| piece.in_scope && piece.is_crossed(plane));
@@ -22,7 +25,7 @@ impl Placing {
         Ok(placed.into_iter().flatten().collect())
     }
 
-    fn side(
+    pub(super) fn side(
         &self,
         piece: &PlacingPiece,
         side: Side,
@@ -36,23 +39,80 @@ impl Placing {
         for (part, support) in all {
             progress.check()?;
             let halves = support.support.split(plane);
-            let fit = self.exact_fit(&halves, side, progress)?;
-            let told = |part: &PieceId| {
-                let ((bed, fit), bounds) = (fit?, halves.bounds(side)?);
-                Some(PlacedSide {
-                    piece: piece.id.clone(),
-                    part: part.clone(),
-                    side,
-                    bed,
-                    verdict: fit.verdict,
-                    sizes_mm: bounds.size().into(),
-                    slack_mm: fit.slack_mm,
-                    error_mm: fit.error_mm,
-                })
+            let is_whole = piece.parts[side as usize].is_empty();
+            let alone = if is_whole { self.bodies_fit(piece, &halves, side, plane, progress)? } else { None };
+            let fit = match alone {
+                Some(fit) => Some(fit),
+                None => self.exact_fit(&halves, side, progress)?,
             };
-            placed.extend(told(part));
+            placed.extend(fit.map(|(bed, fit)| PlacedSide {
+                piece: piece.id.clone(),
+                part: part.clone(),
+                side,
+                bed,
+                verdict: fit.verdict,
+                sizes_mm: fit.sizes_mm,
+                slack_mm: fit.slack_mm,
+                error_mm: fit.error_mm,
+            }));
         }
         Ok(placed)
+    }
+
+    /// Of a side that falls apart into several bodies the verdict of the one that is worst off. `None` where it does not
+    /// fall apart, or fits as a whole, or cannot be cut.
+    fn bodies_fit(
+        &self,
+        piece: &PlacingPiece,
+        halves: &Halves<'_>,
+        side: Side,
+        plane: &Plane,
+        progress: &Progress,
+    ) -> Result<Option<(usize, HalfFit)>, Cancelled> {
+        let quick = fit_on(halves, side, &self.beds);
+        if quick.is_none_or(|(_, fit)| fit.verdict.fits()) {
+            return Ok(None);
+        }
+        /// The caps of these bodies are never told from others.
+        const NO_LABEL: u32 = 0;
+        let sides = match cut(&piece.solid, plane, NO_LABEL, progress)? {
+            CutOutcome::Parted(sides) => sides,
+            _ => return Ok(None),
+        };
+        let solid = if side == Side::Below { sides.below } else { sides.above };
+        let bodies = bodies_with(solid, progress)?;
+        if bodies.len() < 2 {
+            return Ok(None);
+        }
+        let caps = [plane.normal() * if side == Side::Below { 1.0 } else { -1.0 }];
+        let mut worst: Option<(usize, HalfFit)> = None;
+        for body in bodies {
+            let Some(size) = body.mesh.bounds().map(|bounds| bounds.size()) else { continue };
+            let span = Hull::of(&body.mesh.vertices).vertices;
+            let mut best: Option<(usize, HalfFit)> = None;
+            for (number, bed) in self.beds.iter().enumerate() {
+                let fit = fit_preferring(&span, bed, Search::AnyPose, &caps, progress)?;
+                let told =
+                    HalfFit { verdict: fit.verdict, sizes_mm: size.into(), slack_mm: fit.slack_mm, error_mm: 0.0 };
+                let of = |fit: &HalfFit| (fit.verdict, fit.slack_mm);
+                if told.verdict.fits() || best.as_ref().is_none_or(|(_, best)| is_better_off(of(&told), of(best))) {
+                    best = Some((number, told));
+                }
+                if told.verdict.fits() {
+                    break;
+                }
+            }
+            let badness = |fit: &HalfFit| (fit.verdict == Verdict::TooBig, fit.verdict);
+            let is_worse = |now: &HalfFit, than: &HalfFit| {
+                badness(now).cmp(&badness(than)).then(than.slack_mm.total_cmp(&now.slack_mm)).is_gt()
+            };
+            if let Some(best) = best
+                && worst.as_ref().is_none_or(|(_, worst)| is_worse(&best.1, worst))
+            {
+                worst = Some(best);
+            }
+        }
+        Ok(worst)
     }
 
     /// The exact verdict on the first bed that one side fits, else on that where it is best off.

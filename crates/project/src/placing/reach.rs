@@ -19,6 +19,25 @@ impl Placing {
         stretches.reduce(|a, b| a.and(&b))
     }
 
+    /// Like [`Placing::stretch`], with both sides asked in any pose as [`Placing::exact`] does: known to half a millimetre.
+    /// It takes a second or more, and belongs on a worker.
+    pub fn exact_stretch(&self, plane: &Plane, progress: &Progress) -> Result<Option<Stretch>, Cancelled> {
+        progress.stage("looking along the line");
+        let normal = plane.normal();
+        let mut all: Option<Stretch> = None;
+        for piece in self.pieces.iter().filter(|piece| piece.in_scope && piece.is_crossed(plane)) {
+            let Some(extent) = piece.support.support.extent_mm(&normal) else { continue };
+            let Some(quick) = piece.stretch(&normal, &self.beds) else { continue };
+            let wider = quick.widened(extent, EXACT_END_MM, |side, offset| {
+                let Ok(there) = Plane::new(normal, offset) else { return Ok(false) };
+                let sides = self.side(piece, side, &there, progress)?;
+                Ok(sides.iter().all(|side| side.verdict.fits()))
+            })?;
+            all = Some(all.map_or(wider, |before| before.and(&wider)));
+        }
+        Ok(all)
+    }
+
     /// The middle of the box around the lines that `plane` draws, on the plane; `None` where it draws none.
     pub fn middle_of_section(&self, plane: &Plane) -> Option<Point> {
         let loops = self.pieces.iter().filter(|piece| piece.in_scope).flat_map(|piece| piece.outline(plane));
@@ -64,6 +83,9 @@ impl Placing {
         offsets.into_iter().map(moved).collect()
     }
 }
+
+/// Exact ends of a stretch are looked for so closely, mm: one that is slid into is slid on from. Our own choice, no source.
+const EXACT_END_MM: f64 = 0.5;
 
 impl PlacingPiece {
     pub(super) fn is_crossed(&self, plane: &Plane) -> bool {

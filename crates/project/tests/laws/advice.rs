@@ -154,13 +154,40 @@ fn a_piece_that_no_move_helps_is_cut_once_more() {
     workshop.square_cut(Axis::X, 100.0);
     let notes = advice(&workshop);
     let [note] = &notes[..] else { panic!("{notes:?}") };
-    assert_eq!(note.text, "A2: cut it 2 times more across its width (X), and all 3 parts fit");
+    assert_eq!(note.text, "A2: cut it twice more across its width (X), and all 3 parts fit");
     workshop.edit(note.edit.as_ref().unwrap());
     assert_eq!(workshop.made().pieces.len(), 4);
     all_fit(&workshop);
-    // Nothing square to an axis helps a ball on a bed that is smaller in every way but one.
+}
+
+#[test]
+fn a_piece_that_is_too_big_two_ways_is_cut_across_two_axes() {
+    let mut workshop = Workshop::with(&solids::cuboid(Point::origin(), Point::new(180.0, 190.0, 40.0)));
+    workshop.edit(&Edit::SetBed(Bed::rectangle(101.0, 101.0, 61.0)));
+    let notes = advice(&workshop);
+    let [note] = &notes[..] else { panic!("{notes:?}") };
+    let words = "A1: cut it once across its width (X) and once across its depth (Y), and all 4 parts fit";
+    assert_eq!(note.text, words);
+    workshop.edit(note.edit.as_ref().unwrap());
+    assert_eq!(workshop.made().pieces.len(), 4);
+    all_fit(&workshop);
+}
+
+#[test]
+fn halves_that_fit_only_tilted_are_halves_that_fit() {
+    // Each half is longer than the bed, and lies across its corners on an edge: no flat of it fits.
+    let mut workshop = Workshop::with(&solids::cuboid(Point::origin(), Point::new(20.0, 20.0, 300.0)));
+    workshop.edit(&Edit::SetBed(Bed::rectangle(110.0, 110.0, 110.0)));
+    let notes = advice(&workshop);
+    assert_eq!(notes[0].text, "A1: cut it once across its height (Z), and both halves fit");
+    workshop.edit(notes[0].edit.as_ref().unwrap());
+    all_fit(&workshop);
+}
+
+#[test]
+fn a_piece_for_which_no_even_cuts_do_says_so() {
     let mut ball = Workshop::with(&solids::sphere(Point::origin(), 50.0, 8));
-    ball.edit(&Edit::SetBed(Bed::rectangle(40.0, 40.0, 40.0)));
+    ball.edit(&Edit::SetBed(Bed::rectangle(9.0, 9.0, 9.0)));
     let notes = advice(&ball);
     assert!(notes[0].edit.is_none() && notes[0].text.contains("larger bed"), "{notes:?}");
 }

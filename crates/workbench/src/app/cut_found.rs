@@ -18,6 +18,8 @@ pub struct CutFound {
     pub exact: Option<Vec<PlacedSide>>,
     /// Where along its normal both sides fit.
     pub stretch: Option<Stretch>,
+    /// Whether all poses were asked for that, not only those that are quick to ask.
+    pub stretch_is_exact: bool,
 }
 
 /// What a stretch depends on: the cut's direction, and what it crosses.
@@ -37,6 +39,9 @@ pub(super) struct Asked {
     exact_for: Option<Plane>,
     stretch: Option<(StretchKey, Option<Stretch>)>,
     stretch_for: Option<StretchKey>,
+    /// The same in any pose, looked for where the quick answer is that there is none.
+    exact_stretch: Option<(StretchKey, Option<Stretch>)>,
+    exact_stretch_for: Option<StretchKey>,
 }
 
 impl Asked {
@@ -48,6 +53,7 @@ impl Asked {
     /// The cut moves: what is known of it at rest is no longer so.
     pub(super) fn moved(&mut self) {
         self.exact_for = None;
+        self.exact_stretch_for = self.exact_stretch.as_ref().map(|(of, _)| of.clone());
     }
 
     /// Takes an exact answer, if it is about the plane that was asked about last.
@@ -58,6 +64,25 @@ impl Asked {
     pub(super) fn take_stretch(&mut self, key: StretchKey, stretch: Option<Stretch>) {
         if key.prepared == self.prepared {
             self.stretch = Some((key, stretch));
+        }
+    }
+}
+
+impl Asked {
+    pub(super) fn take_exact_stretch(&mut self, key: StretchKey, stretch: Option<Stretch>) {
+        if key.prepared == self.prepared {
+            self.exact_stretch = Some((key, stretch));
+        }
+    }
+
+    /// The stretch of what `key` stands for, as far as it is known, and whether all poses were asked.
+    fn known(&self, key: &StretchKey) -> (Option<Stretch>, bool) {
+        let of = |known: &Option<(StretchKey, Option<Stretch>)>| {
+            known.as_ref().filter(|(of, _)| of == key).map(|(_, found)| *found)
+        };
+        match of(&self.exact_stretch) {
+            Some(exact) => (exact, true),
+            None => (of(&self.stretch).flatten(), false),
         }
     }
 }
@@ -74,33 +99,45 @@ impl App {
             self.state.found = CutFound::default();
             return;
         };
-        self.find_stretch(placing, &plane);
-        if self.live.asked.exact_for.is_some() {
-            return;
-        }
+        let key = self.find_stretch(placing, &plane);
         match STILL.checked_sub(since.elapsed()).filter(|left| !left.is_zero()) {
             Some(left) => ctx.request_repaint_after(left),
-            None => {
+            None if self.live.asked.exact_for.is_none() => {
                 self.live.asked.exact_for = Some(plane);
                 self.engine.look_exactly(placing.clone(), plane, self.live.asked.prepared);
             }
+            // What is told of where the cut is comes before what is told of where else it might be.
+            None if self.state.found.exact.is_some() => self.find_exact_stretch(placing, &plane, key),
+            None => {}
         }
     }
 
-    fn find_stretch(&mut self, placing: &Placing, plane: &Plane) {
+    /// Has the stretch looked for in any pose, where the quick answer is that both sides fit nowhere.
+    fn find_exact_stretch(&mut self, placing: &Placing, plane: &Plane, key: StretchKey) {
+        let asked = &mut self.live.asked;
+        let (stretch, is_exact) = asked.known(&key);
+        let is_none = stretch.is_some_and(|stretch| stretch.both_mm().is_none());
+        if is_none && !is_exact && asked.exact_stretch_for.as_ref() != Some(&key) {
+            asked.exact_stretch_for = Some(key.clone());
+            self.engine.find_exact_stretch(placing.clone(), *plane, key);
+        }
+    }
+
+    fn find_stretch(&mut self, placing: &Placing, plane: &Plane) -> StretchKey {
         let sides = self.state.placement.iter().flat_map(|placement| &placement.sides);
         let mut crossed: Vec<PieceId> = sides.map(|side| side.piece.clone()).collect();
         crossed.dedup();
         let asked = &mut self.live.asked;
         let key = StretchKey { prepared: asked.prepared, normal: plane.normal(), crossed };
-        self.state.found.stretch = asked.stretch.as_ref().filter(|(of, _)| *of == key).and_then(|(_, found)| *found);
+        (self.state.found.stretch, self.state.found.stretch_is_exact) = asked.known(&key);
         let known =
             asked.stretch.as_ref().is_some_and(|(of, _)| *of == key) || asked.stretch_for.as_ref() == Some(&key);
         // While a cut is tilted it is another one in every frame: the worker takes the newest as soon as it is free.
         if !known && !key.crossed.is_empty() && self.engine.is_free_for_stretch() {
             asked.stretch_for = Some(key.clone());
-            self.engine.find_stretch(placing.clone(), *plane, key);
+            self.engine.find_stretch(placing.clone(), *plane, key.clone());
         }
+        key
     }
 }
 
@@ -131,6 +168,6 @@ impl State {
         let typed = |offset: f64| {
             Plane::new(plane.normal(), offset).map_or(offset, |there| CutPlane::moved_to(&shown, &there).offset_mm())
         };
-        Some(Band { along_mm, typed_mm: along_mm.map(typed) })
+        Some(Band { along_mm, is_exact: self.found.stretch_is_exact, typed_mm: along_mm.map(typed) })
     }
 }

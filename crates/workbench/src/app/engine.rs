@@ -48,6 +48,7 @@ pub struct Engine {
     resting: Lane<(Placing, Plane), AtRest>,
     exact: Lane<(Placing, Plane, u64), cutting::Exact>,
     stretching: Lane<(Placing, Plane, StretchKey), (StretchKey, Option<Stretch>)>,
+    stretching_exactly: Lane<(Placing, Plane, StretchKey), (StretchKey, Option<Stretch>)>,
     advising: Lane<advice::About, (Recipe, Vec<Note>)>,
     stepping: Lane<(Job, StepAsked), Result<Stepped, String>>,
     detailing: Lane<Arc<Solid>, detailing::Found>,
@@ -115,6 +116,8 @@ pub enum Ready {
     Stepped(Box<StepAsked>, Result<Box<Stepped>, String>),
     /// Where along its normal both sides of the cut in hand fit.
     Stretch(StretchKey, Option<Stretch>),
+    /// The same in any pose.
+    ExactStretch(StretchKey, Option<Stretch>),
     /// What on a part a cut may be meant to follow.
     Details(Arc<Solid>, Arc<Vec<Detail>>),
     /// The lines that a plane draws on a part.
@@ -200,6 +203,13 @@ impl Engine {
             stretching: Lane::new("stretch", wake.clone(), |(placing, plane, key): (Placing, Plane, StretchKey), _| {
                 Ok((key, placing.stretch(&plane)))
             }),
+            stretching_exactly: Lane::new(
+                "stretch in any pose",
+                wake.clone(),
+                |(placing, plane, key): (Placing, Plane, StretchKey), progress| {
+                    Ok((key, placing.exact_stretch(&plane, progress)?))
+                },
+            ),
             advising: Lane::new("advice", wake.clone(), move |about: advice::About, progress| {
                 advice::look(about, &for_advice, progress)
             }),
@@ -419,6 +429,9 @@ impl Engine {
         }
         if let Some(Done::Answered((key, stretch))) = self.stretching.poll() {
             ready.push(Ready::Stretch(key, stretch));
+        }
+        if let Some(Done::Answered((key, stretch))) = self.stretching_exactly.poll() {
+            ready.push(Ready::ExactStretch(key, stretch));
         }
         if let Some(Done::Answered((part, details))) = self.detailing.poll() {
             ready.push(Ready::Details(part, details));

@@ -317,6 +317,7 @@ impl App {
                 }
                 Ready::Exact(..) => {}
                 Ready::Stretch(key, stretch) => self.live.asked.take_stretch(key, stretch),
+                Ready::ExactStretch(key, stretch) => self.live.asked.take_exact_stretch(key, stretch),
                 Ready::Placing(cut, placing) => self.live.take(cut, placing, &mut self.state.messages),
                 Ready::Place(place) => self.state.advice.place = Some(*place),
                 Ready::Advice(advice) => self.state.advice.notes = Some(*advice),

@@ -17,6 +17,8 @@ pub struct Band {
     /// From where to where, along the normal, mm; the first is larger where there is no such place: below it the upper
     /// side is too big, above the second the lower one.
     pub along_mm: [f64; 2],
+    /// Whether all poses were asked, not only those that are quick to ask.
+    pub is_exact: bool,
     /// What is written at its ends, mm: the same numbers as are typed for the cut's place.
     pub typed_mm: [f64; 2],
 }
@@ -49,10 +51,15 @@ pub struct SideSaid {
 impl SideSaid {
     /// `fits turned +3.2 mm`, with `≈` before a number that is not the exact one yet.
     pub fn text(&self) -> String {
-        // Other tilts are tried only once the hand rests.
-        let open = self.verdict == Verdict::Undecided && !self.exact;
-        let word = if open { text::cut_sides::PERHAPS_TILTED } else { self.tone.words() };
-        text::cut_sides::with_slack(word, self.slack_mm, self.exact)
+        if self.is_open() {
+            return text::cut_sides::PERHAPS_TILTED.to_owned();
+        }
+        text::cut_sides::with_slack(self.tone.words(), self.slack_mm, self.exact)
+    }
+
+    /// Whether other tilts are still to be tried, once the hand rests: what the poses tried so far lack says nothing then.
+    fn is_open(&self) -> bool {
+        self.verdict == Verdict::Undecided && !self.exact
     }
 }
 
@@ -94,7 +101,10 @@ impl Overlay<'_> {
         let Some(placed) = self.placed(cut, handles, drag).filter(|_| said) else { return };
         let (way, across, [a, b]) = (placed.way, placed.way.rot90(), placed.ends);
         if !placed.band.is_any() {
-            let text = text::cut_sides::FIT_NOWHERE;
+            let text = match placed.band.is_exact {
+                true => text::cut_sides::FIT_NOWHERE,
+                false => text::cut_sides::FIT_ONLY_TILTED,
+            };
             let at = self.seat_on_screen(handles) + across * (BESIDE + 14.0);
             return self.clear_tag(at, Align2::LEFT_CENTER, text, self.style.ink);
         }
@@ -129,7 +139,7 @@ impl Overlay<'_> {
         ] {
             let [Some(from), Some(to)] = ends.map(|p| self.view.project(&p)) else { continue };
             let Some(said) = said else { continue };
-            let ink = if said.verdict.fits() { self.style.ink } else { self.style.warning };
+            let ink = if said.verdict.fits() || said.is_open() { self.style.ink } else { self.style.warning };
             let text = text::cut_sides::side(name, &said.text());
             // Beside an arrow that lies, each says it outwards, so that the two do not meet.
             let side = if across.x.abs() > 0.3 * SAID_BESIDE { across.x } else { outward.x };

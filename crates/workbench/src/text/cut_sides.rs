@@ -17,6 +17,8 @@ pub const QUICK_HINT: &str = "Upright, turned and lying on the cut, to a few hun
                               comes as soon as the hand rests";
 pub const THINNEST_HINT: &str = "Look at the place where the material of the cut is thinnest";
 pub const FIT_NOWHERE: &str = "both sides fit nowhere along this line: tilt it, or cut once more";
+pub const FIT_ONLY_TILTED: &str =
+    "along this line both sides fit tilted at best: where, is looked for when the hand rests";
 
 /// `above A2+A3: fits turned`.
 pub fn side(which: &str, fit: &str) -> String {

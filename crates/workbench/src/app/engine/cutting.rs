@@ -58,6 +58,11 @@ impl Engine {
         self.stretching.ask((placing, plane, key));
     }
 
+    /// The same with both sides asked in any pose, which takes some seconds.
+    pub fn find_exact_stretch(&mut self, placing: Placing, plane: Plane, key: StretchKey) {
+        self.stretching_exactly.ask((placing, plane, key));
+    }
+
     /// Has a piece stepped off, unless that was asked for already.
     pub fn step_off(&mut self, recipe: &Recipe, asked: &StepAsked, project_dir: &Path) {
         if self.stepping_for.as_ref().is_some_and(|(of, before)| of == recipe && before == asked) {
@@ -79,6 +84,7 @@ impl Engine {
     pub fn give_up_rest(&mut self) {
         self.resting.stop();
         self.exact.stop();
+        self.stretching_exactly.stop();
     }
 
     /// No cut is in hand: live placing is needed no more.
@@ -87,6 +93,7 @@ impl Engine {
         self.placing.stop();
         self.resting.stop();
         self.exact.stop();
+        self.stretching_exactly.stop();
     }
 }
 
