@@ -19,6 +19,8 @@ pub const CLOSED: &str = "closed";
 pub const OPEN: &str = "open";
 /// Between two sides of a size.
 pub const TIMES: &str = " × ";
+pub const ABOUT_SIZE: &str = "Width, depth and height of a piece as it stands in the whole. Of one that is too big, what is \
+                              longer than the bed has room for is underlined.";
 pub const SORT: &str = "Sort by this";
 pub const OUT_OF_SIGHT: &str = "out of sight";
 pub const SEEN_THROUGH: &str = "seen through";

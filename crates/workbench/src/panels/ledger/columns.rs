@@ -55,7 +55,7 @@ fn about(column: Column) -> String {
     let term = match column {
         Column::Mark => terms::MARK,
         // The word means the size of the model.
-        Column::Size => return text::ledger::SORT.to_owned(),
+        Column::Size => return text::ledger::sort_by(text::ledger::ABOUT_SIZE),
         Column::Fit | Column::FitOn(_) => terms::FIT,
         Column::Slack => terms::SLACK,
         Column::Volume => terms::VOLUME,
