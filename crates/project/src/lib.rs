@@ -72,5 +72,5 @@ pub use relief::Relief;
 pub use seamwright_geometry::exchange::Unit;
 pub use stance::{Stance, Turn};
 pub use stands::Stands;
-pub use stepping::{StepAsked, Stepped, SteppingError, step_off};
+pub use stepping::{StepAsked, Stepped, SteppingError, evenly, step_off};
 pub use unit_guess::{UnitGuess, guess_unit};

@@ -117,7 +117,7 @@ pub fn step_off(
 }
 
 /// Cuts square to an axis that leave so many parts, all equally long.
-pub(crate) fn evenly(bounds: &Bounds, axis: Axis, parts: usize) -> Vec<CutPlane> {
+pub fn evenly(bounds: &Bounds, axis: Axis, parts: usize) -> Vec<CutPlane> {
     let (low, high) = (bounds.min[axis.index()], bounds.max[axis.index()]);
     let length = (high - low) / parts as f64;
     // To a tenth of a millimetre, as it is read and typed.

@@ -54,8 +54,8 @@ pub(super) fn advise(
 const MOST_TRIES: usize = 20;
 /// More parts than this are no advice (our own choice, no source).
 const MOST_PARTS: usize = 64;
-/// A part may be so much larger than a bed, side by side and longest first, and still be worth a try: corners are missing
-/// from most shapes, and tilted there is more room. Our own choice, no source.
+/// The two shorter sides of a part may be so much longer than those of a bed and still be worth a try: corners are missing
+/// from most shapes, and tilted there is more room. The longest may lie along the diagonal. Our own choice, no source.
 const WORTH_A_TRY: f64 = 1.3;
 
 /// In how many even parts along each axis a box of `size` might fit a bed.
@@ -66,7 +66,11 @@ fn even_parts(size: &Vector, beds: &[&Bed]) -> Vec<[usize; 3]> {
     };
     let worth_a_try = |parts: [usize; 3]| {
         let part = sorted([0, 1, 2].map(|k| size[k] / parts[k] as f64));
-        let holds = |bed: &&Bed| part.iter().zip(sorted(bed.room_mm())).all(|(side, room)| *side <= WORTH_A_TRY * room);
+        let holds = |bed: &&Bed| {
+            let room = sorted(bed.room_mm());
+            let diagonal = room.iter().map(|side| side * side).sum::<f64>().sqrt();
+            part[2] <= diagonal && (0..2).all(|k| part[k] <= WORTH_A_TRY * room[k])
+        };
         beds.iter().any(holds)
     };
     let counts = || 1..=MOST_PARTS;

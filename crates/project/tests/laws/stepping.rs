@@ -1,7 +1,7 @@
 //! Where cuts leave pieces that fit: told before the cut is made, held against the pieces that it really makes.
 
-use seamwright_geometry::{Bed, LastPiece, Point, Progress, StepOffError, Steps, solids};
-use seamwright_project::{Axis, CutPlane, Edit, PartId, PieceId, Placing, Scope};
+use seamwright_geometry::{Bed, LastPiece, Point, Progress, Side, StepOffError, Steps, solids};
+use seamwright_project::{Axis, CutPlane, Edit, PartId, PieceId, Placing, Scope, StepAsked, step_off};
 
 use crate::workshop::{Workshop, block};
 
@@ -114,4 +114,64 @@ fn the_exact_verdicts_of_a_cut_at_rest_are_those_of_the_pieces_that_it_makes() {
     cancelled.cancel();
     let plane = CutPlane::square(Axis::X, 50.0).plane().unwrap();
     assert!(placing(&workshop).exact(&plane, &cancelled).is_err());
+}
+
+/// Two prongs on a foot: 150 mm wide together, 30 mm each.
+fn fork() -> Workshop {
+    let cuboid = |low: [f64; 3], high: [f64; 3]| solids::cuboid(Point::from(low), Point::from(high));
+    let foot = cuboid([0.0, 0.0, 0.0], [150.0, 30.0, 20.0]);
+    let prongs = [0.0, 120.0].map(|x| cuboid([x, 0.0, 10.0], [x + 30.0, 30.0, 120.0]));
+    let mut workshop = Workshop::with(&solids::joined(&[&foot, &prongs[0], &prongs[1]]));
+    workshop.edit(&Edit::SetBed(Bed::rectangle(160.0, 60.0, 60.0)));
+    workshop
+}
+
+#[test]
+fn a_side_that_falls_apart_is_told_by_its_bodies_once_the_hand_rests() {
+    let workshop = fork();
+    let plane = CutPlane::square(Axis::Z, 30.0).plane().unwrap();
+    let sides = placing(&workshop).exact(&plane, &Progress::new()).unwrap();
+    let above = sides.iter().find(|side| side.side == Side::Above).unwrap();
+    // As one lump they would be 150 mm wide and 90 mm high; a prong lies down.
+    assert!(above.verdict.fits(), "{above:?}");
+    let mut made = fork();
+    made.square_cut(Axis::Z, 30.0);
+    let pieces = made.made().pieces;
+    let above: Vec<_> = pieces.iter().filter(|piece| piece.id.path.iter().any(|(_, on)| *on == Side::Above)).collect();
+    assert!(above.len() == 2 && above.iter().all(|piece| piece.fit.verdict.fits()));
+}
+
+#[test]
+fn where_both_sides_fit_only_tilted_the_exact_stretch_tells_where() {
+    // A half is longer than the bed, and lies in it from corner to corner.
+    let mut workshop = Workshop::with(&solids::cuboid(Point::origin(), Point::new(20.0, 20.0, 300.0)));
+    workshop.edit(&Edit::SetBed(Bed::rectangle(110.0, 110.0, 110.0)));
+    let (placing, plane) = (placing(&workshop), CutPlane::square(Axis::Z, 150.0).plane().unwrap());
+    assert_eq!(placing.stretch(&plane).unwrap().both_mm(), None);
+    let [low, high] = placing.exact_stretch(&plane, &Progress::new()).unwrap().unwrap().both_mm().unwrap();
+    assert!(low <= 150.0 && high >= 150.0, "{low} to {high}");
+    for offset in [low, high] {
+        let sides = placing.exact(&CutPlane::square(Axis::Z, offset).plane().unwrap(), &Progress::new()).unwrap();
+        assert!(sides.iter().all(|side| side.verdict.fits()), "{offset}: {sides:?}");
+    }
+    let stopped = Progress::new();
+    stopped.cancel();
+    assert!(placing.exact_stretch(&plane, &stopped).is_err());
+}
+
+#[test]
+fn equal_parts_are_as_few_as_fit_in_any_pose() {
+    let mut workshop = Workshop::with(&solids::cuboid(Point::origin(), Point::new(20.0, 20.0, 300.0)));
+    workshop.edit(&Edit::SetBed(Bed::rectangle(110.0, 110.0, 110.0)));
+    for steps in [Steps::Equal, Steps::AsLongAsFits] {
+        let asked =
+            StepAsked { piece: PieceId::default(), bed: 0, axis: Axis::Z, backwards: false, steps, least_mm: 0.0 };
+        let (recipe, cache) = (&workshop.recipe, &workshop.cache);
+        let stepped = step_off(recipe, &asked, workshop.folder(), cache, &Progress::new()).unwrap();
+        assert!(steps != Steps::Equal || stepped.planes.len() == 1, "{stepped:?}");
+        let mut made = Workshop::with(&solids::cuboid(Point::origin(), Point::new(20.0, 20.0, 300.0)));
+        made.edit(&Edit::SetBed(Bed::rectangle(110.0, 110.0, 110.0)));
+        made.edit(&stepped.edit);
+        assert!(made.made().pieces.iter().all(|piece| piece.fit.verdict.fits()), "{steps:?}");
+    }
 }

@@ -34,6 +34,13 @@ pub enum Action {
         /// Where it would lie; `None` ends the preview.
         plane: Option<CutPlane>,
     },
+    /// Shows the lines that cuts would draw on a piece, before they are made.
+    ShowCuts {
+        /// Which piece.
+        piece: PieceId,
+        /// Where they would lie.
+        planes: Vec<CutPlane>,
+    },
     /// Shows a cut along something else while a number of its form is being typed; no edit yet.
     PreviewForm {
         /// Which cut.

@@ -2,8 +2,8 @@
 
 use std::time::{Duration, Instant};
 
-use seamwright_geometry::Steps;
-use seamwright_project::{CutId, CutPlane, Edit, Nearest, NearestPlace, Note, Recipe};
+use seamwright_geometry::{Point, Steps, section};
+use seamwright_project::{CutId, CutPlane, Edit, Nearest, NearestPlace, Note, PieceId, Recipe, evenly};
 
 use super::App;
 use super::action::{Action, Queue};
@@ -20,6 +20,8 @@ pub struct Advice {
     pub place: Option<(Recipe, CutId, Nearest)>,
     /// Advice is being looked for: how far that is, 0 to 1.
     pub sought: Option<f64>,
+    /// The lines of cuts that are shown before they are made, and the recipe that they are about.
+    pub shown_cuts: Option<(Recipe, Vec<Vec<Point>>)>,
     /// Looking for advice about this recipe was stopped by the maker: it waits to be asked for again.
     pub stopped_for: Option<Recipe>,
 }
@@ -36,6 +38,11 @@ impl State {
     /// Whether advice was looked for as things are now.
     pub fn is_advised(&self) -> bool {
         self.advice.notes.as_ref().is_some_and(|(of, _)| of == self.recipe())
+    }
+
+    /// The lines of cuts that are shown before they are made.
+    pub(super) fn shown_cut_lines(&self) -> Option<&Vec<Vec<Point>>> {
+        self.advice.shown_cuts.as_ref().filter(|(of, _)| of == self.recipe()).map(|(_, lines)| lines)
     }
 
     /// Whether it is open what to do about pieces that do not fit.
@@ -65,13 +72,18 @@ impl State {
     }
 }
 
-/// Shows what an edit would do: a cut where it would lie, cuts that would be stepped off.
-pub fn show_edit(edit: &Edit, note: &Note, queue: &mut Queue) {
+/// Shows what an edit would do: a cut where it would lie, cuts that would be stepped off, or the lines that cuts would draw.
+pub fn show_edit(edit: &Edit, note: &Note, state: &State, queue: &mut Queue) {
     match edit {
         Edit::SetCutPlane { cut, plane } => show_cut(*cut, *plane, queue),
         Edit::AddCuts { planes, .. } => {
-            let (Some(piece), Some(first)) = (note.piece.clone(), planes.first()) else { return };
-            let choice = StepChoice { axis: first.axis, backwards: false, bed: 0, steps: Steps::Equal, least_mm: 0.0 };
+            let Some(piece) = note.piece.as_ref().and_then(|id| state.piece(id)) else { return };
+            let Some(first) = planes.first() else { return };
+            if *planes != evenly(&piece.facts.bounds, first.axis, planes.len() + 1) {
+                return queue.push(Action::ShowCuts { piece: piece.id.clone(), planes: planes.clone() });
+            }
+            let (piece, axis) = (piece.id.clone(), first.axis);
+            let choice = StepChoice { axis, backwards: false, bed: 0, steps: Steps::Equal, least_mm: 0.0 };
             queue.push(Action::SelectPiece(Some(piece)));
             queue.push(Action::Run(Command::StepOff));
             queue.push(Action::Step(StepAction::Choose(choice)));
@@ -107,6 +119,20 @@ impl App {
     pub(super) fn find_place(&mut self, cut: CutId) {
         let (recipe, folder) = (self.state.recipe().clone(), self.state.document.folder());
         self.engine.find_place(recipe, folder, cut);
+    }
+
+    /// Shows the lines that cuts would draw on a piece.
+    pub(super) fn show_cuts(&mut self, piece: &PieceId, planes: &[CutPlane]) {
+        self.take_in_hand(None);
+        self.take_bore(None);
+        self.state.stepping = None;
+        let Some(piece) = self.state.piece(piece) else { return };
+        let lines = planes.iter().filter_map(|plane| plane.plane().ok());
+        let lines = lines.flat_map(|plane| section(&piece.solid, &plane).loops);
+        let lines = lines.map(|line| super::placing::chalk(&line)).collect();
+        self.state.selected_piece = Some(piece.id.clone());
+        self.state.exploded = 0.0;
+        self.state.advice.shown_cuts = Some((self.state.recipe().clone(), lines));
     }
 
     /// Looks for advice on what does not fit, as it was asked for.

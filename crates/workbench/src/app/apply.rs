@@ -105,6 +105,7 @@ impl App {
             Action::CutThroughPoints => self.cut_through_points(),
             Action::CutAlongPoints => self.cut_along_points(),
             Action::LookClosely => self.look_closely(),
+            Action::ShowCuts { piece, planes } => self.show_cuts(&piece, &planes),
             Action::ShowFinding(part, finding) => self.show_finding(part, finding),
             Action::SelectShell(shell) => self.select_shell(shell),
             Action::Wearing(wearing) => self.state.wearing = wearing,
@@ -284,6 +285,8 @@ impl App {
             state.manual = None;
         } else if state.pointed.is_some() {
             state.pointed = None;
+        } else if state.advice.shown_cuts.is_some() {
+            state.advice.shown_cuts = None;
         } else if state.tool != Tool::Look {
             state.tool = Tool::Look;
         } else if state.stepping.is_some() {

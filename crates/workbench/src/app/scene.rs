@@ -38,7 +38,7 @@ pub fn build(state: &State, outlines: &Arc<Vec<Vec<Point>>>) -> Scene {
             Some(bounds) => Arc::new(box_lines(&bounds)),
             None if in_hand.is_some() => outlines.clone(),
             None if state.picked_outline().is_some() => state.picked_outline().cloned().unwrap_or_default(),
-            None => Arc::new(steps.unwrap_or_default()),
+            None => Arc::new(steps.or_else(|| state.shown_cut_lines().cloned()).unwrap_or_default()),
         },
         lit: Arc::new(pointing::finding_lines(state).filter(|_| in_hand.is_none()).unwrap_or_default()),
         pointed: state.pointed,

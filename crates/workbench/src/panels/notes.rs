@@ -33,7 +33,7 @@ pub fn notes(ui: &mut Ui, state: &State, queue: &mut Queue) {
                         ui.label(RichText::new(text::notes::NONE).color(paper.ink_soft));
                     }
                     // What to do comes first: it is what one looks for.
-                    advised.iter().for_each(|note| advice_row(ui, note, queue));
+                    advised.iter().for_each(|note| advice_row(ui, note, state, queue));
                     sought(ui, state, queue);
                     let mut notes: Vec<&Note> = outcome.notes.iter().collect();
                     notes.sort_by_key(|note| std::cmp::Reverse(note.weight));
@@ -50,12 +50,12 @@ pub fn notes(ui: &mut Ui, state: &State, queue: &mut Queue) {
 }
 
 /// What to do, with a way to look at it and one to do it.
-fn advice_row(ui: &mut Ui, note: &Note, queue: &mut Queue) {
+fn advice_row(ui: &mut Ui, note: &Note, state: &State, queue: &mut Queue) {
     ui.horizontal_wrapped(|ui| {
         ui.label(RichText::new(&note.text).color(Paper::of(ui.visuals()).ink));
         let Some(edit) = &note.edit else { return };
         if link(ui, text::common::SHOW_ME, note).on_hover_text(text::notes::LOOK_FIRST).clicked() {
-            show_edit(edit, note, queue);
+            show_edit(edit, note, state, queue);
         }
         if link(ui, text::notes::DO_IT, note).on_hover_text(text::notes::DO_IT_HINT).clicked() {
             queue.edit(edit.clone());

@@ -75,9 +75,26 @@ fn the_notes_tell_what_to_do_unasked_and_do_it() {
 fn a_whole_that_is_too_big_is_shown_stepped_off_before_it_is_cut() {
     let mut bench = with_block();
     bench.until("advice", |state| !state.advised().is_empty());
-    assert!(bench.sees("cut it once more across its height (Z), and both halves fit"));
+    assert!(bench.sees("cut it once across its height (Z), and both halves fit"));
     follow(&mut bench, "show me: ");
     assert!(bench.sees("Cut A1 into even lengths") && bench.sees("2 parts of 150.0 mm"));
     bench.click("make 1 cut");
+    assert!(all_fit(&bench));
+}
+
+#[test]
+fn cuts_across_several_axes_are_shown_as_lines_before_they_are_made() {
+    let mut bench = with_block();
+    bench.ask(Action::Edit(Edit::SetBed(Bed::rectangle(80.0, 160.0, 200.0))));
+    bench.settle();
+    bench.until("advice", |state| !state.advised().is_empty());
+    assert!(bench.sees("cut it once across its width (X) and once across its height (Z), and all 4 parts fit"));
+    follow(&mut bench, "show me: ");
+    let lines = |bench: &Bench| bench.harness.state().state().advice.shown_cuts.as_ref().map(|(_, lines)| lines.len());
+    assert_eq!(lines(&bench), Some(2));
+    assert!(bench.recipe().cuts.is_empty(), "nothing is cut yet");
+    bench.press(Modifiers::NONE, Key::Escape);
+    assert_eq!(lines(&bench), None);
+    follow(&mut bench, "do it: ");
     assert!(all_fit(&bench));
 }
