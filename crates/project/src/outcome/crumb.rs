@@ -25,14 +25,21 @@ const SMALL_SHARE: f64 = 1e-3;
 /// lower than this is in none of them.
 const HALF_LAYER_MM: f64 = 0.1;
 
+/// A flat cone is three times as high in its middle as on the mean.
+const PEAK: f64 = 3.0;
+
 impl PieceFacts {
     /// How thick the material is, mm: no more than the least side of its box, nor than the mean thickness of a sheet of its
     /// volume and surface (half of its thickness for a bar).
     fn thickness_mm(&self) -> f64 {
         let least = self.bounds.size().min();
-        // The volume of what is open says nothing.
+        self.mean_thickness_mm().map_or(least, |mean| least.min(mean))
+    }
+
+    /// The thickness of a sheet of its volume and surface, mm; of what is open the volume says nothing.
+    fn mean_thickness_mm(&self) -> Option<f64> {
         let mean = 2.0 * self.volume_mm3.abs() / self.area_mm2;
-        if self.closed && mean.is_finite() { least.min(mean) } else { least }
+        (self.closed && mean.is_finite()).then_some(mean)
     }
 }
 
@@ -44,7 +51,8 @@ impl Piece {
         // A sheet that lies slanted or is bent says it by its volume only where it is little else, too: walls may be thin.
         let sheet = cut_off && facts.bounds.size().min() < PRINT_LINE_MM;
         let slight = volume_mm3 < SMALL_MM3 && volume_mm3 < largest_mm3 * SMALL_SHARE;
-        if thickness_mm < HALF_LAYER_MM {
+        let mean_mm = facts.mean_thickness_mm().unwrap_or(f64::INFINITY);
+        if facts.bounds.size().min() < HALF_LAYER_MM || mean_mm * PEAK < HALF_LAYER_MM {
             Some(Crumb::Vanishes)
         } else if sheet || slight && thickness_mm < PRINT_LINE_MM {
             Some(Crumb::Fine)

@@ -3,6 +3,7 @@
 mod advice;
 mod beds;
 mod bores;
+mod cut_card;
 mod details;
 mod first_sight;
 mod habits;
