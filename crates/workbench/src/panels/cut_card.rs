@@ -283,7 +283,10 @@ fn scope(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
         let some = ui.selectable_label(named, text::cuts::CROSSES_NAMED);
         if some.on_hover_text(text::cuts::CROSSES_NAMED_HINT).clicked() && !named {
             // It begins with all that it crosses now, to be struck off one by one.
-            let pieces = candidates(state, cut);
+            let mut pieces = candidates(state, cut);
+            if pieces.is_empty() {
+                pieces = cut_from(state, cut);
+            }
             queue.edit(Edit::SetCutScope { cut: cut.id, scope: Scope::Pieces(pieces.into_iter().collect()) });
         }
     });
@@ -315,6 +318,16 @@ fn candidates(state: &State, cut: &Cut) -> Vec<PieceId> {
     all.sort();
     all.dedup();
     all
+}
+
+/// What the pieces beside a cut were cut from by it: what it crosses, where that is not worked out yet otherwise.
+fn cut_from(state: &State, cut: &Cut) -> Vec<PieceId> {
+    let beside = state.pieces().iter().filter(|piece| side_of(piece, cut).is_some());
+    let before = |id: &&PieceId| id.path.iter().all(|(c, _)| *c != cut.id);
+    let mut from: Vec<PieceId> = beside.filter_map(|piece| piece.lineage.iter().rev().find(before).cloned()).collect();
+    from.sort();
+    from.dedup();
+    from
 }
 
 /// A cut beside the model parts nothing and has no handles in sight: it is brought back from here.

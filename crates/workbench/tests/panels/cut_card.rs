@@ -45,7 +45,10 @@ fn bodies_on_one_side_are_told_apart_and_what_a_cut_does_not_reach_is_not_offere
     let second = bench.recipe().cuts[1].id;
     bench.open_line("5 Cuts");
     bench.ask(Action::TakeCut(Some(second)));
+    bench.until("the bodies", |state| state.uncut.len() == 3);
     bench.click("only some");
+    bench.until("the bodies", |state| state.uncut.iter().filter(|body| body.is_reached).count() == 2);
+    bench.settle();
     let rows = boxes(&bench);
     assert_eq!(rows.len(), 2, "the beam is not reached: {rows:?}");
     assert_ne!(rows[0].0, rows[1].0, "two bodies are called alike: {rows:?}");
