@@ -69,6 +69,16 @@ pub enum BedError {
         /// What was given.
         value: f64,
     },
+    /// A length that no printer has.
+    #[error(
+        "the bed's {name} must be {LARGEST_MM} mm or less; it is {value}. Beds are told in millimetres: was it meant in another unit?"
+    )]
+    TooLarge {
+        /// Which length.
+        name: &'static str,
+        /// What was given.
+        value: f64,
+    },
     /// A margin is negative or not a number.
     #[error("the bed's {name} must be 0 mm or more; it is {value}")]
     Negative {
@@ -108,6 +118,10 @@ pub enum BedError {
     },
 }
 
+/// The longest side and the greatest height that a bed can have, mm. Machines of the trade stay below some metres; what is
+/// larger was mistyped, and leaves a model too small to be seen beside it. Our own choice, no source.
+pub const LARGEST_MM: f64 = 5000.0;
+
 /// Sides of the polygon that is drawn for a round bed: its edge is then nowhere more than 0.03 % of the diameter off.
 const ROUND_SIDES: u32 = 96;
 
@@ -129,15 +143,17 @@ impl Bed {
 
     /// Says what is wrong with the numbers, if anything is.
     pub fn check(&self) -> Result<(), BedError> {
-        let lengths: &[(&'static str, f64)] = match &self.outline {
-            Outline::Rectangle { x_mm, y_mm } => &[("width", *x_mm), ("depth", *y_mm)],
-            Outline::Circle { diameter_mm } => &[("diameter", *diameter_mm)],
+        let mut lengths: Vec<(&'static str, f64)> = match &self.outline {
+            Outline::Rectangle { x_mm, y_mm } => vec![("width", *x_mm), ("depth", *y_mm)],
+            Outline::Circle { diameter_mm } => vec![("diameter", *diameter_mm)],
             Outline::Polygon { corners_mm } => {
                 polygon::check(corners_mm).map_err(BedError::Outline)?;
-                &[]
+                let [x_mm, y_mm] = self.size_mm();
+                vec![("outline's width", x_mm), ("outline's depth", y_mm)]
             }
         };
-        for &(name, value) in lengths.iter().chain(&[("height", self.height_mm)]) {
+        lengths.push(("height", self.height_mm));
+        for &(name, value) in &lengths {
             if !(value > 0.0 && value.is_finite()) {
                 return Err(BedError::NotPositive { name, value });
             }
@@ -160,7 +176,11 @@ impl Bed {
         if self.raft_mm >= self.height_mm {
             return Err(BedError::NoHeight { raft_mm: self.raft_mm, height_mm: self.height_mm });
         }
-        Ok(())
+        // Last: a bed that is only too large makes sense in all else.
+        match lengths.into_iter().find(|(_, value)| *value > LARGEST_MM) {
+            Some((name, value)) => Err(BedError::TooLarge { name, value }),
+            None => Ok(()),
+        }
     }
 
     /// What stays free at every edge, mm: the margin, and what is kept free around a piece.
@@ -236,6 +256,11 @@ mod tests {
             assert!(error.contains(words), "{error}");
         };
         says(Bed::round(0.0, 100.0), "diameter must be more than 0");
+        says(Bed::rectangle(999_999_999.0, 220.0, 250.0), "width must be 5000 mm or less; it is 999999999");
+        says(Bed::rectangle(220.0, 220.0, 5001.0), "height must be 5000 mm or less; it is 5001");
+        let far = vec![[-3000.0, 0.0], [3000.0, 0.0], [0.0, 100.0]];
+        says(Bed::of(Outline::Polygon { corners_mm: far }, 9.0), "outline's width must be 5000 mm or less; it is 6000");
+        assert_eq!(Bed::rectangle(LARGEST_MM, LARGEST_MM, LARGEST_MM).check(), Ok(()));
         says(Bed { around_mm: f64::NAN, ..Bed::round(100.0, 100.0) }, "room around a piece");
         says(Bed { margin_mm: 30.0, around_mm: 20.0, ..Bed::round(100.0, 100.0) }, "margins of 50 mm");
         says(Bed::of(Outline::Polygon { corners_mm: vec![[0.0, 0.0], [9.0, 0.0]] }, 9.0), "outline is no polygon");

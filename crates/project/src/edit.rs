@@ -192,6 +192,8 @@ pub enum Edit {
     RemoveMeasure(MeasureId),
     /// Whether bodies that a cut leaves unconnected stay one piece.
     SetKeepBodiesTogether(bool),
+    /// Whether crumbs, which nobody meant, are left out of list and kit.
+    SetLeaveOutCrumbs(bool),
     /// Sets the first bed.
     SetBed(Bed),
     /// Sets all beds, the first one first.

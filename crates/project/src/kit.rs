@@ -13,14 +13,14 @@ use std::path::{Path, PathBuf};
 use seamwright_geometry::exchange::{Overwrite, write_stl};
 use seamwright_geometry::{Motion, Point, Progress, Vector};
 
-use crate::outcome::{Outcome, Piece};
+use crate::outcome::{Crumb, Outcome, Piece};
 use crate::store::write_atomically;
-use manifest::{files_of_kit_in, manifest};
+use manifest::{files_of_kit_in, manifest, name_of_kit_in};
 
 pub use bores::{KitBore, KitBoreInPiece, KitMagnets, KitMagnetsToBuy, all_bores, bores_in_piece};
 pub use error::KitError;
 pub use lay::{Lay, lay};
-pub use manifest::{KitBed, KitPiece, KitSeam, Manifest};
+pub use manifest::{KitBed, KitLeftOut, KitPiece, KitSeam, Manifest};
 
 /// Name of the manifest within a kit.
 pub const MANIFEST: &str = "manifest.json";
@@ -35,16 +35,17 @@ pub fn write(
     overwrite: Overwrite,
     progress: &Progress,
 ) -> Result<Manifest, KitError> {
-    if outcome.pieces.is_empty() {
+    if printed(outcome).next().is_none() {
         return Err(KitError::NoPieces(outcome.failure.as_ref().map(|failure| failure.text.clone())));
     }
     let manifest_path = folder.join(MANIFEST);
     if overwrite == Overwrite::Refuse {
         let lists = rods_file(outcome).map(|file| folder.join(file)).into_iter().chain([manifest_path.clone()]);
-        let files = outcome.pieces.iter().map(|piece| folder.join(file_name(piece))).chain(lists);
+        let files = printed(outcome).map(|piece| folder.join(file_name(piece))).chain(lists);
         let taken: Vec<PathBuf> = files.filter(|file| file.symlink_metadata().is_ok()).collect();
         if let Some(first) = taken.first() {
-            return Err(KitError::Exists { first: first.clone(), others: taken.len() - 1 });
+            let of = name_of_kit_in(folder).filter(|name| *name != outcome.recipe.name);
+            return Err(KitError::Exists { first: first.clone(), others: taken.len() - 1, of });
         }
     }
     let before = files_of_kit_in(folder);
@@ -52,7 +53,7 @@ pub fn write(
 
     progress.stage("writing the kit");
     let mut pieces = Vec::new();
-    for (i, piece) in outcome.pieces.iter().enumerate() {
+    for (i, piece) in printed(outcome).enumerate() {
         progress.check()?;
         progress.report(i as f64 / outcome.pieces.len() as f64);
         pieces.push(write_piece(outcome, piece, folder, overwrite)?);
@@ -71,6 +72,16 @@ pub fn write(
     text.and_then(|text| write_atomically(&manifest_path, text.as_bytes()))
         .map_err(|error| KitError::Io { path: manifest_path, error })?;
     Ok(manifest)
+}
+
+/// The pieces that a kit holds: of what is so thin that nothing of it is printed, no file is written.
+pub fn printed(outcome: &Outcome) -> impl Iterator<Item = &Piece> {
+    outcome.pieces.iter().filter(|piece| piece.crumb != Some(Crumb::Vanishes))
+}
+
+/// The pieces that it does not hold.
+pub fn not_printed(outcome: &Outcome) -> impl Iterator<Item = &Piece> {
+    outcome.left_out.iter().chain(outcome.pieces.iter().filter(|piece| piece.crumb == Some(Crumb::Vanishes)))
 }
 
 fn write_piece(outcome: &Outcome, piece: &Piece, folder: &Path, overwrite: Overwrite) -> Result<KitPiece, KitError> {
@@ -92,6 +103,7 @@ fn write_piece(outcome: &Outcome, piece: &Piece, folder: &Path, overwrite: Overw
         volume_mm3: piece.facts.volume_mm3,
         area_mm2: piece.facts.area_mm2,
         fit: piece.fit.verdict.as_str(),
+        crumb: piece.is_crumb(),
         slack_mm: piece.fit.slack_mm,
         bed: several.then(|| recipe.bed_name(piece.bed)),
         fits_on: several.then(|| fitting.map(|(at, _)| recipe.bed_name(at)).collect()),

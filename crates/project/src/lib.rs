@@ -58,8 +58,8 @@ pub use evaluate::evaluate;
 pub use history::{History, Step};
 pub use measure::{Measure, MeasureId, MeasureTrouble, Measured, MeasuringError};
 pub use outcome::{
-    BoreDone, BoreFacts, BoreInPiece, CapFacts, Failed, Failure, MendDone, Note, Outcome, Part, Piece, PieceFacts,
-    ReliefDone, Seam, ShellNow, Stage, Stock, Timings, Weight,
+    BoreDone, BoreFacts, BoreInPiece, CapFacts, Crumb, Failed, Failure, MendDone, Note, Outcome, Part, Piece,
+    PieceFacts, ReliefDone, Seam, ShellNow, Stage, Stock, Timings, Weight,
 };
 pub use placing::{
     AtRest, GRAZING_DEG, PRINT_LINE_MM, PlacedSide, Placement, Placing, PlacingError, PlacingPiece, Sliver,
@@ -73,4 +73,4 @@ pub use seamwright_geometry::exchange::Unit;
 pub use stance::{Stance, Turn};
 pub use stands::Stands;
 pub use stepping::{StepAsked, Stepped, SteppingError, evenly, step_off};
-pub use unit_guess::{UnitGuess, guess_unit};
+pub use unit_guess::{UnitGuess, guess_unit, guess_units};

@@ -1,6 +1,7 @@
 //! What evaluating a recipe gives.
 
 mod bores;
+mod crumb;
 mod part;
 mod piece;
 mod stock;
@@ -15,6 +16,8 @@ use crate::recipe::{CutId, PieceId, Recipe};
 use crate::rods::RodList;
 
 pub use bores::{BoreDone, BoreFacts, Failed};
+pub use crumb::Crumb;
+pub(crate) use crumb::tell_crumbs;
 pub use part::{MendDone, Part, ReliefDone, ShellNow};
 pub use piece::{BoreInPiece, CapFacts, Piece, PieceFacts};
 pub use stock::Stock;
@@ -35,8 +38,10 @@ pub struct Outcome {
     pub bores: Vec<BoreDone>,
     /// The rods that go into them, and what to buy.
     pub rods: Arc<RodList>,
-    /// The pieces, in the order of their marks.
+    /// The pieces, in the order of their marks: crumbs are the last of their part.
     pub pieces: Vec<Piece>,
+    /// The crumbs, where the recipe leaves them out: they are in no list and no kit.
+    pub left_out: Vec<Piece>,
     /// Where two pieces meet.
     pub seams: Vec<Seam>,
     /// What was noticed on the way.

@@ -49,6 +49,8 @@ pub struct Recipe {
     pub measures: Vec<Measure>,
     /// Bodies that a cut leaves unconnected stay one piece.
     pub keep_bodies_together: bool,
+    /// Crumbs, which nobody meant, are in no list and no kit.
+    pub leave_out_crumbs: bool,
     /// The printer's bed; with several, the one that is shown and that cuts are placed for.
     pub bed: Bed,
     /// What the maker calls that bed; empty where it needs no name.
@@ -88,6 +90,7 @@ impl Recipe {
             cuts: Vec::new(),
             measures: Vec::new(),
             keep_bodies_together: false,
+            leave_out_crumbs: false,
             bed: default_bed(),
             bed_name: String::new(),
             more_beds: Vec::new(),

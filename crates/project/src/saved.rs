@@ -85,6 +85,7 @@ pub fn to_json(recipe: &Recipe) -> String {
         cuts: recipe.cuts.iter().map(save_cut).collect(),
         measures: recipe.measures.iter().map(save_measure).collect(),
         keep_bodies_together: recipe.keep_bodies_together,
+        leave_out_crumbs: recipe.leave_out_crumbs,
         bed: save_bed(&recipe.bed_name, &recipe.bed),
         more_beds: recipe.more_beds.iter().map(|more| save_bed(&more.name, &more.bed)).collect(),
         next_cut: recipe.next_cut.0,
@@ -159,6 +160,8 @@ struct Saved {
     measures: Vec<SavedMeasure>,
     #[serde(default)]
     keep_bodies_together: bool,
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    leave_out_crumbs: bool,
     bed: SavedBed,
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     more_beds: Vec<SavedBed>,
@@ -277,6 +280,7 @@ impl Saved {
             cuts,
             measures,
             keep_bodies_together: self.keep_bodies_together,
+            leave_out_crumbs: self.leave_out_crumbs,
             bed: main_bed.bed,
             bed_name: main_bed.name,
             more_beds,

@@ -3,7 +3,7 @@
 use std::convert::Infallible;
 use std::fs;
 use std::io::{self, Read, Write};
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 
 use sha2::{Digest, Sha256};
 
@@ -135,7 +135,27 @@ pub fn describe_source_while<E>(
 
 /// Where a source file lies, given the folder of the project file.
 pub fn resolve_source(source: &SourceFile, project_dir: &Path) -> PathBuf {
-    project_dir.join(&source.path)
+    let file = project_dir.join(&source.path);
+    if file.symlink_metadata().is_ok() {
+        return file;
+    }
+    // Where the project's own folder is gone, the way up out of it leads nowhere, though the file may be there.
+    without_ups(&file)
+}
+
+/// The path with every `..` taken together with the folder before it.
+fn without_ups(path: &Path) -> PathBuf {
+    let mut plain = PathBuf::new();
+    for part in path.components() {
+        match part {
+            Component::ParentDir if matches!(plain.components().next_back(), Some(Component::Normal(_))) => {
+                plain.pop();
+            }
+            Component::CurDir => {}
+            part => plain.push(part),
+        }
+    }
+    plain
 }
 
 /// Length and SHA-256 of a file, read in blocks.

@@ -16,6 +16,11 @@ pub struct UnitGuess {
 }
 
 impl UnitGuess {
+    /// A further guess, told after the first with its reason.
+    pub fn other_words(&self) -> String {
+        format!("Or it was modelled in {}: then it is {:.0} mm long", plural(self.unit), self.then_mm)
+    }
+
     /// The guess with its reason; `now` is the unit chosen now.
     pub fn words(&self, now: Unit) -> String {
         let (now_mm, then_mm) = (tidy(self.now_mm), self.then_mm);
@@ -48,21 +53,31 @@ fn tidy(length_mm: f64) -> String {
 
 /// Longest sides that parts of costumes and props have, mm: from a buckle to a banner pole. Our own choice, no source.
 const LIKELY_MM: std::ops::RangeInclusive<f64> = 20.0..=3000.0;
-/// Longest side of the commonest part, a helm, mm: of several units that would do, the one that comes nearest to it is
-/// guessed. Our own choice, no source.
-const COMMON_MM: f64 = 300.0;
+/// Longest sides that most of them have, from a small helm or a guard to a sword and a staff, mm: units that lead there are
+/// guessed before those that lead to a buckle. Our own choice, no source.
+const COMMON_MM: std::ops::RangeInclusive<f64> = 50.0..=2500.0;
+/// Units by how many files are modelled in them, the commonest first (common practice, no source).
+const BY_USE: [Unit; 6] = [Unit::Millimetre, Unit::Metre, Unit::Centimetre, Unit::Inch, Unit::Foot, Unit::Micron];
 
-/// Whether a model whose longest side is `in_file` may have been modelled in another unit than `chosen`. `None` where the
-/// size makes sense as it is, and where no unit would mend it.
-pub fn guess_unit(in_file: f64, chosen: Unit) -> Option<UnitGuess> {
+/// The units that a model whose longest side is `in_file` may have been modelled in instead of `chosen`, the commonest
+/// first: a sword as long as a part of one is told only by whoever made it. None where the size makes sense as it is, and
+/// where no unit would mend it.
+pub fn guess_units(in_file: f64, chosen: Unit) -> Vec<UnitGuess> {
     let now_mm = in_file * chosen.mm();
     if LIKELY_MM.contains(&now_mm) || now_mm.is_nan() || now_mm <= 0.0 {
-        return None;
+        return Vec::new();
     }
-    let off = |unit: &Unit| (in_file * unit.mm() / COMMON_MM).ln().abs();
-    let likely = Unit::ALL.into_iter().filter(|unit| LIKELY_MM.contains(&(in_file * unit.mm())));
-    let unit = likely.min_by(|a, b| off(a).total_cmp(&off(b)))?;
-    Some(UnitGuess { unit, now_mm, then_mm: in_file * unit.mm(), in_file })
+    let guess = |unit: Unit| UnitGuess { unit, now_mm, then_mm: in_file * unit.mm(), in_file };
+    let within = |range: std::ops::RangeInclusive<f64>| {
+        BY_USE.into_iter().map(guess).filter(move |guess| range.contains(&guess.then_mm)).collect::<Vec<_>>()
+    };
+    let common = within(COMMON_MM);
+    if common.is_empty() { within(LIKELY_MM) } else { common }
+}
+
+/// The first of [`guess_units`].
+pub fn guess_unit(in_file: f64, chosen: Unit) -> Option<UnitGuess> {
+    guess_units(in_file, chosen).into_iter().next()
 }
 
 #[cfg(test)]
@@ -88,8 +103,18 @@ mod tests {
     }
 
     #[test]
-    fn a_helm_of_twelve_was_modelled_in_inches_and_one_of_thirty_one_in_centimetres() {
-        assert_eq!(guess_unit(12.2, Unit::Millimetre).unwrap().unit, Unit::Inch);
+    fn a_sword_in_metres_may_be_one_in_feet_and_both_are_guessed() {
+        let guesses = guess_units(0.916, Unit::Millimetre);
+        let told: Vec<(Unit, f64)> = guesses.iter().map(|guess| (guess.unit, guess.then_mm.round())).collect();
+        assert_eq!(told, [(Unit::Metre, 916.0), (Unit::Foot, 279.0)]);
+        assert_eq!(guesses[1].other_words(), "Or it was modelled in feet: then it is 279 mm long");
+    }
+
+    #[test]
+    fn a_helm_of_twelve_was_modelled_in_inches_or_centimetres() {
+        let units = |in_file| guess_units(in_file, Unit::Millimetre).iter().map(|guess| guess.unit).collect::<Vec<_>>();
+        assert_eq!(units(12.2), [Unit::Centimetre, Unit::Inch]);
+        assert_eq!(units(0.022), [Unit::Metre], "a buckle, where nothing larger makes sense");
         // Thirty millimetres are a likely size; that of a helm can't be told from that of a buckle.
         assert_eq!(guess_unit(31.0, Unit::Millimetre), None);
         assert_eq!(guess_unit(310_000.0, Unit::Millimetre).unwrap().unit, Unit::Micron);

@@ -156,6 +156,7 @@ impl Edit {
             Edit::AddMeasure { part, what } => measures::add(&mut next, *part, what)?,
             Edit::RemoveMeasure(measure) => measures::remove(&mut next, *measure)?,
             Edit::SetKeepBodiesTogether(keep) => next.keep_bodies_together = *keep,
+            Edit::SetLeaveOutCrumbs(leave_out) => next.leave_out_crumbs = *leave_out,
             Edit::SetBed(bed) => {
                 bed.check()?;
                 next.bed = bed.clone();

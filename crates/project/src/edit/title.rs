@@ -106,6 +106,8 @@ impl Edit {
             Edit::RemoveMeasure(measure) => measures::remove_title(recipe, *measure),
             Edit::SetKeepBodiesTogether(true) => "keep bodies together".into(),
             Edit::SetKeepBodiesTogether(false) => "part bodies".into(),
+            Edit::SetLeaveOutCrumbs(true) => "leave crumbs out".into(),
+            Edit::SetLeaveOutCrumbs(false) => "take crumbs back in".into(),
             Edit::SetBed(_) => "change the bed".into(),
             Edit::SetBeds(beds) => match beds.len().cmp(&(1 + recipe.more_beds.len())) {
                 std::cmp::Ordering::Greater => "add a bed".into(),

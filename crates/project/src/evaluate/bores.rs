@@ -103,6 +103,7 @@ fn make(bore: &Bore, solid: &Arc<Solid>, walls: &Walls, progress: &Progress) -> 
     let made = whole_channel(bore, solid, walls, progress)
         .map(|(channel, bored)| (bore.profile(solid, walls, &channel, 0.0), channel, bored));
     let result = match made {
+        Ok((.., bored)) if bored.solid.mesh.triangles.is_empty() => Err(nothing_left(bore)),
         Ok((profile, channel, bored)) => {
             let facts = Arc::new(facts_of_bore(bore, &channel, &bored, profile));
             Ok(MadeBore { facts, solid: Arc::new(bored.solid), channel: Arc::new(channel) })
@@ -111,6 +112,13 @@ fn make(bore: &Bore, solid: &Arc<Solid>, walls: &Walls, progress: &Progress) -> 
         Err(Unbored::Because(why, place)) => Err(Failed { why, place }),
     };
     Ok(Made { result })
+}
+
+/// A bore that is wider than all that it goes through.
+fn nothing_left(bore: &Bore) -> Failed {
+    let why = "it is wider than the model and would leave nothing of it: give the model its real size first, or take a \
+               thinner rod";
+    Failed { why: why.into(), place: Some(bore.middle()) }
 }
 
 /// Measures of a bore that was made.

@@ -1,22 +1,25 @@
 //! Short marks for the pieces.
 
-use crate::outcome::{Part, Piece};
+use crate::outcome::{Part, Piece, tell_crumbs};
 use crate::recipe::PartId;
 
 /// Sorts the pieces part by part, along the longest side of their part, low to high, and marks them A1, A2, A3 … in that
 /// order, so that neighbours on the model are neighbours on the list. The pieces of loose parts are B1 …, C1 … and so on.
+/// Crumbs come last, so that no other piece is called anew where they are left out.
 pub(super) fn give(pieces: &mut [Piece], parts: &[Part]) {
     let along = |id: PartId| {
         let part = parts.iter().find(|part| part.id == id);
         part.and_then(|part| part.solid.mesh.bounds()).map_or(2, |bounds| bounds.size().iamax())
     };
+    pieces.sort_by_key(|piece| piece.id.part);
+    pieces.chunk_by_mut(|a, b| a.id.part == b.id.part).for_each(tell_crumbs);
     pieces.sort_by(|a, b| {
         let centre = |piece: &Piece| piece.facts.bounds.centre();
         let order = |k: usize| centre(a)[k].total_cmp(&centre(b)[k]);
         let first = along(a.id.part);
         let others = [(first + 1) % 3, (first + 2) % 3];
         let within = || order(first).then(order(others[0])).then(order(others[1])).then_with(|| a.id.cmp(&b.id));
-        a.id.part.cmp(&b.id.part).then_with(within)
+        a.id.part.cmp(&b.id.part).then(a.is_crumb().cmp(&b.is_crumb())).then_with(within)
     });
     for family in pieces.chunk_by_mut(|a, b| a.id.part == b.id.part) {
         let letters = letters(family[0].id.part);

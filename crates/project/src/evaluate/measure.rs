@@ -50,6 +50,7 @@ pub(crate) fn pieces(
                 fit: fits[bed].clone(),
                 bed,
                 fits,
+                crumb: None,
             })
         })
         .collect()

@@ -22,7 +22,7 @@ use seamwright_geometry::{Cancelled, Progress};
 
 use crate::bore::Bore;
 use crate::cache::Cache;
-use crate::outcome::{Failure, Outcome, Timings};
+use crate::outcome::{Failure, Outcome, Piece, Timings};
 use crate::recipe::Recipe;
 
 pub(crate) use bores::{BoredPart, all_bores, bore_part, facts_of_bore, walls};
@@ -58,6 +58,7 @@ pub fn evaluate(recipe: &Recipe, project_dir: &Path, cache: &Cache, progress: &P
         bores: Vec::new(),
         rods: Arc::default(),
         pieces: Vec::new(),
+        left_out: Vec::new(),
         seams: Vec::new(),
         notes: Vec::new(),
         failure: None,
@@ -129,6 +130,9 @@ fn run(outcome: &mut Outcome, project_dir: &Path, cache: &Cache, progress: &Prog
     let begun = Instant::now();
     outcome.pieces = measure::pieces(&recipe, &parting.nodes, &outcome.bores, cache, progress)?;
     marks::give(&mut outcome.pieces, &outcome.parts);
+    if recipe.leave_out_crumbs {
+        (outcome.left_out, outcome.pieces) = outcome.pieces.drain(..).partition(Piece::is_crumb);
+    }
     outcome.timings.fit_s = begun.elapsed().as_secs_f64();
     outcome.seams = seams::between(&recipe, &outcome.pieces);
     outcome.rods = rods::list(&recipe, &outcome.bores, &outcome.pieces, cache, progress)?;

@@ -1,8 +1,10 @@
 //! What was noticed on the way, in the maker's words.
 
+use seamwright_geometry::mend::MendStep;
 use seamwright_geometry::{Bed, Reason, ThinRim, Verdict};
 
 mod bores;
+mod crumbs;
 mod slits;
 
 use super::parting::{CutMet, Parting};
@@ -13,7 +15,7 @@ use crate::outcome::{MendDone, Note, Outcome, Part, Piece, ReliefDone, Stock, We
 use crate::recipe::{Cut, Recipe, Size, SizedBy};
 use crate::relief;
 use crate::stands::Stands;
-use crate::unit_guess::guess_unit;
+use crate::unit_guess::guess_units;
 
 /// All notes: on the stock, on bores, on cuts, on pieces.
 pub(super) fn notice(stock: &Stock, parting: &Parting, outcome: &Outcome, off: &[OffRoof]) -> Vec<Note> {
@@ -25,8 +27,8 @@ pub(super) fn notice(stock: &Stock, parting: &Parting, outcome: &Outcome, off: &
     notes.extend(bores::notice(outcome, off));
     notes.extend(parting.met.iter().flat_map(|met| on_cut(recipe, met)));
     notes.extend(slits::notice(outcome));
-    notes.extend(pieces.iter().flat_map(|piece| on_piece(recipe, piece)));
-    notes.extend(on_crumbs(pieces));
+    notes.extend(pieces.iter().filter(|piece| !piece.is_crumb()).flat_map(|piece| on_piece(recipe, piece)));
+    notes.extend(crumbs::notice(outcome));
     notes.extend(recipe.cuts.iter().filter_map(|cut| on_rims(cut, pieces)));
     notes.sort_by_key(|note| std::cmp::Reverse(note.weight));
     notes
@@ -116,21 +118,33 @@ fn on_stock(stock: &Stock, outcome: &Outcome) -> Vec<Note> {
         ));
     }
     notes.extend(stock.remarks.iter().map(|remark| note(Weight::Remark, remark.clone())));
-    if report.duplicate_faces > 0 {
+    let dropped = !parts.is_empty() && parts.iter().all(|part| dropped_duplicates(recipe, part));
+    if report.duplicate_faces > 0 && !dropped {
         notes.push(note(Weight::Remark, format!("the model has {}", count(report.duplicate_faces, "duplicate face"))));
     }
     notes
 }
 
+/// Whether a mend dropped the faces of a part that the file has twice.
+fn dropped_duplicates(recipe: &Recipe, part: &Part) -> bool {
+    let step = |done: &MendDone| recipe.mends.get(done.at).map(|mend| &mend.step);
+    part.mended.iter().any(|done| done.result.is_ok() && step(done) == Some(&MendStep::DropDuplicates))
+}
+
 /// A model of a size that no part of a costume has was read in the wrong unit; whoever sized it knows better.
-fn on_unit(recipe: &Recipe, stock: &Stock) -> Option<Note> {
+fn on_unit(recipe: &Recipe, stock: &Stock) -> Vec<Note> {
     if recipe.sized_by != SizedBy::AsMade {
-        return None;
+        return Vec::new();
     }
     let size = recipe.size;
-    let guess = guess_unit(stock.mesh.bounds()?.size().max() * size.factor, size.unit)?;
-    let edit = Edit::SetSize(Size { unit: guess.unit, ..size });
-    Some(Note { edit: Some(edit), ..note(Weight::Warning, guess.words(size.unit)) })
+    let longest = stock.mesh.bounds().map_or(0.0, |bounds| bounds.size().max());
+    let guesses = guess_units(longest * size.factor, size.unit).into_iter().enumerate();
+    let told = guesses.map(|(i, guess)| {
+        let words = if i == 0 { guess.words(size.unit) } else { guess.other_words() };
+        let edit = Edit::SetSize(Size { unit: guess.unit, ..size });
+        Note { edit: Some(edit), ..note(Weight::Warning, words) }
+    });
+    told.collect()
 }
 
 fn on_cut(recipe: &Recipe, met: &CutMet) -> Vec<Note> {
@@ -200,21 +214,6 @@ fn on_piece(recipe: &Recipe, piece: &Piece) -> Vec<Note> {
         notes.push(about(format!("{} is not closed", piece.mark), place));
     }
     notes
-}
-
-/// Pieces that are hardly meant, all in one note.
-fn on_crumbs(pieces: &[Piece]) -> Option<Note> {
-    let crumbs: Vec<&Piece> = pieces.iter().filter(|piece| piece.is_crumb()).collect();
-    let largest = crumbs.iter().max_by(|a, b| a.size_mm().total_cmp(&b.size_mm()))?;
-    let marks: Vec<&str> = crumbs.iter().map(|piece| piece.mark.as_str()).collect();
-    let size = largest.facts.bounds.size();
-    let what = match crumbs.len() {
-        1 => format!("{} is a crumb of {:.1} × {:.1} × {:.1} mm", largest.mark, size.x, size.y, size.z),
-        n => format!("{n} pieces are crumbs of {:.1} mm at most: {}", largest.size_mm(), marks.join(", ")),
-    };
-    let text = format!("{what}. A cut only just grazes the model there: move it a little");
-    let place = Some(largest.facts.bounds.centre());
-    Some(Note { piece: Some(largest.id.clone()), place, ..note(Weight::Remark, text) })
 }
 
 /// A cut that meets the surface so flatly that pieces end in thin wedges; the thinnest is told.

@@ -146,7 +146,13 @@ fn check_is_same(source: &SourceFile, file: &Path, cache: &Cache, progress: &Pro
         Ok(meta) if meta.is_file() => meta,
         Ok(_) => return Err(moved(file, "is a folder, not a mesh file")),
         Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
-            return Err(moved(file, "is not there any more: it was moved, renamed or deleted"));
+            // Whatever lay in a folder that is gone is gone with it: that is what to look for.
+            let gone = file.ancestors().skip(1).take_while(|folder| !folder.exists()).last();
+            let why = match gone.filter(|folder| !folder.as_os_str().is_empty()) {
+                Some(folder) => format!("is not there any more: its folder {} is gone", folder.display()),
+                None => "is not there any more: it was moved, renamed or deleted".to_owned(),
+            };
+            return Err(moved(file, &why));
         }
         Err(error) => return Err(moved(file, &format!("cannot be read: {error}"))),
     };

@@ -42,7 +42,11 @@ pub(super) fn of_crossing_shells(
     }))
 }
 
+/// After mending, several bodies may be what was one shell.
 fn both(shells: [u32; 2]) -> String {
+    if shells[0] == shells[1] {
+        return format!("two bodies of shell {}", u64::from(shells[0]) + 1);
+    }
     format!("shells {} and {}", u64::from(shells[0]) + 1, u64::from(shells[1]) + 1)
 }
 
@@ -72,14 +76,19 @@ pub(super) fn of_crossings(mesh: &Mesh, crossed: &Crossings, pairs: &[ShellPair]
     findings
 }
 
+/// A gap that is nothing when it is told with two decimals, mm.
+const TOLD_GAP_MM: f64 = 0.005;
+
 pub(super) fn of_gaps(apart: &[&Gap], names: &[u32]) -> Option<Finding> {
     let worst = apart.first()?;
     let called = worst.shells.map(|shell| names[shell as usize]);
+    let between = match worst.gap_mm {
+        touching if touching < TOLD_GAP_MM => format!("{} touch", both(called)),
+        gap_mm => format!("{gap_mm:.2} mm between {}", both(called)),
+    };
     let text = format!(
-        "{}: {:.2} mm between {}. Printed apart they need more room",
+        "{}: {between}. Printed apart they need more room",
         count(apart.len(), "pair of shells nests tightly", "pairs of shells nest tightly"),
-        worst.gap_mm,
-        both(called)
     );
     Some(Finding {
         place: Some(worst.places[0]),

@@ -13,12 +13,14 @@ pub enum KitError {
     #[error("there are no pieces to write{}", .0.as_ref().map(|why| format!(": {why}")).unwrap_or_default())]
     NoPieces(Option<String>),
     /// Files are in the way.
-    #[error("{} is there already, with {} more of this kit. Choose an empty folder, or say that they may be replaced", .first.display(), .others)]
+    #[error("{} is there already{}{}. Choose an empty folder, or say that they may be replaced", .first.display(), more(*.others), whose(.of))]
     Exists {
         /// The first of them.
         first: PathBuf,
         /// How many more.
         others: usize,
+        /// The part that the kit in that folder is of, where that is another one.
+        of: Option<String>,
     },
     /// The folder cannot be made or written to.
     #[error("{path} cannot be written: {error}. Choose a folder that you may write to")]
@@ -40,4 +42,17 @@ impl From<Cancelled> for KitError {
     fn from(_: Cancelled) -> Self {
         KitError::Cancelled
     }
+}
+
+/// How many more files would be replaced.
+fn more(others: usize) -> String {
+    match others {
+        0 => String::new(),
+        1 => ", and 1 more file that this kit would replace".into(),
+        n => format!(", and {n} more files that this kit would replace"),
+    }
+}
+
+fn whose(of: &Option<String>) -> String {
+    of.as_ref().map_or_else(String::new, |name| format!(". They are of another kit, that of {name}"))
 }

@@ -7,8 +7,8 @@ use std::path::Path;
 use seamwright_geometry::Bed;
 use serde::Serialize;
 
-use super::{KitBore, KitBoreInPiece, KitMagnetsToBuy, MANIFEST, all_bores, bores, rods_file};
-use crate::outcome::Outcome;
+use super::{KitBore, KitBoreInPiece, KitMagnetsToBuy, MANIFEST, all_bores, bores, not_printed, rods_file};
+use crate::outcome::{Crumb, Outcome, Piece};
 use crate::rods::ToldRods;
 
 /// What a kit contains. Lengths in mm, volumes in mm³, areas in mm².
@@ -28,6 +28,9 @@ pub struct Manifest {
     pub beds: Vec<KitBed>,
     /// The pieces, in the order of their marks.
     pub pieces: Vec<KitPiece>,
+    /// Crumbs that the kit holds no file of; none is named where there are none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub left_out: Vec<KitLeftOut>,
     /// Where pieces meet.
     pub seams: Vec<KitSeam>,
     /// The channels for rods, in the order in which they are made.
@@ -79,6 +82,9 @@ pub struct KitPiece {
     pub area_mm2: f64,
     /// `as-it-stands`, `turned`, `tilted`, `too-big` or `undecided`.
     pub fit: &'static str,
+    /// It is so little that nobody meant it; not told of any other.
+    #[serde(skip_serializing_if = "std::ops::Not::not")]
+    pub crumb: bool,
     /// Spare room of its best pose; negative when it sticks out.
     pub slack_mm: f64,
     /// Of several beds the one that this speaks of and that it is laid for: the first that it fits, else that on which it
@@ -94,6 +100,21 @@ pub struct KitPiece {
     pub bores: Vec<KitBoreInPiece>,
     /// Rows of the 4 × 4 matrix that brings the file's coordinates back to the assembled place.
     pub assembled_from_file: [[f64; 4]; 4],
+}
+
+/// A crumb that no file was written of.
+#[derive(Clone, Debug, PartialEq, Serialize)]
+pub struct KitLeftOut {
+    /// Short mark.
+    pub mark: String,
+    /// Identity: the sides of the cuts that bound it.
+    pub id: String,
+    /// `vanishes-in-print`, or `as-asked` where the project leaves crumbs out.
+    pub why: &'static str,
+    /// Width, depth and height as it stands in the whole.
+    pub size_mm: [f64; 3],
+    /// Volume.
+    pub volume_mm3: f64,
 }
 
 /// One seam of a manifest.
@@ -133,6 +154,7 @@ pub(super) fn manifest(outcome: &Outcome, pieces: Vec<KitPiece>) -> Manifest {
         bed: kit_bed((0, &recipe.bed)),
         beds: recipe.beds().enumerate().map(kit_bed).collect(),
         pieces,
+        left_out: not_printed(outcome).map(left_out).collect(),
         seams: seams.collect(),
         bores: all_bores(outcome),
         rods: outcome.rods.told(),
@@ -140,6 +162,23 @@ pub(super) fn manifest(outcome: &Outcome, pieces: Vec<KitPiece>) -> Manifest {
         rods_file: rods_file(outcome),
         left_from_before: Vec::new(),
     }
+}
+
+fn left_out(piece: &Piece) -> KitLeftOut {
+    KitLeftOut {
+        mark: piece.mark.clone(),
+        id: piece.id.to_string(),
+        why: if piece.crumb == Some(Crumb::Vanishes) { "vanishes-in-print" } else { "as-asked" },
+        size_mm: piece.facts.bounds.size().into(),
+        volume_mm3: piece.facts.volume_mm3,
+    }
+}
+
+/// The part that the kit in `folder` is of, where there is one.
+pub(super) fn name_of_kit_in(folder: &Path) -> Option<String> {
+    let text = fs::read(folder.join(MANIFEST)).ok()?;
+    let manifest: serde_json::Value = serde_json::from_slice(&text).ok()?;
+    manifest["name"].as_str().map(str::to_owned)
 }
 
 /// Files that the manifest in `folder` names and that are there, and those left from before that. Nothing where there is

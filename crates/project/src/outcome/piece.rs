@@ -4,6 +4,7 @@ use std::sync::Arc;
 
 use seamwright_geometry::{Bounds, Fit, Point, Side, Solid, ThinRim};
 
+use super::crumb::Crumb;
 use crate::bore::BoreId;
 #[cfg(doc)]
 use crate::recipe::Recipe;
@@ -28,10 +29,9 @@ pub struct Piece {
     pub bed: usize,
     /// Whether and how it fits each of the beds.
     pub fits: Vec<Arc<Fit>>,
+    /// Whether it is so little that nobody meant it.
+    pub crumb: Option<Crumb>,
 }
-
-/// A piece that is smaller than this on all sides is hardly meant, mm (common practice, no source).
-const CRUMB_MM: f64 = 5.0;
 
 impl Piece {
     /// Its largest size as it stands in the whole, mm.
@@ -39,9 +39,9 @@ impl Piece {
         self.facts.bounds.size().amax()
     }
 
-    /// Whether it was cut off and is so small that nobody meant it.
+    /// Whether it is so little that nobody meant it.
     pub fn is_crumb(&self) -> bool {
-        self.size_mm() < CRUMB_MM && !self.id.path.is_empty()
+        self.crumb.is_some()
     }
 }
 

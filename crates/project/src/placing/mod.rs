@@ -264,6 +264,23 @@ impl Placing {
 const MOST_FACES: usize = 1_000_000;
 
 impl PlacingPiece {
+    /// The box around it, mm.
+    pub fn bounds(&self) -> Bounds {
+        self.bounds
+    }
+
+    /// Whether a cut along `surface` reaches it, by its scope or not: of another one than a plane without end, whether it
+    /// may.
+    pub fn is_reached_by(&self, surface: &CutSurface) -> bool {
+        match surface {
+            CutSurface::Plane(plane) => {
+                let halves = self.support.support.split(plane);
+                Side::BOTH.iter().all(|side| halves.bounds(*side).is_some())
+            }
+            _ => surface.side_of_box(&self.bounds, self.solid.resolution.on_plane_mm).is_none(),
+        }
+    }
+
     /// Whether `surface` may draw lines on it, and they are found within a frame.
     fn shows_lines_of(&self, surface: &CutSurface) -> bool {
         let clear = surface.side_of_box(&self.bounds, self.solid.resolution.on_plane_mm).is_some();

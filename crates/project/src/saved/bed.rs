@@ -1,6 +1,6 @@
 //! Beds in the project file.
 
-use seamwright_geometry::{Bed, KeepOut, Outline};
+use seamwright_geometry::{Bed, BedError, KeepOut, Outline};
 use serde::{Deserialize, Serialize};
 
 use super::{FormatError, wrong};
@@ -77,6 +77,10 @@ pub(crate) fn load_bed(place: &str, saved: SavedBed) -> Result<NamedBed, FormatE
         raft_mm: saved.raft_mm,
         keep_outs: keep_outs.map(|z| KeepOut { corners_mm: z.corners_mm, from_mm: z.from_mm }).collect(),
     };
-    bed.check().map_err(|error| wrong(place, error))?;
+    match bed.check() {
+        // Earlier versions kept any size. Such a project is opened, and its bed put right there.
+        Ok(()) | Err(BedError::TooLarge { .. }) => {}
+        Err(error) => return Err(wrong(place, error)),
+    }
     Ok(NamedBed { name: saved.name, bed })
 }

@@ -216,3 +216,17 @@ fn an_open_end_that_is_moved_into_the_material_stops_at_its_point_in_one_step() 
     let refused = BoreChange::EndInside { at: 2, to_mm: [0.0; 3] };
     assert!(refused.apply(&bore).is_err());
 }
+
+#[test]
+fn a_bore_that_is_wider_than_the_model_is_told_and_the_model_stays() {
+    let mut small = block();
+    small.vertices.iter_mut().for_each(|p| *p *= 0.01);
+    let mut workshop = Workshop::with(&small);
+    workshop.edit(&bore(&[[-1.0, 0.3, 0.2], [2.0, 0.3, 0.2]], listed("M6")));
+    let outcome = workshop.made();
+    assert_eq!(outcome.pieces.len(), 1, "the cuts are not to blame");
+    let failed = outcome.bores[0].result.as_ref().unwrap_err();
+    assert!(failed.why.contains("would leave nothing of it"), "{failed:?}");
+    let note = outcome.notes.iter().find(|note| note.text.contains("leave nothing of it")).expect("it is noted");
+    assert!(note.bore.is_some() && note.place.is_some());
+}

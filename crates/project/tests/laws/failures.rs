@@ -165,3 +165,21 @@ fn the_stock_is_looked_for_from_the_folder_that_is_given() {
     let elsewhere = evaluate(&workshop.recipe, Path::new("/"), &workshop.cache, &Progress::new()).unwrap();
     assert!(elsewhere.failure.unwrap().stock_moved);
 }
+
+#[test]
+fn a_model_elsewhere_is_read_though_the_folder_of_the_project_is_gone() {
+    let workshop = Workshop::with(&block());
+    let home = workshop.folder().join("home");
+    fs::create_dir(&home).unwrap();
+    let source = store::describe_source(&workshop.model(), &home).unwrap();
+    assert!(source.path.starts_with(".."), "{source:?}");
+    let recipe = Edit::SetStock(source).apply(&Recipe::new("part")).unwrap();
+    fs::remove_dir(&home).unwrap();
+    let outcome = evaluate(&recipe, &home, &workshop.cache, &Progress::new()).unwrap();
+    assert_eq!((outcome.failure, outcome.pieces.len()), (None, 1));
+    // What lay in it is gone with it, and that is what is said.
+    let inside = store::describe_source(&workshop.model(), workshop.folder()).unwrap();
+    let recipe = Edit::SetStock(inside).apply(&Recipe::new("part")).unwrap();
+    let failure = evaluate(&recipe, &home, &workshop.cache, &Progress::new()).unwrap().failure.unwrap();
+    assert!(failure.text.contains("home is gone"), "{}", failure.text);
+}

@@ -146,7 +146,7 @@ fn a_file_in_the_way_stops_all_writing_unless_it_may_be_replaced() {
         fs::create_dir(&folder).unwrap();
         fs::write(folder.join(taken), "mine").unwrap();
         let error = write(&outcome, &folder, Overwrite::Refuse).unwrap_err();
-        assert!(matches!(&error, KitError::Exists { first, others: 0 } if first == &folder.join(taken)), "{error}");
+        assert!(matches!(&error, KitError::Exists { first, others: 0, .. } if first == &folder.join(taken)), "{error}");
         assert!(error.to_string().contains("may be replaced"), "{error}");
         assert_eq!(fs::read_dir(&folder).unwrap().count(), 1);
         assert_eq!(fs::read_to_string(folder.join(taken)).unwrap(), "mine");
@@ -254,4 +254,16 @@ fn of_several_beds_the_manifest_names_those_that_each_piece_fits() {
     workshop.edit(&Edit::SetBeds(vec![bed("only", Bed::rectangle(210.0, 60.0, 60.0))]));
     let manifest = write(&workshop.made(), &folder, Overwrite::Allow).unwrap();
     assert!(manifest.pieces.iter().all(|piece| piece.bed.is_none() && piece.fits_on.is_none()));
+}
+
+#[test]
+fn a_kit_of_another_part_is_called_by_its_name() {
+    let mut workshop = Workshop::with(&block());
+    let folder = workshop.folder().join("kit");
+    write(&workshop.made(), &folder, Overwrite::Refuse).unwrap();
+    let again = write(&workshop.made(), &folder, Overwrite::Refuse).unwrap_err().to_string();
+    assert!(!again.contains("another kit"), "{again}");
+    workshop.edit(&Edit::SetName("visor".into()));
+    let other = write(&workshop.made(), &folder, Overwrite::Refuse).unwrap_err().to_string();
+    assert!(other.contains("another kit, that of part") && other.contains("1 more file that this kit"), "{other}");
 }

@@ -6,6 +6,7 @@ mod body_numbers;
 mod bores;
 mod boring;
 mod cache;
+mod crumbs;
 mod document;
 mod edits;
 mod failures;

@@ -109,3 +109,16 @@ fn mends_are_saved_and_numbers_that_make_no_sense_are_refused() {
     let damaged = saved::to_json(&workshop.recipe).replace("0.01", "-0.01");
     assert!(saved::from_json(&damaged).unwrap_err().to_string().contains("mends[0]"));
 }
+
+#[test]
+fn faces_that_were_there_twice_are_no_news_once_they_are_dropped() {
+    let mut twice = block();
+    twice.triangles.push(twice.triangles[0]);
+    let mut workshop = Workshop::with(&twice);
+    let told = |workshop: &Workshop| workshop.made().notes.iter().any(|note| note.text.contains("duplicate face"));
+    assert!(told(&workshop));
+    workshop.edit(&Edit::SetMends(vec![mend(MendStep::DropDuplicates)]));
+    assert!(!told(&workshop));
+    workshop.edit(&Edit::SetMends(vec![mend(mending::fill_holes())]));
+    assert!(told(&workshop), "another mend left them");
+}

@@ -204,6 +204,7 @@ pub fn recipe() -> impl Strategy<Value = Recipe> {
             let by_factor = if size.factor == 1.0 { SizedBy::AsMade } else { SizedBy::Factor };
             let NamedBed { name: bed_name, bed } = beds.remove(0);
             Recipe {
+                leave_out_crumbs: turned,
                 bed_name,
                 more_beds: beds,
                 name,
@@ -313,6 +314,7 @@ pub fn edit() -> impl Strategy<Value = Edit> {
                 .boxed(),
         ),
         (1, any::<bool>().prop_map(Edit::SetKeepBodiesTogether).boxed()),
+        (1, any::<bool>().prop_map(Edit::SetLeaveOutCrumbs).boxed()),
         (1, bed.prop_map(Edit::SetBed).boxed()),
         (1, prop_oneof![4 => beds(), 1 => Just(Vec::new())].prop_map(Edit::SetBeds).boxed()),
     ];

@@ -71,6 +71,8 @@ fn a_model_of_a_third_of_a_millimetre_is_noted_with_the_unit_that_mends_it() {
     let outcome = workshop.made();
     let note = outcome.notes.iter().find(|note| note.text.contains("only 0.32 mm long")).expect("it is noted");
     assert!(note.text.contains("Perhaps it was modelled in metres: then it is 317 mm long"), "{}", note.text);
+    let other = outcome.notes.iter().find(|note| note.text.starts_with("Or it was modelled in feet: then it is 97 mm"));
+    assert!(other.is_some_and(|note| note.edit.is_some()), "{:?}", outcome.notes);
     let edit = note.edit.clone().expect("it is done with one click");
     workshop.edit(&edit);
     let outcome = workshop.made();

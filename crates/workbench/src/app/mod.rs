@@ -22,6 +22,7 @@ pub mod files;
 pub mod first_job;
 pub mod forms;
 pub mod frame_times;
+pub mod free_place;
 pub mod glance;
 mod guide;
 pub mod habits;

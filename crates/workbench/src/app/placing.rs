@@ -5,17 +5,18 @@ use std::sync::Arc;
 use std::time::{Duration, Instant};
 
 use seamwright_geometry::{Bounds, Plane, Point, SectionLoop, Vector, best_plane};
-use seamwright_project::{Axis, Cut, CutForm, CutId, CutPlane, Edit, PartId, Scope, cut_along};
+use seamwright_project::{Axis, Cut, CutForm, CutId, CutPlane, Edit, PartId, PlacingPiece, Scope, cut_along};
 
 use super::action::{Action, Queue};
 
 use super::command::Command;
 use super::cut_found::{Asked, CutFound};
 use super::engine::{Failure, Placing};
+use super::free_place::free_offset_mm;
 use super::messages::Messages;
 use super::scene;
 use super::sets::SetAction;
-use super::state::{Line, Preview, State, Tool};
+use super::state::{Line, Preview, State, Tool, Uncut};
 use super::{App, at_hand, bores, guide};
 use crate::bench::{self, BenchAction, DragPhase, Handle, SurfaceHit};
 
@@ -180,6 +181,9 @@ impl App {
         let axis = Axis::nearest(&size);
         let mut through = bounds.map_or_else(Point::origin, |bounds| bounds.centre());
         through.coords.apply(|x| *x = round_mm(*x));
+        if let Some(bounds) = bounds {
+            through[axis.index()] = round_mm(free_offset_mm(self.state.recipe(), axis, &bounds));
+        }
         let part =
             self.state.outcome.as_ref().and_then(|outcome| outcome.parts.first()).map_or(PartId::MAIN, |part| part.id);
         let id = self.state.recipe().next_cut;
@@ -249,7 +253,7 @@ impl App {
             self.state.placement = None;
             self.state.at_rest = None;
             self.state.found = CutFound::default();
-            self.state.names.clear();
+            self.state.uncut.clear();
             self.outlines = Arc::default();
             return;
         };
@@ -279,7 +283,12 @@ impl App {
                 let guides = self.state.part_bounds().map_or_else(Vec::new, |part| guide::lines(&surface, &part));
                 self.outlines = Arc::new(placement.outline.iter().map(chalk).chain(guides).collect());
                 self.state.placement = Some(placement);
-                self.state.names = placing.names().into_iter().collect();
+                let uncut = |piece: &PlacingPiece| Uncut {
+                    id: piece.id.clone(),
+                    bounds: piece.bounds(),
+                    is_reached: piece.is_reached_by(&surface),
+                };
+                self.state.uncut = placing.pieces().iter().map(uncut).collect();
                 self.live.shown = Some(shown);
             }
             _ => {

@@ -86,8 +86,8 @@ pub struct State {
     pub first_job: Option<FirstJob>,
     /// The beds that are being looked at.
     pub beds: BedDesk,
-    /// The pieces that the cut in hand may be told to cross.
-    pub names: Vec<PieceId>,
+    /// The pieces that the cut in hand may be told to cross, as they are without it.
+    pub uncut: Vec<Uncut>,
     /// How well the plane through picked points fits them: id of the cut, largest distance in mm, number of points.
     pub residual: Option<(CutId, f64, usize)>,
     /// What is being chosen to size the model for a wearer.
@@ -140,6 +140,17 @@ pub struct State {
     pub kit_found: Option<KitFound>,
     /// The folder that the kit of this project was last made in, on this machine, in this run or an earlier one.
     pub kit_folder: Option<PathBuf>,
+}
+
+/// A piece as it is without the cut in hand.
+#[derive(Clone, Debug)]
+pub struct Uncut {
+    /// Its identity there.
+    pub id: PieceId,
+    /// The box around it, mm.
+    pub bounds: Bounds,
+    /// Whether the cut reaches it where it is shown now.
+    pub is_reached: bool,
 }
 
 impl std::fmt::Debug for State {
@@ -424,7 +435,7 @@ impl State {
             manual: None,
             first_job: None,
             beds: BedDesk::default(),
-            names: Vec::new(),
+            uncut: Vec::new(),
             residual: None,
             wearing: Wearing::default(),
             inside: None,

@@ -1,4 +1,4 @@
-//! A number typed at a handle: with a cut in hand, or its handle held, a digit opens a small entry there.
+//! A number typed at a handle: with a cut in hand a digit opens a small entry for its offset, or for the handle that is held.
 
 use egui::{Event, Key, Pos2};
 use seamwright_geometry::{Plane, Point};

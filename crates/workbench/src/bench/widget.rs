@@ -160,11 +160,13 @@ impl Bench {
         }
     }
 
-    /// The handle of the cut that is dragged, or was last; where its number stands on the screen, and the place that a tilt
-    /// turns about. `None` while a cut has no handles.
+    /// The handle of the cut that is dragged, else the arrow, whatever was dragged before: a number that is typed never tilts
+    /// a cut that is not just being tilted. Where its number stands on the screen, and the place that a tilt turns about.
+    /// `None` while a cut has no handles.
     pub fn handle_in_hand(&self) -> Option<(Handle, Pos2, Point)> {
         let (seat, numbers) = self.hung?;
-        Some((self.last_handle, numbers[self.last_handle as usize], seat))
+        let handle = if self.is_dragging_handle() { self.last_handle } else { Handle::Move };
+        Some((handle, numbers[handle as usize], seat))
     }
 
     /// Where the handles of the cut hung is no matter any more: another is in hand.

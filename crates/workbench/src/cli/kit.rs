@@ -3,8 +3,8 @@
 use std::fmt;
 
 use seamwright_geometry::exchange::Overwrite;
-use seamwright_project::Outcome;
 use seamwright_project::kit::{self, KitError, KitPiece, MANIFEST, Manifest};
+use seamwright_project::{Edit, Outcome};
 use serde::Serialize;
 
 use super::args::KitArgs;
@@ -18,7 +18,10 @@ use super::{project, targets, words};
 pub fn run(args: &KitArgs) -> Result<Packed, Trouble> {
     targets::check_folder(&args.out)?;
     let waiting = Waiting::new();
-    let outcome = project::make(&args.project, waiting.progress())?;
+    let outcome = match args.leave_out_crumbs {
+        true => project::make_with(&args.project, &Edit::SetLeaveOutCrumbs(true), waiting.progress())?,
+        false => project::make(&args.project, waiting.progress())?,
+    };
     let overwrite = if args.force.force { Overwrite::Allow } else { Overwrite::Refuse };
     let manifest = kit::write(&outcome, &args.out, overwrite, waiting.progress()).map_err(trouble)?;
     Ok(Packed::new(args, manifest, &outcome))
@@ -26,7 +29,7 @@ pub fn run(args: &KitArgs) -> Result<Packed, Trouble> {
 
 fn trouble(error: KitError) -> Trouble {
     match error {
-        KitError::Exists { first, others } => Trouble::InTheWay { first, others },
+        KitError::Exists { first, others, .. } => Trouble::InTheWay { first, others },
         other => Trouble::said(other),
     }
 }
@@ -72,7 +75,12 @@ impl fmt::Display for Packed {
         for piece in &self.kit.pieces {
             let (size, volume) = (words::size(&piece.size_mm), words::volume(piece.volume_mm3));
             let on = piece.bed.as_ref().map_or_else(String::new, |bed| format!(" on {bed}"));
-            writeln!(f, "  {:<8} {size}, {volume}, {}{on}, lies: {}", piece.file, words::fit(piece.fit), piece.lay)?;
+            let fit = if piece.crumb { "crumb".to_owned() } else { words::fit(piece.fit).to_string() };
+            writeln!(f, "  {:<8} {size}, {volume}, {fit}{on}, lies: {}", piece.file, piece.lay)?;
+        }
+        for left in &self.kit.left_out {
+            let why = if left.why == "as-asked" { "a crumb" } else { "so thin that it vanishes in print" };
+            writeln!(f, "  {:<8} left out: {}, {why}", left.mark, words::size(&left.size_mm))?;
         }
         if let Some(file) = self.kit.rods_file {
             writeln!(f, "  {file:<8} the rods:")?;

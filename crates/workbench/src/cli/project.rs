@@ -3,7 +3,7 @@
 use std::path::Path;
 
 use seamwright_geometry::Progress;
-use seamwright_project::{Cache, Document, Outcome, Recipe, advise, evaluate};
+use seamwright_project::{Cache, Document, Edit, Outcome, Recipe, advise, evaluate};
 
 use super::args::ProjectArgs;
 use super::trouble::Trouble;
@@ -12,6 +12,13 @@ use super::trouble::Trouble;
 pub fn make(args: &ProjectArgs, progress: &Progress) -> Result<Outcome, Trouble> {
     let document = Document::open(&args.file).map_err(Trouble::said)?;
     make_recipe(args, document.recipe(), &document.folder(), &Cache::default(), progress)
+}
+
+/// The same of the project with a change, which is not saved.
+pub fn make_with(args: &ProjectArgs, edit: &Edit, progress: &Progress) -> Result<Outcome, Trouble> {
+    let document = Document::open(&args.file).map_err(Trouble::said)?;
+    let recipe = edit.apply(document.recipe()).map_err(Trouble::said)?;
+    make_recipe(args, &recipe, &document.folder(), &Cache::default(), progress)
 }
 
 /// The same, with what to do about pieces that do not fit among its notes.

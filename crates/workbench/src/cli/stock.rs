@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use seamwright_geometry::exchange::{Format, ReadOptions, read as read_model};
 use seamwright_geometry::{Mesh, Progress};
-use seamwright_project::{Unit, guess_unit};
+use seamwright_project::{Unit, guess_units};
 
 use super::args::StockArgs;
 use super::trouble::Trouble;
@@ -36,9 +36,10 @@ impl Stock {
     /// What to say where the size makes no sense in this unit and another one would.
     pub fn unit_guess(&self) -> Option<String> {
         let longest = self.mesh.bounds()?.size().max() / self.unit.mm();
-        let guess = guess_unit(longest, self.unit)?;
-        let (now, then) = (guess.now_mm, guess.then_mm);
-        Some(format!("it would be {now:.3} mm long; perhaps --unit {}: then {then:.0} mm", guess.unit.name()))
+        let guesses = guess_units(longest, self.unit);
+        let now = guesses.first()?.now_mm;
+        let each = guesses.iter().map(|guess| format!("--unit {}: then {:.0} mm", guess.unit.name(), guess.then_mm));
+        Some(format!("it would be {now:.3} mm long; perhaps {}", each.collect::<Vec<_>>().join(", or ")))
     }
 }
 

@@ -1,5 +1,7 @@
 //! Numbers and lists in a maker's words.
 
+use crate::text::numbers::unsigned_nothing;
+
 /// `204.0 × 191.0 × 94.0 mm`.
 pub fn size(mm: &[f64; 3]) -> String {
     let places = decimals(mm);
@@ -54,11 +56,7 @@ fn decimals(numbers: &[f64]) -> usize {
 
 /// Without the sign of a zero: `-0.0` would make people wonder.
 fn fixed(number: f64, places: usize) -> String {
-    let text = format!("{number:.places$}");
-    match text.strip_prefix('-') {
-        Some(digits) if digits.bytes().all(|b| matches!(b, b'0' | b'.')) => digits.to_owned(),
-        _ => text,
-    }
+    unsigned_nothing(format!("{number:.places$}"))
 }
 
 #[cfg(test)]

@@ -8,14 +8,15 @@ use super::cut_form::form_rows;
 use super::cut_sides::{at_rest, outline_told, side_of, sides, words_of};
 use super::details::details;
 use super::entry::{Entry, Typed, name_entry};
-use super::line::remark;
+use super::line::{remark, trouble};
 use super::middle::{NAME_GAP, name_button, small_width};
 use super::nearby::nearby;
 use crate::app::Action::{self, KeepNewCut, TakeNewCutBack};
 use crate::app::command::Command;
 use crate::app::forms::form_words;
+use crate::app::free_place::free_offset_mm;
 use crate::app::placing::square_to;
-use crate::app::state::State;
+use crate::app::state::{State, Uncut};
 use crate::app::style::Paper;
 use crate::app::{Piece, Queue};
 use crate::text;
@@ -181,6 +182,7 @@ fn body(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
         remark(ui, text::cuts::residual(residual_mm, points));
     }
     sides(ui, state, cut);
+    off_the_model(ui, state, queue, cut);
     // Before what comes only once the hand rests: a button must not move away from under the pointer.
     nearby(ui, state, queue, cut);
     at_rest(ui, state, queue);
@@ -214,16 +216,35 @@ fn axis_row(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
 /// The pieces that are made of one that is there without `cut`, and all others.
 fn made_of<'a>(state: &'a State, piece: &PieceId, cut: CutId) -> (Vec<&'a str>, Vec<&'a str>) {
     let without = |id: &PieceId| id.path.iter().filter(|(c, _)| *c != cut).copied().collect::<Vec<_>>();
-    let exactly = |p: &Piece| without(&p.id) == piece.path || p.id == *piece || p.lineage.contains(piece);
+    let named = |p: &Piece| without(&p.id) == piece.path || p.id == *piece || p.lineage.contains(piece);
+    // Bodies that lie on the same sides share all but their number, which the cut may change: they are told apart by place.
+    let family: Vec<&Uncut> =
+        state.uncut.iter().filter(|other| other.id.part == piece.part && other.id.path == piece.path).collect();
+    let here = |p: &Piece| family.len() < 2 || body_of(&family, p).is_none_or(|body| body == piece);
+    let exactly = |p: &Piece| p.id.part == piece.part && named(p) && here(p);
     // What the cut bounds may no longer say by its name where else the whole of it ended.
     let apart = |p: &Piece| p.id.path.iter().any(|(c, side)| piece.path.contains(&(*c, side.other())));
-    let beside = |p: &Piece| p.id.path.iter().any(|(c, _)| *c == cut) && !apart(p);
+    let beside = |p: &Piece| p.id.path.iter().any(|(c, _)| *c == cut) && !apart(p) && here(p);
     let known = state.pieces().iter().any(exactly);
     let (of_it, others): (Vec<&Piece>, Vec<&Piece>) =
         state.pieces().iter().partition(|p| if known { exactly(p) } else { beside(p) });
     let marks = |pieces: Vec<&'a Piece>| pieces.into_iter().map(|p| p.mark.as_str()).collect();
     (marks(of_it), marks(others))
 }
+
+/// The body of a family that a piece was cut from: the smallest that it lies within.
+fn body_of<'a>(family: &[&'a Uncut], piece: &Piece) -> Option<&'a PieceId> {
+    let own = piece.facts.bounds;
+    let holds = |body: &&&Uncut| {
+        let (low, high) = (body.bounds.min, body.bounds.max);
+        (0..3).all(|k| own.min[k] >= low[k] - BODY_ROUNDING_MM && own.max[k] <= high[k] + BODY_ROUNDING_MM)
+    };
+    let volume = |body: &Uncut| body.bounds.size().product();
+    family.iter().filter(holds).min_by(|a, b| volume(a).total_cmp(&volume(b))).map(|body| &body.id)
+}
+
+/// What a cut rounds at most of the box of what it cuts, mm (our own choice, no source).
+const BODY_ROUNDING_MM: f64 = 0.01;
 
 /// What to call a piece that is there without `cut`: the marks of all that is made of it now, or the sides that it lies on.
 fn marks_of(state: &State, piece: &PieceId, cut: CutId) -> String {
@@ -235,10 +256,11 @@ fn marks_of(state: &State, piece: &PieceId, cut: CutId) -> String {
         let name = state.recipe().cut(*cut).map_or_else(|| text::cuts::gone(cut.0), |cut| cut.name.clone());
         text::cuts::side_of(words_of(*side), &name)
     };
-    if piece.path.is_empty() {
-        text::cuts::THE_WHOLE.into()
-    } else {
-        text::cuts::lies(&piece.path.iter().map(side).collect::<Vec<_>>())
+    let uncut = state.uncut.iter().find(|uncut| uncut.id == *piece);
+    match (piece.path.as_slice(), uncut) {
+        ([], Some(uncut)) if state.uncut.len() > 1 => text::cuts::body(&uncut.bounds.size()),
+        ([], _) => text::cuts::THE_WHOLE.into(),
+        (path, _) => text::cuts::lies(&path.iter().map(side).collect::<Vec<_>>()),
     }
 }
 
@@ -261,14 +283,20 @@ fn scope(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
         let some = ui.selectable_label(named, text::cuts::CROSSES_NAMED);
         if some.on_hover_text(text::cuts::CROSSES_NAMED_HINT).clicked() && !named {
             // It begins with all that it crosses now, to be struck off one by one.
-            let pieces = candidates(state, cut);
+            let mut pieces = candidates(state, cut);
+            if pieces.is_empty() {
+                pieces = cut_from(state, cut);
+            }
             queue.edit(Edit::SetCutScope { cut: cut.id, scope: Scope::Pieces(pieces.into_iter().collect()) });
         }
     });
     let Scope::Pieces(chosen) = &cut.scope else { return };
     for piece in candidates(state, cut) {
         let mut on = chosen.contains(&piece);
-        if ui.checkbox(&mut on, text::cuts::crosses(&marks_of(state, &piece, cut.id))).changed() {
+        let what = marks_of(state, &piece, cut.id);
+        let reached = state.uncut.iter().any(|uncut| uncut.id == piece && uncut.is_reached);
+        let row = if reached { text::cuts::crosses(&what) } else { text::cuts::does_not_reach(&what) };
+        if ui.checkbox(&mut on, row).changed() {
             let mut next = chosen.clone();
             if on {
                 next.insert(piece)
@@ -280,13 +308,39 @@ fn scope(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
     }
 }
 
-/// The pieces that a cut could be told to cross: those that are there without it, and those named already.
+/// The pieces that a cut could be told to cross: those that it reaches as they are without it, and those named already.
 fn candidates(state: &State, cut: &Cut) -> Vec<PieceId> {
-    let mut all = state.names.clone();
+    let reached = state.uncut.iter().filter(|uncut| uncut.is_reached).map(|uncut| uncut.id.clone());
+    let mut all: Vec<PieceId> = reached.collect();
     if let Scope::Pieces(named) = &cut.scope {
         all.extend(named.iter().cloned());
     }
     all.sort();
     all.dedup();
     all
+}
+
+/// What the pieces beside a cut were cut from by it: what it crosses, where that is not worked out yet otherwise.
+fn cut_from(state: &State, cut: &Cut) -> Vec<PieceId> {
+    let beside = state.pieces().iter().filter(|piece| side_of(piece, cut).is_some());
+    let before = |id: &&PieceId| id.path.iter().all(|(c, _)| *c != cut.id);
+    let mut from: Vec<PieceId> = beside.filter_map(|piece| piece.lineage.iter().rev().find(before).cloned()).collect();
+    from.sort();
+    from.dedup();
+    from
+}
+
+/// A cut beside the model parts nothing and has no handles in sight: it is brought back from here.
+fn off_the_model(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
+    let (Some(bounds), Ok(surface)) = (state.part_bounds(), cut.form.surface(&cut.plane)) else { return };
+    if surface.side_of_box(&bounds, 0.0).is_none() {
+        return;
+    }
+    trouble(ui, text::cuts::OFF_THE_MODEL);
+    if ui.button(text::cuts::BRING_IT).on_hover_text(text::cuts::BRING_IT_HINT).clicked() {
+        let mut through_mm: [f64; 3] = bounds.centre().coords.into();
+        let along = cut.plane.axis.index();
+        through_mm[along] = free_offset_mm(state.recipe(), cut.plane.axis, &bounds);
+        queue.edit(Edit::SetCutPlane { cut: cut.id, plane: CutPlane { through_mm, ..cut.plane } });
+    }
 }

@@ -77,7 +77,8 @@ fn table(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let mut pieces: Vec<&Piece> = state.pieces().iter().collect();
     pieces.sort_by(|a, b| {
         let order = compare(a, b, state.order.column);
-        if state.order.descending { order.reverse() } else { order }
+        // What nobody meant comes last, whichever way they are sorted.
+        a.is_crumb().cmp(&b.is_crumb()).then(if state.order.descending { order.reverse() } else { order })
     });
     let columns = columns(state);
     let total: f32 = columns.iter().map(|(_, _, width)| width).sum();
@@ -156,8 +157,9 @@ fn beneath_key() -> egui::Id {
 /// down.
 fn summary(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let paper = Paper::of(ui.visuals());
-    let unfit: Vec<&Piece> = state.pieces().iter().filter(|piece| !piece.fit.verdict.fits()).collect();
-    ui.label(RichText::new(text::ledger::fit_of(state.pieces().len(), unfit.len())).color(paper.ink_soft));
+    let (crumbs, meant): (Vec<&Piece>, Vec<&Piece>) = state.pieces().iter().partition(|piece| piece.is_crumb());
+    let unfit: Vec<&Piece> = meant.iter().copied().filter(|piece| !piece.fit.verdict.fits()).collect();
+    ui.label(RichText::new(text::ledger::fit_of(meant.len(), unfit.len(), crumbs.len())).color(paper.ink_soft));
     for piece in unfit.iter().take(MOST_TOLD) {
         let link = ui.link(RichText::new(&piece.mark).color(paper.warning));
         let name = text::ledger::does_not_fit(&piece.mark);

@@ -35,6 +35,19 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
     {
         queue.edit(Edit::SetKeepBodiesTogether(together));
     }
+    crumbs_left_out(ui, state, queue);
+}
+
+/// Whether crumbs are in the list: asked once there are any.
+fn crumbs_left_out(ui: &mut Ui, state: &State, queue: &mut Queue) {
+    let mut left_out = state.recipe().leave_out_crumbs;
+    if !left_out && !state.pieces().iter().any(seamwright_project::Piece::is_crumb) {
+        return;
+    }
+    let switch = ui.checkbox(&mut left_out, text::cuts::CRUMBS_LEFT_OUT);
+    if switch.on_hover_text(text::cuts::CRUMBS_LEFT_OUT_HINT).changed() {
+        queue.edit(Edit::SetLeaveOutCrumbs(left_out));
+    }
 }
 
 fn ways_to_add(ui: &mut Ui, state: &State, queue: &mut Queue) {

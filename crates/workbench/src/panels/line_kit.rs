@@ -1,6 +1,7 @@
 //! Line 8: what leaves the program.
 
 use egui::Ui;
+use seamwright_project::{Crumb, Edit, Piece};
 
 use super::line::remark;
 use crate::app::command::Command;
@@ -15,11 +16,7 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
     if too_big > 0 {
         super::line::trouble(ui, &text::kit::too_big(too_big));
     }
-    let crumbs: Vec<&str> =
-        state.pieces().iter().filter(|piece| piece.is_crumb()).map(|piece| piece.mark.as_str()).collect();
-    if !crumbs.is_empty() {
-        super::line::trouble(ui, &text::kit::crumbs(&crumbs));
-    }
+    crumbs(ui, state, queue);
     let possible = Command::WriteKit.is_possible(state);
     let button = ui.add_enabled(possible, egui::Button::new(text::kit::WRITE));
     if button.on_hover_text(Command::WriteKit.tooltip(ui.ctx())).clicked() {
@@ -35,6 +32,28 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
         let ago = words::ago(found.written, std::time::SystemTime::now());
         ui.label(text::kit::lies_from_before(found.pieces, &found.folder, &ago));
         left(ui, &found.left);
+    }
+}
+
+/// What is so little that nobody meant it: what the kit will hold all the same, and what it leaves out.
+fn crumbs(ui: &mut Ui, state: &State, queue: &mut Queue) {
+    let held = state.pieces().iter().filter(|piece| piece.is_crumb() && piece.crumb != Some(Crumb::Vanishes));
+    let held: Vec<&str> = held.map(|piece| piece.mark.as_str()).collect();
+    if !held.is_empty() {
+        super::line::trouble(ui, &text::kit::crumbs(&held));
+        if ui.button(text::kit::LEAVE_CRUMBS_OUT).on_hover_text(text::cuts::CRUMBS_LEFT_OUT_HINT).clicked() {
+            queue.edit(Edit::SetLeaveOutCrumbs(true));
+        }
+    }
+    let Some(outcome) = &state.outcome else { return };
+    let marks = |pieces: &mut dyn Iterator<Item = &Piece>| pieces.map(|piece| piece.mark.clone()).collect::<Vec<_>>();
+    let asked = marks(&mut outcome.left_out.iter());
+    let vanishing = marks(&mut outcome.pieces.iter().filter(|piece| piece.crumb == Some(Crumb::Vanishes)));
+    if !asked.is_empty() {
+        remark(ui, &text::kit::left_out(&asked));
+    }
+    if !vanishing.is_empty() {
+        super::line::trouble(ui, &text::kit::vanishing(&vanishing));
     }
 }
 

@@ -3,7 +3,7 @@
 use egui::{ComboBox, Grid, Ui};
 use seamwright_geometry::Point;
 use seamwright_project::wearer::factor_for;
-use seamwright_project::{Axis, Edit, Size, SizedBy, Unit, UnitGuess, guess_unit};
+use seamwright_project::{Axis, Edit, Size, SizedBy, Unit, UnitGuess, guess_units};
 
 use super::entry::{Entry, Typed};
 use super::line::{remark, trouble};
@@ -95,12 +95,17 @@ fn guess(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let Some(stock) = state.outcome.as_ref().and_then(|outcome| outcome.stock.as_ref()) else { return };
     let Some(bounds) = stock.mesh.bounds() else { return };
     let size = state.recipe().size;
-    let Some(guess) = guess_unit(bounds.size().max() * size.factor, size.unit) else { return };
-    trouble(ui, &guess_words(&guess, size.unit));
-    let button = text::size::read_it_in(unit_words(guess.unit));
-    if ui.button(button).clicked() {
-        queue.edit(Edit::SetSize(Size { unit: guess.unit, ..size }));
-    }
+    let guesses = guess_units(bounds.size().max() * size.factor, size.unit);
+    let Some(first) = guesses.first() else { return };
+    trouble(ui, &guess_words(first, size.unit));
+    ui.horizontal_wrapped(|ui| {
+        for guess in &guesses {
+            let button = ui.button(text::size::read_it_in(unit_words(guess.unit)));
+            if button.on_hover_text(text::size::then_long(guess.then_mm)).clicked() {
+                queue.edit(Edit::SetSize(Size { unit: guess.unit, ..size }));
+            }
+        }
+    });
 }
 
 /// The guess, with its reason.

@@ -1,10 +1,15 @@
 //! Line 5: cuts, their cards, and the ways to add one.
 
 use super::common::pieces;
-use super::numbers::{angle, count, entry, mm};
+use seamwright_geometry::Vector;
+
+use super::numbers::{angle, count, entry, mm, sizes};
 
 pub const TOGETHER: &str = "unconnected bodies stay one piece";
 pub const TOGETHER_HINT: &str = "Where a cut leaves several bodies on one side, they are one piece to print";
+pub const CRUMBS_LEFT_OUT: &str = "crumbs are left out";
+pub const CRUMBS_LEFT_OUT_HINT: &str =
+    "Pieces so little that nobody means them are neither in the list nor in the kit; the other pieces stay as they are";
 pub const ADD_BY: &str = "Add a cut by";
 pub const BY_SURFACE: &str = "surface";
 pub const BY_POINTS: &str = "points";
@@ -26,6 +31,9 @@ pub const CROSSES_NAMED: &str = "only some";
 pub const CROSSES_NAMED_HINT: &str = "Choose which pieces it parts; it leaves all others whole";
 pub const NOTHING: &str = "nothing";
 pub const ALL_IT_CROSSES: &str = "all it crosses";
+pub const OFF_THE_MODEL: &str = "It lies beside the model.";
+pub const BRING_IT: &str = "bring it to the model";
+pub const BRING_IT_HINT: &str = "Through the middle of the part, or where no other cut lies; undo takes it back";
 pub const TILT_TOO_FAR: &str = "a tilt is less than 90° either way";
 
 /// How many points are picked, and what more would do.
@@ -68,6 +76,16 @@ pub fn tilts(tilt_deg: [f64; 2]) -> String {
 /// What it crosses: all, or pieces by name.
 pub fn crosses(what: &str) -> String {
     format!("crosses {what}")
+}
+
+/// A piece that it names and does not come to where it is now.
+pub fn does_not_reach(what: &str) -> String {
+    format!("{what}: not reached here")
+}
+
+/// One of several bodies that lie apart from the start.
+pub fn body(sizes_mm: &Vector) -> String {
+    format!("the body of {} mm", sizes(sizes_mm))
 }
 
 /// What a cut crosses when it is limited: `only A1 and A2`, `all but A7`, `the whole part`. `marks` are those of what it

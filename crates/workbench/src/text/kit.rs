@@ -7,6 +7,7 @@ use super::numbers::count;
 
 pub const WHAT: &str =
     "Every piece as STL, lying on the bed, and manifest.json with marks, sizes, fit and the way back.";
+pub const LEAVE_CRUMBS_OUT: &str = "leave crumbs out";
 pub const WRITE: &str = "write the kit";
 pub const CHANGED: &str = "The recipe has changed since: write it again.";
 pub const NOT_READY: &str = "The pieces are still being worked out; write the kit when they are ready";
@@ -20,20 +21,34 @@ pub fn too_big(n: usize) -> String {
 /// So many marks are told one by one.
 const MOST_TOLD: usize = 8;
 
+/// So many of `names` that a line holds them.
+fn few<S: AsRef<str>>(names: &[S]) -> String {
+    let told: Vec<&str> = names.iter().take(MOST_TOLD).map(AsRef::as_ref).collect();
+    let more = names.len().saturating_sub(MOST_TOLD);
+    if more > 0 { format!("{} and {more} more", told.join(", ")) } else { told.join(", ") }
+}
+
+/// Crumbs that were asked to be left out, by their marks.
+pub fn left_out(marks: &[String]) -> String {
+    format!("{} left out, as was asked: {}.", count(marks.len(), "crumb is", "crumbs are"), few(marks))
+}
+
+/// Pieces of which no file is written, by their marks.
+pub fn vanishing(marks: &[String]) -> String {
+    let are = count(marks.len(), "piece is so thin that it vanishes", "pieces are so thin that they vanish");
+    format!("{are} in print: the kit holds no file of {}.", few(marks))
+}
+
 /// Pieces so small that nobody meant them, by their marks.
 pub fn crumbs(marks: &[&str]) -> String {
-    let told = marks[..marks.len().min(MOST_TOLD)].join(", ");
-    let more = marks.len().saturating_sub(MOST_TOLD);
-    let told = if more > 0 { format!("{told} and {more} more") } else { told };
+    let told = few(marks);
     let are = count(marks.len(), "piece is a crumb that the kit will hold", "pieces are crumbs that the kit will hold");
-    format!("{are} too: {told}. Move the cut that leaves them, and they are gone.")
+    format!("{are} too: {told}. Leave them out, or move the cut that leaves them.")
 }
 
 /// Files of an earlier kit that are none of this one.
 pub fn left_from_before(files: &[String]) -> String {
-    let told = files[..files.len().min(MOST_TOLD)].join(", ");
-    let more = files.len().saturating_sub(MOST_TOLD);
-    let told = if more > 0 { format!("{told} and {more} more") } else { told };
+    let told = few(files);
     let are = count(
         files.len(),
         "file of an earlier kit lies there too and belongs to no piece of this one",

@@ -3,7 +3,7 @@
 use seamwright_geometry::{Point, Vector};
 
 use super::common::pieces;
-use super::numbers::{mm, signed_mm, sizes};
+use super::numbers::{count, mm, signed_mm, sizes};
 
 pub const NO_MODEL: &str = "The ledger lists the pieces. There are none before a model is chosen.";
 pub const IN_THE_WAY: &str = "No pieces: see the job card for what is in the way.";
@@ -38,12 +38,16 @@ pub fn sort_by(meaning: &str) -> String {
 }
 
 /// How many pieces fit; which do not follows after it.
-pub fn fit_of(all: usize, unfit: usize) -> String {
+pub fn fit_of(all: usize, unfit: usize, crumbs: usize) -> String {
+    let beside = match crumbs {
+        0 => String::new(),
+        n => format!("; {} beside", count(n, "crumb", "crumbs")),
+    };
     match (all, unfit) {
-        (1, 0) => "1 piece, it fits".into(),
-        (_, 0) => format!("{}, all fit", pieces(all)),
-        (_, 1) => format!("{}, 1 does not fit:", pieces(all)),
-        _ => format!("{}, {unfit} do not fit:", pieces(all)),
+        (1, 0) => format!("1 piece, it fits{beside}"),
+        (_, 0) => format!("{}, all fit{beside}", pieces(all)),
+        (_, 1) => format!("{}{beside}, 1 does not fit:", pieces(all)),
+        _ => format!("{}{beside}, {unfit} do not fit:", pieces(all)),
     }
 }
 

@@ -4,12 +4,24 @@ use std::time::SystemTime;
 
 use seamwright_geometry::Vector;
 
+/// A number that was written out, without the sign of nothing: `-0.0` would make people wonder. All numbers of the window
+/// and of the command line come through here.
+pub fn unsigned_nothing(text: String) -> String {
+    let digits = text.strip_prefix('-').or_else(|| text.strip_prefix('−'));
+    match digits {
+        Some(digits) if digits.bytes().all(|b| matches!(b, b'0' | b'.')) => digits.to_owned(),
+        _ => text,
+    }
+}
+
+/// A coordinate in whole mm.
+pub fn whole(mm: f64) -> String {
+    unsigned_nothing(format!("{mm:.0}")).replace('-', "−")
+}
+
 /// `204.0`: a length in mm, to a tenth; printers place no finer.
 pub fn mm(length_mm: f64) -> String {
-    match format!("{length_mm:.1}") {
-        nothing if nothing == "-0.0" => "0.0".into(),
-        text => text.replace('-', "−"),
-    }
+    unsigned_nothing(format!("{length_mm:.1}")).replace('-', "−")
 }
 
 /// `+3.2`: spare room, or what sticks out, in mm.
@@ -37,8 +49,7 @@ pub fn signed_tenths(x: f64) -> String {
 /// A number for an entry field: as exact as it is typed, without noise.
 pub fn entry(value: f64) -> String {
     let text = format!("{value:.4}");
-    let text = text.trim_end_matches('0').trim_end_matches('.');
-    if text == "-0" { "0".into() } else { text.into() }
+    unsigned_nothing(text.trim_end_matches('0').trim_end_matches('.').to_owned())
 }
 
 /// `12` or `12.5`: an angle in degrees, to a tenth.
@@ -71,7 +82,7 @@ fn side(length_mm: f64) -> String {
         small @ 0.0..9.5 => {
             let digits = (1.0 - small.log10().floor()).clamp(1.0, 6.0) as usize;
             let text = format!("{length_mm:.digits$}");
-            text.trim_end_matches('0').trim_end_matches('.').to_owned()
+            unsigned_nothing(text.trim_end_matches('0').trim_end_matches('.').to_owned())
         }
         _ => format!("{length_mm:.0}"),
     }
@@ -80,12 +91,16 @@ fn side(length_mm: f64) -> String {
 /// `412 cm³`.
 pub fn volume(volume_mm3: f64) -> String {
     let cm3 = volume_mm3 / 1000.0;
-    if cm3.abs() < 10.0 { format!("{cm3:.2} cm³") } else { format!("{} cm³", grouped(cm3.round())) }
+    if cm3.abs() < 10.0 {
+        format!("{} cm³", unsigned_nothing(format!("{cm3:.2}")))
+    } else {
+        format!("{} cm³", grouped(cm3.round()))
+    }
 }
 
 /// `12.4 cm²`.
 pub fn area(area_mm2: f64) -> String {
-    format!("{:.1} cm²", area_mm2 / 100.0)
+    format!("{} cm²", unsigned_nothing(format!("{:.1}", area_mm2 / 100.0)))
 }
 
 /// `1 piece`, `3 pieces`.
@@ -135,6 +150,8 @@ mod tests {
     fn nothing_is_shown_as_minus_nothing() {
         assert_eq!((mm(-0.01), entry(-0.0), signed_mm(-0.04)), ("0.0".into(), "0".into(), "0.0".into()));
         assert_eq!(mm(-10.04), "−10.0");
+        assert_eq!((volume(-0.3), area(-0.3), whole(-0.3)), ("0.00 cm³".into(), "0.0 cm²".into(), "0".into()));
+        assert_eq!((whole(-1.6), angle(-0.01), tenths(-0.01)), ("−2".into(), "0".into(), "0.0".into()));
     }
 
     #[test]

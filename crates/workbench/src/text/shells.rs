@@ -3,7 +3,7 @@
 use seamwright_geometry::{Point, Vector};
 
 use super::common::faces;
-use super::numbers::{count, sizes};
+use super::numbers::{count, sizes, whole};
 
 pub const NONE_YET: &str = "A shell is one connected surface. They are listed once a model is read.";
 pub const SHOW_HINT: &str = "Show it on the bench";
@@ -43,7 +43,7 @@ pub fn cavity_of(number: u64) -> String {
 /// Size, state, faces and place.
 pub fn facts(sizes_mm: &Vector, state: &str, n_faces: usize, centre: &Point) -> String {
     let (size, n) = (sizes(sizes_mm), faces(n_faces));
-    format!("{size} mm, {state}\n{n}, at {:.0}, {:.0}, {:.0}", centre.x, centre.y, centre.z)
+    format!("{size} mm, {state}\n{n}, at {}, {}, {}", whole(centre.x), whole(centre.y), whole(centre.z))
 }
 
 /// What becomes of a shell, for screen readers.

@@ -60,6 +60,11 @@ pub fn read_it_in(unit: &str) -> String {
     format!("read it in {unit}")
 }
 
+/// How long it is then.
+pub fn then_long(then_mm: f64) -> String {
+    format!("It is {} mm long then", mm(then_mm))
+}
+
 /// Why another unit is offered.
 pub fn guess(in_file: f64, now: &str, now_mm: f64, then: &str, then_mm: f64) -> String {
     format!(

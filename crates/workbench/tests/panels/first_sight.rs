@@ -166,13 +166,42 @@ fn a_kit_of_an_earlier_run_is_told_and_crumbs_are_counted() {
     assert!(again.sees("8 Kit: 2 pieces, earlier"));
     again.open_line("8 Kit");
     assert!(again.sees("Whether they are as the pieces are now is not known."));
-    // A cut through the very edge of the ball leaves a crumb.
+    // A cut through the edge of the ball leaves a crumb.
     again.press(Modifiers::NONE, Key::N);
     again.click("Y");
-    again.type_into("offset", "289.99");
+    again.type_into("offset", "289.7");
     again.press(Modifiers::NONE, Key::Escape);
     again.press(Modifiers::NONE, Key::Num8);
     assert!(again.sees("1 piece is a crumb that the kit will hold too"), "{:?}", again.texts("crumb"));
+    assert!(again.sees("2 pieces; 1 crumb beside, 1 does not fit:") && again.sees("crumb"));
+    again.click("leave crumbs out");
+    assert!(again.sees("1 crumb is left out, as was asked: A3."), "{:?}", again.texts("crumb"));
+    assert!(again.sees("undo \"leave crumbs out\"") && again.sees("2 pieces, 1 does not fit:"));
+    again.press(CTRL, Key::Z);
+    assert!(again.sees("2 pieces; 1 crumb beside, 1 does not fit:"));
+}
+
+#[test]
+fn a_piece_that_vanishes_in_print_is_noted_once_with_a_way_to_see_it_and_one_to_leave_it_out() {
+    let mut bench = Bench::with_model();
+    bench.press(Modifiers::NONE, Key::N);
+    bench.click("Y");
+    bench.type_into("offset", "289.99");
+    bench.press(Modifiers::NONE, Key::Escape);
+    let notes: Vec<String> =
+        bench.harness.state().state().outcome.as_ref().unwrap().notes.iter().map(|note| note.text.clone()).collect();
+    assert_eq!(notes.iter().filter(|text| text.contains("crumb")).count(), 1, "{notes:?}");
+    assert!(bench.sees("1 piece is a crumb, so thin that it vanishes in print: A3"), "{notes:?}");
+    bench.press(Modifiers::NONE, Key::Num8);
+    assert!(bench.sees("1 piece is so thin that it vanishes in print: the kit holds no file of A3."));
+    let button =
+        bench.harness.get_by(|node| node.label().is_some_and(|label| label.starts_with("do it: 1 piece is a")));
+    button.click();
+    bench.settle();
+    assert!(bench.recipe().leave_out_crumbs && bench.sees("1 crumb is left out of the list and the kit: A3"));
+    bench.open_line("5 Cuts");
+    bench.click("crumbs are left out");
+    assert!(!bench.recipe().leave_out_crumbs);
 }
 
 #[test]

@@ -4,6 +4,7 @@ mod advice;
 mod at_hand;
 mod beds;
 mod bores;
+mod cut_card;
 mod details;
 mod first_sight;
 mod habits;
@@ -32,7 +33,7 @@ use egui_kittest::kittest::Queryable;
 use seamwright::app::{Action, App, Settings};
 use seamwright::bench::NoPaint;
 use seamwright_geometry::exchange::{Format, Overwrite, Piece, Unit, write, write_stl};
-use seamwright_geometry::{Mesh, Point, solids};
+use seamwright_geometry::{Bed, Mesh, Point, solids};
 use seamwright_project::{Axis, CutForm, Edit, Line, PartId, Recipe, Scope, SizedBy, store};
 
 /// A window with the panels in it, and a folder of its own.

@@ -53,6 +53,10 @@ pub struct KitArgs {
     /// The folder that the kit goes to; made when it is not there
     #[arg(long, value_name = "DIR")]
     pub out: PathBuf,
+    /// Write no files of crumbs: pieces so little that nobody means them. Those that would vanish in print are left out in
+    /// any case
+    #[arg(long)]
+    pub leave_out_crumbs: bool,
     #[command(flatten)]
     pub force: ForceArgs,
     #[command(flatten)]

@@ -20,19 +20,21 @@ pub(super) fn cell(row: &mut TableRow<'_, '_>, state: &State, piece: &Piece, col
         Column::Mark => by_mark = mark(ui, state, piece),
         Column::Size => size_cell(ui, state, piece),
         Column::Fit => {
-            fit_cell(ui, &piece.fit, &fit_words(&piece.fit), &fit_told(state, piece, piece.bed, &piece.fit));
+            let said = fit_words(piece, &piece.fit);
+            fit_cell(ui, piece, &piece.fit, &said, &fit_told(state, piece, piece.bed, &piece.fit));
         }
         Column::Slack => {
             ui.label(words::signed_mm(piece.fit.slack_mm));
         }
         Column::FitOn(at) => {
             let Some(fit) = piece.fits.get(at) else { return };
-            let said = fit_words(fit);
+            let said = fit_words(piece, fit);
             let said = match fit.verdict {
                 Verdict::TooBig => said,
+                _ if piece.is_crumb() => said,
                 _ => text::ledger::with_slack(&said, fit.slack_mm),
             };
-            fit_cell(ui, fit, &said, &fit_told(state, piece, at, fit));
+            fit_cell(ui, piece, fit, &said, &fit_told(state, piece, at, fit));
         }
         Column::Volume => {
             ui.label(words::volume(facts.volume_mm3));
@@ -69,7 +71,7 @@ fn mark(ui: &mut Ui, state: &State, piece: &Piece) -> bool {
         (false, true) => Some(text::ledger::SEEN_THROUGH),
         _ => None,
     };
-    let mut fit = fit_words(&piece.fit);
+    let mut fit = fit_words(piece, &piece.fit);
     if let Some(stands) = stands(state, piece, piece.bed).filter(|_| !piece.fit.verdict.fits()) {
         fit = format!("{fit}, {}", text::ledger::stands_over(stands));
     }
@@ -132,15 +134,18 @@ pub(super) fn fit_told(state: &State, piece: &Piece, bed: usize, fit: &Fit) -> S
     }
 }
 
-fn fit_cell(ui: &mut Ui, fit: &Fit, words: &str, told: &str) {
-    swatch(ui, tone_of(fit.verdict)).on_hover_text(text::verdicts::means(fit.verdict));
+fn fit_cell(ui: &mut Ui, piece: &Piece, fit: &Fit, words: &str, told: &str) {
+    let means = if piece.is_crumb() { text::verdicts::CRUMB_MEANS } else { text::verdicts::means(fit.verdict) };
+    swatch(ui, tone_of(fit.verdict)).on_hover_text(means);
     let paper = Paper::of(ui.visuals());
-    let ink = if fit.verdict.fits() { paper.ink } else { paper.warning };
+    let ink = if fit.verdict.fits() && !piece.is_crumb() { paper.ink } else { paper.warning };
     ui.label(RichText::new(words).color(ink)).on_hover_text(told);
 }
 
-fn fit_words(fit: &Fit) -> String {
+/// How a piece fits; of what nobody meant that is not the question.
+fn fit_words(piece: &Piece, fit: &Fit) -> String {
     match (fit.verdict, &fit.excess) {
+        _ if piece.is_crumb() => text::verdicts::CRUMB.to_owned(),
         (Verdict::TooBig, Some(excess)) => text::ledger::too_big(excess.axis, excess.mm),
         _ => tone_of(fit.verdict).words().to_owned(),
     }
