@@ -220,9 +220,10 @@ impl App {
         if let Err(error) = self.state.document.apply(&edit) {
             self.state.preview = None;
             self.state.bore.preview = None;
-            self.state.messages.error(error);
+            self.state.messages.refused(error);
             return false;
         }
+        self.state.messages.changed();
         if let Edit::AddCut { .. } = edit {
             self.take_in_hand(Some(next_cut));
         }
