@@ -200,6 +200,9 @@ impl App {
             Command::WriteKit => self.choose(Purpose::KitFolder),
             Command::CancelWork => self.cancel_work(),
             Command::OtherLight => self.take_other_light(ctx),
+            Command::LargerText => egui::gui_zoom::zoom_in(ctx),
+            Command::SmallerText => egui::gui_zoom::zoom_out(ctx),
+            Command::UsualText => ctx.set_zoom_factor(1.0),
             Command::LessMotion => {
                 let less = !self.bench.reduce_motion;
                 self.set_less_motion(less, ctx);

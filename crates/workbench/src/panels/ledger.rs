@@ -5,6 +5,7 @@ mod columns;
 
 use egui::{Align, Layout, Panel, RichText, ScrollArea, Sense, Ui};
 use egui_extras::{Column as Width, TableBuilder};
+use seamwright_project::PieceId;
 
 use crate::app::command::Command;
 use crate::app::state::State;
@@ -111,6 +112,14 @@ fn table(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let stretch = (ui.available_width() / (total + 80.0)).clamp(1.0, MOST_STRETCH);
     let keys = ui.input(|i| i.modifiers);
     let bottom = ui.max_rect().bottom();
+    // A row that leads anew is brought into sight, wherever it was chosen; after that, one scrolls as one likes.
+    let led = egui::Id::unique("row that led the ledger");
+    let leads = state.selected_piece.clone();
+    let mut to_sight = None;
+    if ui.data(|d| d.get_temp::<Option<PieceId>>(led)).flatten() != leads {
+        ui.data_mut(|d| d.insert_temp(led, leads.clone()));
+        to_sight = pieces.iter().position(|piece| Some(&piece.id) == leads.as_ref());
+    }
     let mut builder = TableBuilder::new(ui)
         .cell_layout(Layout::left_to_right(Align::Center))
         .striped(false)
@@ -118,6 +127,9 @@ fn table(ui: &mut Ui, state: &State, queue: &mut Queue) {
         .sense(Sense::CLICK)
         .auto_shrink(false)
         .min_scrolled_height(0.0);
+    if let Some(row) = to_sight {
+        builder = builder.scroll_to_row(row, None);
+    }
     for (_, _, width) in &columns {
         builder = builder.column(Width::initial(width * stretch).at_least(44.0).clip(true).resizable(true));
     }
@@ -222,7 +234,7 @@ fn out_of_sight(ui: &mut Ui, state: &State, queue: &mut Queue) {
 }
 
 /// A row under the pointer lights its piece; leaving the ledger puts the light out.
-fn light(ui: &Ui, state: &State, queue: &mut Queue, lit: Option<seamwright_project::PieceId>) {
+fn light(ui: &Ui, state: &State, queue: &mut Queue, lit: Option<PieceId>) {
     let key = ui.scope_id().with("lit by the ledger");
     let was_ours = ui.data(|d| d.get_temp::<bool>(key)).unwrap_or(false);
     if (lit.is_some() || was_ours) && lit != state.lit_piece {

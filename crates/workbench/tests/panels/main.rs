@@ -15,6 +15,7 @@ mod looking;
 mod measures;
 mod mending;
 mod outline;
+mod room;
 mod sets;
 mod standing;
 mod start;
