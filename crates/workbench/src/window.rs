@@ -150,6 +150,11 @@ impl eframe::App for Window {
         self.app.show(ui);
     }
 
+    /// Where panels do not end on a whole pixel a line of it is seen between them: it is of their own paper.
+    fn clear_color(&self, visuals: &egui::Visuals) -> [f32; 4] {
+        visuals.panel_fill.to_normalized_gamma_f32()
+    }
+
     fn on_exit(&mut self, _gl: Option<&eframe::glow::Context>) {
         self.app.shutdown();
     }

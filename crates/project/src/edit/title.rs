@@ -102,7 +102,11 @@ impl Edit {
             },
             Edit::RemoveBore(bore) => format!("remove {}", bores::name(recipe, *bore)),
             Edit::ChangeBore { bore, change } => bores::change_title(recipe, *bore, change),
-            Edit::AddMeasure { what, .. } => format!("measure a {} of {}", what.kind(), what.value_words()),
+            Edit::AddMeasure { what, .. } => {
+                // The one kind that begins with a vowel.
+                let article = if what.kind().starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
+                format!("measure {article} {} of {}", what.kind(), what.value_words())
+            }
             Edit::RemoveMeasure(measure) => measures::remove_title(recipe, *measure),
             Edit::SetKeepBodiesTogether(true) => "keep bodies together".into(),
             Edit::SetKeepBodiesTogether(false) => "part bodies".into(),

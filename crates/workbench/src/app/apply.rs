@@ -201,6 +201,9 @@ impl App {
             Command::WriteKit => self.choose(Purpose::KitFolder),
             Command::CancelWork => self.cancel_work(),
             Command::OtherLight => self.take_other_light(ctx),
+            Command::LargerText => egui::gui_zoom::zoom_in(ctx),
+            Command::SmallerText => egui::gui_zoom::zoom_out(ctx),
+            Command::UsualText => ctx.set_zoom_factor(1.0),
             Command::LessMotion => {
                 let less = !self.bench.reduce_motion;
                 self.set_less_motion(less, ctx);
@@ -221,9 +224,10 @@ impl App {
         if let Err(error) = self.state.document.apply(&edit) {
             self.state.preview = None;
             self.state.bore.preview = None;
-            self.state.messages.error(error);
+            self.state.messages.refused(error);
             return false;
         }
+        self.state.messages.changed();
         if let Edit::AddCut { .. } = edit {
             self.take_in_hand(Some(next_cut));
         }

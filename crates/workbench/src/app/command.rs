@@ -94,6 +94,12 @@ pub enum Command {
     CancelWork,
     /// Light paper or dark.
     OtherLight,
+    /// Larger writing, and all that goes with it.
+    LargerText,
+    /// Smaller writing.
+    SmallerText,
+    /// Writing as large as at first.
+    UsualText,
     /// Nothing glides, or everything does.
     LessMotion,
     /// Shows how long frames take, or does not.
@@ -200,6 +206,9 @@ pub const COMMANDS: &[Entry] = &[
     entry(Command::WriteKit, words::WRITE_KIT).ctrl(Key::K),
     entry(Command::CancelWork, words::CANCEL_WORK).ctrl(Key::Period),
     entry(Command::OtherLight, words::OTHER_LIGHT).key(Key::F9),
+    entry(Command::LargerText, words::LARGER_TEXT).ctrl(Key::Plus),
+    entry(Command::SmallerText, words::SMALLER_TEXT).ctrl(Key::Minus),
+    entry(Command::UsualText, words::USUAL_TEXT).ctrl(Key::Num0),
     entry(Command::LessMotion, words::LESS_MOTION),
     entry(Command::FrameTimes, words::FRAME_TIMES).key(Key::F10),
     entry(Command::Quit, words::QUIT).ctrl(Key::Q),

@@ -136,7 +136,14 @@ impl State {
     /// The dimensions that stand for the measures, while they are shown.
     pub fn measure_dimensions(&self) -> Vec<Dimension> {
         let dimension = |measure: &Measure| match measure.what.places().as_slice() {
-            [from, to] => Some(Dimension { from: *from, to: *to, text: measure.what.value_words() }),
+            [from, to] => {
+                let text = measure.what.value_words();
+                let straight = Dimension { from: *from, to: *to, text, apex: None };
+                Some(match &measure.what {
+                    Measured::Angle { normals, .. } => bent(straight, normals.map(Vector::from)),
+                    _ => straight,
+                })
+            }
             _ => None,
         };
         self.shown_measures().filter_map(dimension).collect()
@@ -174,6 +181,32 @@ impl State {
         in_sight.map(|piece| &piece.facts.bounds).any(|bounds| places.iter().any(|at| holds(at, bounds)))
     }
 }
+
+/// An angle between the faces at both ends: its legs lie in them, square to the edge where they would meet. Faces that hardly
+/// lean to each other meet nowhere near; between those the way stays straight.
+fn bent(straight: Dimension, [n, m]: [Vector; 2]) -> Dimension {
+    let edge = n.cross(&m);
+    let (from, to) = (straight.from, straight.to);
+    let Some(along) = edge.try_normalize(LEAST_LEAN) else { return straight };
+    // Where both faces and the plane across the edge midway meet.
+    let middle = nalgebra::center(&from, &to);
+    let rows = nalgebra::Matrix3::from_rows(&[n.transpose(), m.transpose(), along.transpose()]);
+    let told = Vector::new(n.dot(&from.coords), m.dot(&to.coords), along.dot(&middle.coords));
+    let Some(apex) = rows.lu().solve(&told).map(Point::from) else { return straight };
+    let across = |p: Point| p - along * (p - apex).dot(&along);
+    let (leg, other) = (across(from) - apex, across(to) - apex);
+    let reach = leg.norm().min(other.norm());
+    if reach <= 0.0 || leg.norm().max(other.norm()) > FARTHEST * (to - from).norm() {
+        return straight;
+    }
+    let [from, to] = [leg, other].map(|leg| apex + leg.normalize() * reach);
+    Dimension { from, to, apex: Some(apex), ..straight }
+}
+
+/// Below this sine faces count as parallel: a fiftieth of a degree. Our own choice, no source.
+const LEAST_LEAN: f64 = 3.5e-4;
+/// Legs are at most so many times as long as the places that were picked are apart. Our own choice, no source.
+const FARTHEST: f64 = 6.0;
 
 impl App {
     /// Has the lines of tapes looked for where they are others than before.

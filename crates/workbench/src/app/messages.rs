@@ -3,6 +3,8 @@
 
 use std::time::{Duration, Instant};
 
+use crate::text;
+
 /// The messages that wait to be read, oldest first.
 #[derive(Clone, Debug, Default)]
 pub struct Messages {
@@ -28,6 +30,8 @@ pub struct Message {
 pub enum About {
     /// This or that, in the project that is shown.
     Project,
+    /// A change that could not be made; the next one that can takes it away.
+    Refused,
     /// A kit that was written.
     Kit,
     /// The magnifier.
@@ -53,6 +57,17 @@ impl Messages {
     /// Says that something went wrong.
     pub fn error(&mut self, text: impl ToString) {
         self.add(true, About::Project, text.to_string());
+    }
+
+    /// Says that a change could not be made.
+    pub fn refused(&mut self, text: impl ToString) {
+        self.changed();
+        self.add(true, About::Refused, text.to_string());
+    }
+
+    /// A change was made: what was said of one that could not be is read by now.
+    pub fn changed(&mut self) {
+        self.list.retain(|message| message.about != About::Refused);
     }
 
     /// Says that something was done.
@@ -100,6 +115,7 @@ impl Messages {
     }
 
     fn add(&mut self, is_error: bool, about: About, text: String) {
+        let text = text::files::without_machine_talk(&text);
         self.list.retain(|message| message.text != text);
         if self.list.len() == MOST_AT_ONCE {
             self.list.remove(0);
@@ -158,6 +174,17 @@ mod tests {
         assert_eq!(texts(&messages), ["no room on the disk", "the program broke down"]);
         messages.leave_project();
         assert_eq!(texts(&messages), ["the program broke down"]);
+    }
+
+    #[test]
+    fn a_change_that_was_refused_is_told_until_the_next_that_can_be_made() {
+        let mut messages = Messages::default();
+        messages.error("no room on the disk");
+        messages.refused("a model can be scaled by a positive number only");
+        messages.refused("a bed needs a width");
+        assert_eq!(texts(&messages), ["no room on the disk", "a bed needs a width"]);
+        messages.changed();
+        assert_eq!(texts(&messages), ["no room on the disk"]);
     }
 
     #[test]

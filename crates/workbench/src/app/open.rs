@@ -15,8 +15,8 @@ impl App {
     /// Asks for a file or folder.
     pub(super) fn choose(&mut self, purpose: Purpose) {
         let document = &self.state.document;
-        // A folder that was used before is proposed as it is; it may lie on a disk that is not there today.
-        let used = self.state.kit_folder.as_ref().filter(|folder| purpose == Purpose::KitFolder && folder.is_dir());
+        // A folder that was used before is proposed as it is; where it is gone, the dialog says so.
+        let used = self.state.kit_folder.as_ref().filter(|_| purpose == Purpose::KitFolder);
         let start = used.cloned().unwrap_or_else(|| self.home_folder());
         let start = start.canonicalize().unwrap_or(start);
         let name = match document.path().and_then(Path::file_name) {

@@ -69,7 +69,7 @@ impl PathDialog {
             trouble: None,
             preview: Preview::default(),
         };
-        dialog.go_to(folder.to_path_buf());
+        dialog.begin_in(folder);
         dialog
     }
 
@@ -231,6 +231,17 @@ impl PathDialog {
                 None
             }
         }
+    }
+
+    /// Begins in `folder`, or in the nearest one above it that is there. A folder for a kit that is gone is proposed again.
+    fn begin_in(&mut self, folder: &Path) {
+        let there = folder.ancestors().find(|above| above.is_dir());
+        let Some(there) = there.filter(|there| *there != folder) else { return self.go_to(folder.to_path_buf()) };
+        if self.purpose == Purpose::KitFolder {
+            self.name = folder.strip_prefix(there).unwrap_or(folder).display().to_string();
+        }
+        self.go_to(there.to_path_buf());
+        self.trouble = Some(text::files::is_gone(folder));
     }
 
     /// Goes to the folder that was typed. Where a folder is to be made, what is not there yet is proposed as its name.

@@ -98,7 +98,7 @@ fn dimensions(stepped: &Stepped, bounds: &Bounds) -> Vec<Dimension> {
     };
     let lengths = stepped.lengths_mm();
     let ends = stepped.ends_mm.windows(2).zip(lengths);
-    ends.map(|(ends, mm)| Dimension { from: at(ends[0]), to: at(ends[1]), text: words::mm(mm) }).collect()
+    ends.map(|(ends, mm)| Dimension { from: at(ends[0]), to: at(ends[1]), text: words::mm(mm), apex: None }).collect()
 }
 
 /// How far from a piece its measures stand, as a share of its diagonal: clear of it, and still beside it.

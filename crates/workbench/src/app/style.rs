@@ -93,11 +93,25 @@ impl Paper {
     }
 }
 
+/// One of several that exclude each other, or that is on or off: a tab of paper with round ends, washed where it is on, so
+/// that it is seen to be pressed and not taken for a word.
+pub fn choice<'a>(paper: &Paper, on: bool, words: impl egui::IntoAtoms<'a>) -> egui::Button<'a> {
+    let line = if on { Stroke::new(1.4, paper.accent) } else { Stroke::new(1.0, paper.rule) };
+    egui::Button::new(words).selected(on).corner_radius(ROUND).stroke(line)
+}
+
+/// The usual answer to a question: Return gives it.
+pub fn usual<'a>(paper: &Paper, words: impl egui::IntoAtoms<'a>) -> egui::Button<'a> {
+    egui::Button::new(words).fill(paper.accent_wash).stroke(Stroke::new(1.6, paper.accent))
+}
+
 fn shadow(alpha: u8) -> Shadow {
     Shadow { offset: [0, 3], blur: 12, spread: 0, color: Color32::from_black_alpha(alpha) }
 }
 
 const CORNER: CornerRadius = CornerRadius::same(3);
+/// The ends of what is chosen by pressing.
+const ROUND: CornerRadius = CornerRadius::same(9);
 
 /// Gives egui our look, for light and dark.
 pub fn apply(ctx: &egui::Context) {
@@ -137,7 +151,7 @@ fn visuals(paper: Paper, base: Visuals) -> Visuals {
             inactive: state(paper.slip, paper.rule, paper.ink),
             hovered: state(paper.accent_wash, paper.accent, paper.ink),
             active: state(paper.accent_wash, paper.accent, paper.accent),
-            open: state(paper.accent_wash, paper.rule, paper.ink),
+            open: state(paper.slip, paper.rule, paper.ink),
         },
         selection: Selection { bg_fill: paper.accent_wash, stroke: Stroke::new(1.0, paper.accent) },
         hyperlink_color: paper.accent,

@@ -7,7 +7,7 @@ use super::detail;
 use super::gestures::{Gesture, offset_of, picked_under};
 use super::handles::{Handle, Handles};
 use super::overlay::Overlay;
-use super::pick::SurfaceHit;
+use super::pick::{self, SurfaceHit};
 use super::scene::Scene;
 use super::style::BenchStyle;
 use super::widget::Bench;
@@ -44,7 +44,9 @@ impl Bench {
             overlay.pivot(pivot);
         }
         if let (Gesture::Box { from }, Some(to)) = (&self.gesture, response.interact_pointer_pos()) {
-            overlay.selection_box(Rect::from_two_pos(*from, to));
+            let boxed = Rect::from_two_pos(*from, to);
+            overlay.selection_box(boxed);
+            overlay.taken_by_box(scene, &pick::within(scene, &view, boxed));
         }
         let drag = match &self.gesture {
             Gesture::Handle(drag) => Some(drag.as_ref()),

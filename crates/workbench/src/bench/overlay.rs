@@ -8,6 +8,7 @@ use egui::{Align2, Color32, FontId, Painter, Pos2, Rect, Shape, Stroke, Vec2};
 use seamwright_geometry::{Bounds, Point, Vector};
 
 use super::pick::{self, SurfaceHit};
+use super::scene::{MeshId, Scene};
 use super::style::BenchStyle;
 use super::view::View;
 
@@ -116,6 +117,20 @@ impl Overlay<'_> {
         self.painter.extend(Shape::dashed_line(&corners, Stroke::new(1.4, self.style.accent), 6.0, 4.0));
     }
 
+    /// Which pieces a box that is drawn would take: a ring about their middles, which is what counts.
+    pub fn taken_by_box(&self, scene: &Scene, taken: &[MeshId]) {
+        for drawn in scene.drawn.iter().filter(|drawn| taken.contains(&drawn.id)) {
+            let Some(at) = drawn.bounds().and_then(|bounds| self.view.project(&bounds.centre())) else { continue };
+            self.painter.circle(
+                at,
+                TAKEN_RADIUS,
+                self.style.accent.gamma_multiply(0.35),
+                Stroke::new(3.0, self.style.tag),
+            );
+            self.painter.circle_stroke(at, TAKEN_RADIUS, Stroke::new(1.8, self.style.accent));
+        }
+    }
+
     /// Which way x, y and z go, in the lower left corner.
     pub fn compass(&self) {
         let centre = self.view.rect.left_bottom() + Vec2::new(44.0, -44.0);
@@ -145,6 +160,8 @@ const AIM_RADIUS: f64 = 14.0;
 const AIM_NORMAL: f64 = 34.0;
 const AIM_ROOM: f32 = 6.0;
 
+/// The ring about the middle of a piece that a box takes, points: about as large as its mark.
+const TAKEN_RADIUS: f32 = 17.0;
 /// From line to line of words, in points.
 pub(super) const LINE: f32 = 24.0;
 

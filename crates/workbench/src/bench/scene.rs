@@ -178,6 +178,8 @@ pub struct Dimension {
     pub to: Point,
     /// What is written at the middle: "204.0 mm".
     pub text: String,
+    /// Of an angle, where its legs meet: an arc is drawn between them then.
+    pub apex: Option<Point>,
 }
 
 impl Scene {

@@ -6,6 +6,7 @@ use super::overlay::{LINE, Overlay};
 use super::pick;
 use super::scene::{Dimension, Label, Scene};
 use super::view::View;
+use seamwright_geometry::Point;
 
 /// Which labels come first where there is no room for all.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -33,15 +34,24 @@ impl Overlay<'_> {
     /// aside, or are left out; those of what is in sight come before those of what is behind something else.
     pub fn words(&self, scene: &Scene, kept_clear: &[Rect]) {
         let mut taken: Vec<Rect> = kept_clear.to_vec();
-        for dimension in &scene.dimensions {
-            self.dimension(dimension, &mut taken);
+        // All lines come first: none runs across words.
+        let runs: Vec<Vec<Pos2>> = scene.dimensions.iter().map(|dimension| self.run(dimension)).collect();
+        for (dimension, run) in scene.dimensions.iter().zip(&runs) {
+            self.dimension_line(dimension, run);
         }
+        for (i, (dimension, run)) in scene.dimensions.iter().zip(&runs).enumerate() {
+            let others = runs.iter().enumerate().filter(|(other, _)| *other != i);
+            let lines: Vec<Rect> = others.flat_map(|(_, run)| beads(run)).collect();
+            let Some(at) = midway(run) else { continue };
+            self.tag_unless_taken(at, (&dimension.text, self.style.ink), (&LED_LINES, true), &mut taken, &lines);
+        }
+        let lines: Vec<Rect> = runs.iter().flat_map(|run| beads(run)).collect();
         let eye = self.view.camera.eye();
         let ranked = |label| (Rank::of(label, scene, &self.view), nalgebra::distance(&eye, &label.at), label);
         let mut labels: Vec<(Rank, f64, &Label)> = scene.labels.iter().map(ranked).collect();
         labels.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
         for (rank, _, label) in labels {
-            self.label(label, rank, &mut taken);
+            self.label(label, rank, &mut taken, &lines);
         }
     }
 
@@ -51,46 +61,75 @@ impl Overlay<'_> {
         self.tag(at, Align2::CENTER_BOTTOM, text, self.style.ink);
     }
 
-    fn label(&self, label: &Label, rank: Rank, taken: &mut Vec<Rect>) {
+    fn label(&self, label: &Label, rank: Rank, taken: &mut Vec<Rect>, lines: &[Rect]) {
         let Some(at) = self.view.project(&label.at).filter(|p| self.view.rect.contains(*p)) else { return };
         let ink = match rank {
             Rank::Strong => self.style.accent,
             Rank::InSight => self.style.ink,
             Rank::Behind => self.style.ink_soft,
         };
-        let lines: &[f32] = if label.of.is_some() { &ASIDE_LINES } else { &LED_LINES };
-        self.tag_unless_taken(at, &label.text, ink, lines, taken);
+        // What stands for a measure is told in any case; a mark among many gives way.
+        let steps: &[f32] = if label.of.is_some() { &ASIDE_LINES } else { &LED_LINES };
+        self.tag_unless_taken(at, (&label.text, ink), (steps, label.of.is_none()), taken, lines);
     }
 
-    fn dimension(&self, dimension: &Dimension, taken: &mut Vec<Rect>) {
-        let (Some(a), Some(b)) = (self.view.project(&dimension.from), self.view.project(&dimension.to)) else { return };
-        let run = b - a;
-        if run.length() < 12.0 {
+    /// The line of a dimension, from end to end; of an angle an arc. Empty where it is too short to be told anything of.
+    fn run(&self, dimension: &Dimension) -> Vec<Pos2> {
+        let places = match dimension.apex {
+            None => vec![dimension.from, dimension.to],
+            Some(apex) => arc(&apex, &dimension.from, &dimension.to),
+        };
+        let seen: Option<Vec<Pos2>> = places.iter().map(|place| self.view.project(place)).collect();
+        let long = |run: &[Pos2]| run.windows(2).map(|pair| pair[0].distance(pair[1])).sum::<f32>() >= SHORTEST;
+        seen.filter(|run| long(run)).unwrap_or_default()
+    }
+
+    fn dimension_line(&self, dimension: &Dimension, run: &[Pos2]) {
+        let [first, .., last] = run else { return };
+        self.haloed_line(run, 1.3, self.style.ink);
+        if let Some(apex) = dimension.apex.and_then(|apex| self.view.project(&apex)) {
+            // Its legs, somewhat beyond the arc.
+            for end in [*first, *last] {
+                self.haloed_line(&[apex, apex + (end - apex) * 1.15], 1.0, self.style.ink);
+            }
             return;
         }
-        let across = run.normalized().rot90() * 5.0;
-        self.haloed_line(&[a, b], 1.3, self.style.ink);
-        for end in [a, b] {
+        let across = (*last - *first).normalized().rot90() * 5.0;
+        for end in [*first, *last] {
             self.haloed_line(&[end - across, end + across], 1.3, self.style.ink);
         }
-        self.tag_unless_taken(a + run / 2.0, &dimension.text, self.style.ink, &LED_LINES, taken);
     }
 
-    /// Words about `at`, on the first of these lines that is free; farther off than the next one a line leads back.
-    fn tag_unless_taken(&self, at: Pos2, text: &str, ink: Color32, lines: &[f32], taken: &mut Vec<Rect>) {
-        let galley = self.painter.layout_no_wrap(text.to_owned(), FontId::proportional(13.0), ink);
-        let there = |lines: &f32| {
-            let stands = at + Vec2::new(0.0, lines * LINE);
-            (stands, Align2::CENTER_CENTER.anchor_size(stands, galley.size()).expand2(Vec2::new(5.0, 2.0)))
-        };
-        let is_free = |rect: &Rect| taken.iter().all(|other| !other.intersects(*rect));
-        if let Some((stands, rect)) = lines.iter().map(there).find(|(_, rect)| is_free(rect)) {
-            taken.push(rect);
-            if (stands - at).length() > LED_FROM {
-                self.haloed_line(&[at, stands], 1.2, ink);
-            }
-            self.tag(stands, Align2::CENTER_CENTER, text, ink);
+    /// Words about `at`, on the first of these lines that is free; farther off than the next one a line leads back. They keep
+    /// clear of other words and, where that is possible, of `lines`. `needed` ones stand beside, and at last over others.
+    fn tag_unless_taken(
+        &self,
+        at: Pos2,
+        (text, ink): (&str, Color32),
+        (steps, needed): (&[f32], bool),
+        taken: &mut Vec<Rect>,
+        lines: &[Rect],
+    ) {
+        let size = self.painter.layout_no_wrap(text.to_owned(), FontId::proportional(13.0), ink).size();
+        let mut places: Vec<Vec2> = steps.iter().map(|step| Vec2::new(0.0, step * LINE)).collect();
+        if needed {
+            let beside = |step: &f32| SIDEWAYS.map(|by| Vec2::new(by * size.x, step * LINE));
+            places.extend(LED_LINES.iter().flat_map(beside));
         }
+        let there = |aside: &Vec2| {
+            let stands = at + *aside;
+            (stands, Align2::CENTER_CENTER.anchor_size(stands, size).expand2(Vec2::new(5.0, 2.0)))
+        };
+        let clear = |rect: &Rect, of: &[Rect]| of.iter().all(|other| !other.intersects(*rect));
+        let free: Vec<(Pos2, Rect)> = places.iter().map(there).filter(|(_, rect)| clear(rect, taken)).collect();
+        let seen = |rect: &Rect| !needed || self.view.rect.contains_rect(*rect);
+        let best = free.iter().find(|(_, rect)| clear(rect, lines) && seen(rect)).or_else(|| free.first()).copied();
+        let Some((stands, rect)) = best.or_else(|| needed.then(|| there(&Vec2::ZERO))) else { return };
+        taken.push(rect);
+        if (stands - at).length() > LED_FROM {
+            self.haloed_line(&[at, stands], 1.2, ink);
+        }
+        self.tag(stands, Align2::CENTER_CENTER, text, ink);
     }
 
     pub(super) fn tag(&self, at: Pos2, align: Align2, text: &str, ink: Color32) {
@@ -135,6 +174,49 @@ impl Overlay<'_> {
     }
 }
 
+/// An arc about `apex` from one place to another that is as far from it.
+fn arc(apex: &Point, from: &Point, to: &Point) -> Vec<Point> {
+    let (a, b) = (from - apex, to - apex);
+    let angle = a.angle(&b);
+    let along = |share: f64| {
+        let [near, far] = [1.0 - share, share].map(|share| (share * angle).sin() / angle.sin());
+        apex + a * near + b * far
+    };
+    if angle.sin().abs() < STRAIGHT {
+        return vec![*from, *to];
+    }
+    (0..=ARC_STEPS).map(|i| along(f64::from(i) / f64::from(ARC_STEPS))).collect()
+}
+
+/// Halfway along a line.
+fn midway(run: &[Pos2]) -> Option<Pos2> {
+    match run {
+        [a, b] => Some(*a + (*b - *a) / 2.0),
+        run => run.get(run.len() / 2).copied(),
+    }
+}
+
+/// Small frames along a line, for words to keep clear of.
+fn beads(run: &[Pos2]) -> Vec<Rect> {
+    let along = |pair: &[Pos2]| {
+        let (from, way) = (pair[0], pair[1] - pair[0]);
+        let n = (way.length() / BEAD).ceil().clamp(1.0, MOST_BEADS);
+        (0..=n as usize).map(move |i| Rect::from_center_size(from + way * (i as f32 / n), Vec2::splat(2.0)))
+    };
+    run.windows(2).flat_map(along).collect()
+}
+
+/// A shorter line on the screen is not told of, points.
+const SHORTEST: f32 = 12.0;
+/// An arc is drawn in so many steps; with a smaller sine there is none between its legs.
+const ARC_STEPS: u32 = 24;
+const STRAIGHT: f64 = 1e-6;
+/// From one frame along a line to the next, points: less than words are high. And so many at most, along a line that runs
+/// far out of the picture.
+const BEAD: f32 = 10.0;
+const MOST_BEADS: f32 = 400.0;
+/// How far to the side words may stand that must be told, in their own widths.
+const SIDEWAYS: [f32; 4] = [0.8, -0.8, 1.6, -1.6];
 /// Paper around words, in points.
 const FRAME: Vec2 = Vec2::new(6.0, 3.0);
 /// Where a mark may stand that would cover another, in lines from where it belongs: farther off it would name something else.

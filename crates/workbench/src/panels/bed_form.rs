@@ -11,6 +11,7 @@ use super::line::remark;
 use crate::app::Queue;
 use crate::app::beds::{changed, own_name, renamed, reshaped};
 use crate::app::state::State;
+use crate::app::style::{Paper, choice};
 use crate::text;
 
 /// Shows the bed with this place among those of the project.
@@ -70,15 +71,15 @@ fn length(ui: &mut Ui, bed: &Bed, next: &mut Option<Bed>, entry: Entry<'_>, chan
 fn sizes(ui: &mut Ui, bed: &Bed, next: &mut Option<Bed>) {
     match &bed.outline {
         &Outline::Rectangle { x_mm, y_mm } => {
-            length(ui, bed, next, Entry::length(text::bed_form::WIDTH, x_mm), |bed, v| {
+            length(ui, bed, next, Entry::length(text::bed_form::WIDTH, x_mm).above_zero(), |bed, v| {
                 bed.outline = Outline::Rectangle { x_mm: v, y_mm };
             });
-            length(ui, bed, next, Entry::length(text::bed_form::DEPTH, y_mm), |bed, v| {
+            length(ui, bed, next, Entry::length(text::bed_form::DEPTH, y_mm).above_zero(), |bed, v| {
                 bed.outline = Outline::Rectangle { x_mm, y_mm: v };
             });
         }
         &Outline::Circle { diameter_mm } => {
-            length(ui, bed, next, Entry::length(text::bed_form::DIAMETER, diameter_mm), |bed, v| {
+            length(ui, bed, next, Entry::length(text::bed_form::DIAMETER, diameter_mm).above_zero(), |bed, v| {
                 bed.outline = Outline::Circle { diameter_mm: v };
             });
         }
@@ -89,7 +90,7 @@ fn sizes(ui: &mut Ui, bed: &Bed, next: &mut Option<Bed>) {
             ui.end_row();
         }
     }
-    length(ui, bed, next, Entry::length(text::common::HEIGHT, bed.height_mm), |bed, v| bed.height_mm = v);
+    length(ui, bed, next, Entry::length(text::common::HEIGHT, bed.height_mm).above_zero(), |bed, v| bed.height_mm = v);
     let margin = Entry::length(text::bed_form::MARGIN, bed.margin_mm).hint(text::bed_form::MARGIN_HINT);
     length(ui, bed, next, margin, |bed, v| bed.margin_mm = v);
     let around = Entry::length(text::bed_form::AROUND, bed.around_mm).hint(text::bed_form::AROUND_HINT);
@@ -134,7 +135,7 @@ fn held_down(ui: &mut Ui, bed: &Bed, next: &mut Option<Bed>) {
         ];
         for (words, around_mm, raft_mm) in ways {
             let is_so = bed.around_mm == around_mm && bed.raft_mm == raft_mm;
-            let button = ui.selectable_label(is_so, words);
+            let button = ui.add(choice(&Paper::of(ui.visuals()), is_so, words));
             button.widget_info(|| {
                 egui::WidgetInfo::selected(egui::Role::Button, true, is_so, text::bed_form::room_for(words))
             });

@@ -14,8 +14,8 @@ use crate::bench::{BenchStyle, Tone};
 use crate::shown::pose_of;
 use crate::text;
 
-/// The drawing is at most so high, points: the numbers beneath it stay in sight.
-const MOST_HEIGHT: f32 = 210.0;
+/// So high is the drawing of any bed, points: the numbers beneath it stay in sight, and where they are.
+const HEIGHT: f32 = 210.0;
 /// Room for the measures at the foot and at the left.
 const FOOT: f32 = 18.0;
 
@@ -26,8 +26,8 @@ pub fn bed_plan(ui: &mut Ui, state: &State, at: usize, bed: &Bed) {
     let beyond = beyond_mm([low, high], lying.as_ref());
     let [drawn_x, drawn_y] = [0, 1].map(|k| (high[k] - low[k] + beyond[0][k] + beyond[1][k]) as f32);
     let width = ui.available_width();
-    let scale = ((width - FOOT - 4.0) / drawn_x).min((MOST_HEIGHT - FOOT - 4.0) / drawn_y);
-    let (rect, response) = ui.allocate_exact_size(vec2(width, drawn_y * scale + FOOT + 4.0), Sense::hover());
+    let scale = ((width - FOOT - 4.0) / drawn_x).min((HEIGHT - FOOT - 4.0) / drawn_y);
+    let (rect, response) = ui.allocate_exact_size(vec2(width, HEIGHT), Sense::hover());
     let name = match own_name(state.recipe(), at) {
         name if name.is_empty() => text::beds::UNNAMED.to_owned(),
         name => name,
@@ -37,7 +37,8 @@ pub fn bed_plan(ui: &mut Ui, state: &State, at: usize, bed: &Bed) {
     response.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Image, true, &said));
     let [below_x, below_y] = beyond[0].map(|mm| mm as f32 * scale);
     let left = rect.left() + FOOT + (rect.width() - FOOT - drawn_x * scale) / 2.0;
-    let origin = pos2(left + below_x, rect.top() + 2.0 + drawn_y * scale - below_y);
+    let over = (HEIGHT - FOOT - 4.0 - drawn_y * scale) / 2.0;
+    let origin = pos2(left + below_x, rect.top() + 2.0 + over + drawn_y * scale - below_y);
     let style = BenchStyle::of(ui.visuals());
     let plan = Plan { painter: ui.painter_at(rect), low, high, origin, scale, style };
     let ground = Ground::of(bed);
@@ -214,7 +215,12 @@ impl Plan {
         let colour = self.style.colour(lying.tone);
         let ring: Vec<Pos2> = lying.corners.iter().map(|p| self.at(*p)).collect();
         let edge = Stroke::new(1.6, self.style.ink);
-        self.painter.add(egui::epaint::PathShape::convex_polygon(ring, colour.gamma_multiply(0.45), edge));
+        let fill = colour.gamma_multiply(0.45);
+        self.painter.add(egui::epaint::PathShape::convex_polygon(ring.clone(), fill, Stroke::NONE));
+        // Side by side: joined at a sharp corner, the edges of a sliver would run to a point far beyond it.
+        for (a, b) in ring.iter().zip(ring.iter().cycle().skip(1)) {
+            self.painter.line_segment([*a, *b], edge);
+        }
         self.hatched(&lying.corners, Stroke::new(1.8, self.style.ink), |p| ground.room_mm(p, 0.0) < -OVER_MM);
         let middle = lying.corners.iter().fold([0.0; 2], |sum, p| [sum[0] + p[0], sum[1] + p[1]]);
         let middle = middle.map(|sum| sum / lying.corners.len().max(1) as f64);
@@ -243,9 +249,16 @@ impl Plan {
             self.painter.hline(side - 3.0..=side + 3.0, y, stroke);
         }
         let under = pos2((a.x + b.x) / 2.0, foot + 2.0);
-        self.painter.text(under, Align2::CENTER_TOP, words::entry(x_mm), font.clone(), ink);
+        // On paper of their own: a piece may reach out beneath them.
+        let paper = self.style.tag.gamma_multiply(0.9);
+        let galley = self.painter.layout_no_wrap(words::entry(x_mm), font.clone(), ink);
+        let frame = Align2::CENTER_TOP.anchor_size(under, galley.size());
+        self.painter.rect_filled(frame.expand2(vec2(3.0, 0.0)), 2.0, paper);
+        self.painter.galley(frame.min, galley, ink);
         let galley = self.painter.layout_no_wrap(words::entry(y_mm), font, ink);
         let at = pos2(side - 2.0 - galley.size().y, (a.y + b.y) / 2.0 + galley.size().x / 2.0);
+        let frame = Rect::from_min_max(at - vec2(0.0, galley.size().x), at + vec2(galley.size().y, 0.0));
+        self.painter.rect_filled(frame.expand2(vec2(0.0, 3.0)), 2.0, paper);
         self.painter.add(egui::epaint::TextShape::new(at, galley, ink).with_angle(-std::f32::consts::FRAC_PI_2));
     }
 }

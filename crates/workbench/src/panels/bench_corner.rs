@@ -14,6 +14,10 @@ use crate::app::{Action, Queue};
 use crate::text;
 
 const EDGE: f32 = 14.0;
+/// A window lower than this has little room beside the model, points. Our own choice, no source.
+const LOW: f32 = 600.0;
+/// What tells of work takes so much of the corner, points.
+const UNDER_WORK: f32 = 56.0;
 /// The key to the colours stands clear of the slider beneath it.
 const ABOVE_SLIDER: f32 = 40.0;
 
@@ -33,7 +37,8 @@ pub fn bench_corner(ui: &mut Ui, bench: Rect, state: &State, queue: &mut Queue) 
         messages(ui, state, queue);
     });
     if state.pieces().len() > 1 {
-        let low = Rect::from_min_max(pos2(inner.right() - 270.0, inner.bottom() - 30.0), inner.max);
+        let low = Rect::from_min_max(pos2(inner.right() - 270.0, inner.bottom() - 30.0), inner.max)
+            .translate(if is_low(ui) { egui::vec2(EDGE - 4.0, EDGE - 4.0) } else { egui::Vec2::ZERO });
         let layout = Layout::right_to_left(Align::Center);
         ui.scope_builder(UiBuilder::new().max_rect(low).layout(layout), |ui| {
             // Over the model its word could not be read without paper behind it.
@@ -46,6 +51,11 @@ pub fn bench_corner(ui: &mut Ui, bench: Rect, state: &State, queue: &mut Queue) 
         });
     }
     legend(ui, Rect::from_min_max(inner.min, inner.max - egui::vec2(0.0, ABOVE_SLIDER)), state);
+}
+
+/// Whether the window has little height: text was made large in it, or it was made small.
+fn is_low(ui: &Ui) -> bool {
+    ui.ctx().content_rect().height() < LOW
 }
 
 /// While a file is held over the window.
@@ -62,11 +72,14 @@ fn dropping(ui: &Ui, bench: Rect) {
 
 fn exploded(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let mut share = state.exploded;
-    ui.spacing_mut().slider_width = 150.0;
+    // In a low window it takes less of the model's place.
+    let is_low = is_low(ui);
+    ui.spacing_mut().slider_width = if is_low { 70.0 } else { 150.0 };
     // On a slip of paper the rail would not be seen.
     ui.visuals_mut().widgets.inactive.bg_fill = Paper::of(ui.visuals()).rule;
     let slider = ui.add(Slider::new(&mut share, 0.0..=1.0).show_value(false));
-    let label = ui.label(text::bench::EXPLODED);
+    let words = RichText::new(text::bench::EXPLODED);
+    let label = ui.label(if is_low { words.small() } else { words });
     let slider = slider.labelled_by(label.id).on_hover_text(Command::Explode.tooltip(ui.ctx()));
     if slider.changed() {
         queue.push(Action::Explode(share));
@@ -81,8 +94,10 @@ fn compared(ui: &mut Ui, room: Rect, state: &State) {
         Some(_) => text::bench::before(&compared.without),
         None => text::bench::working_out_before(&compared.without),
     };
-    let rect = Rect::from_center_size(pos2(room.center().x, room.top() + 18.0), egui::vec2(room.width() * 0.6, 34.0));
-    ui.scope_builder(UiBuilder::new().max_rect(rect).layout(Layout::top_down(Align::Center)), |ui| {
+    // In the corner, where the model seldom reaches; under what tells of work that goes on.
+    let under = if state.work.as_ref().is_some_and(|work| work.is_long) { UNDER_WORK } else { 0.0 };
+    let rect = Rect::from_min_size(room.min + egui::vec2(0.0, under), egui::vec2(room.width() * 0.6, 34.0));
+    ui.scope_builder(UiBuilder::new().max_rect(rect).layout(Layout::top_down(Align::Min)), |ui| {
         let frame = Frame::new().fill(paper.accent).corner_radius(3).inner_margin(Margin::symmetric(12, 5));
         frame.show(ui, |ui| {
             ui.add(egui::Label::new(RichText::new(words).color(paper.slip)).truncate());

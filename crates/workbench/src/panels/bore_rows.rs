@@ -8,6 +8,7 @@ use super::bore_card::{change, number};
 use super::entry::Entry;
 use super::line::remark;
 use crate::app::state::State;
+use crate::app::style::{Paper, choice};
 use crate::app::{Action, BoreAction, Queue};
 use crate::text;
 
@@ -213,7 +214,7 @@ pub fn placing(ui: &mut Ui, state: &State, queue: &mut Queue, bore: &Bore) {
             let words = text::bore_form::runs(runs);
             let chosen = bore.placed == Placed::Middle && bore.line_mm.len() == runs + 1;
             let hint = text::bore_form::RUNS_HINT;
-            if ui.selectable_label(chosen, words).on_hover_text(hint).clicked() {
+            if ui.add(choice(&Paper::of(ui.visuals()), chosen, words)).on_hover_text(hint).clicked() {
                 queue.push(Action::Bore(BoreAction::LayAlongMiddle(bore.id, runs)));
             }
         }

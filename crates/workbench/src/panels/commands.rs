@@ -66,19 +66,23 @@ fn list(ui: &mut Ui, state: &State, search: &mut Search) -> Option<Command> {
     }
     // In a low window the field above it stays to be seen.
     let most = 360.0_f32.min(ui.ctx().content_rect().height() - 110.0).max(60.0);
-    ScrollArea::vertical().max_height(most).auto_shrink([false, true]).show(ui, |ui| {
-        for (i, entry) in found.iter().enumerate() {
-            if row(ui, entry, i == search.at, step != 0) {
-                chosen = Some(entry.command);
+    let rows = (found.len() + not_now.len()).max(1) as f32 * (24.0 + ui.spacing().item_spacing.y);
+    ScrollArea::vertical().max_height(most).min_scrolled_height(rows.min(most)).auto_shrink([false, true]).show(
+        ui,
+        |ui| {
+            for (i, entry) in found.iter().enumerate() {
+                if row(ui, entry, i == search.at, step != 0) {
+                    chosen = Some(entry.command);
+                }
             }
-        }
-        for entry in &not_now {
-            impossible(ui, entry, entry.command.why_not(state).unwrap_or_default());
-        }
-        if found.is_empty() && not_now.is_empty() {
-            ui.label(text::command_list::NOTHING);
-        }
-    });
+            for entry in &not_now {
+                impossible(ui, entry, entry.command.why_not(state).unwrap_or_default());
+            }
+            if found.is_empty() && not_now.is_empty() {
+                ui.label(text::command_list::NOTHING);
+            }
+        },
+    );
     chosen
 }
 

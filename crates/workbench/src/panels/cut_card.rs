@@ -17,7 +17,7 @@ use crate::app::forms::form_words;
 use crate::app::free_place::free_offset_mm;
 use crate::app::placing::square_to;
 use crate::app::state::{State, Uncut};
-use crate::app::style::Paper;
+use crate::app::style::{Paper, choice};
 use crate::app::{Piece, Queue};
 use crate::text;
 
@@ -181,10 +181,10 @@ fn body(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
     if let Some((_, residual_mm, points)) = state.residual.filter(|(id, ..)| *id == cut.id) {
         remark(ui, text::cuts::residual(residual_mm, points));
     }
-    sides(ui, state, cut);
     off_the_model(ui, state, queue, cut);
-    // Before what comes only once the hand rests: a button must not move away from under the pointer.
+    // Before what changes its height as the cut moves: a button must not move away from under the pointer.
     nearby(ui, state, queue, cut);
+    sides(ui, state, cut);
     at_rest(ui, state, queue);
     scope(ui, state, queue, cut);
     ui.horizontal(|ui| {
@@ -205,7 +205,7 @@ fn axis_row(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
         for axis in Axis::ALL {
             let at_it = cut.plane.axis == axis;
             let hint = text::cuts::make_square(axis.name());
-            if ui.selectable_label(at_it, axis.name()).on_hover_text(hint).clicked() {
+            if ui.add(choice(&Paper::of(ui.visuals()), at_it, axis.name())).on_hover_text(hint).clicked() {
                 let plane = square_to(axis, cut, state.part_bounds());
                 queue.edit(Edit::SetCutPlane { cut: cut.id, plane });
             }
@@ -276,11 +276,11 @@ fn only(state: &State, cut: &Cut) -> Option<String> {
 fn scope(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
     ui.horizontal_wrapped(|ui| {
         ui.label(text::cuts::CROSSES);
-        if ui.selectable_label(cut.scope == Scope::All, text::cuts::CROSSES_ALL).clicked() {
+        if ui.add(choice(&Paper::of(ui.visuals()), cut.scope == Scope::All, text::cuts::CROSSES_ALL)).clicked() {
             queue.edit(Edit::SetCutScope { cut: cut.id, scope: Scope::All });
         }
         let named = matches!(cut.scope, Scope::Pieces(_));
-        let some = ui.selectable_label(named, text::cuts::CROSSES_NAMED);
+        let some = ui.add(choice(&Paper::of(ui.visuals()), named, text::cuts::CROSSES_NAMED));
         if some.on_hover_text(text::cuts::CROSSES_NAMED_HINT).clicked() && !named {
             // It begins with all that it crosses now, to be struck off one by one.
             let mut pieces = candidates(state, cut);

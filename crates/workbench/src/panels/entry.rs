@@ -7,7 +7,7 @@
 use egui::{Id, Key, Label, Modifiers, Response, RichText, Sense, TextStyle, Ui};
 
 use super::typed_name::typed_name;
-use crate::app::quantity::{self, QuantityError};
+use crate::app::quantity;
 use crate::app::style::Paper;
 use crate::app::typed_over::{enter, typed_over};
 use crate::app::words;
@@ -23,6 +23,7 @@ pub struct Entry<'a> {
     width: f32,
     hint: &'a str,
     enters: bool,
+    above_zero: bool,
 }
 
 /// What was done with an entry in this frame.
@@ -58,6 +59,7 @@ impl<'a> Entry<'a> {
             width: 96.0,
             hint,
             enters: false,
+            above_zero: false,
         }
     }
 
@@ -73,13 +75,24 @@ impl<'a> Entry<'a> {
             width: 72.0,
             hint,
             enters: false,
+            above_zero: false,
         }
     }
 
     /// A plain number.
     pub fn plain(name: &'a str, value: f64) -> Entry<'a> {
         let hint = text::entry::NUMBER_HINT;
-        Entry { name, value, shown: value, kind: Kind::Plain, step: 0.01, width: 96.0, hint, enters: false }
+        Entry {
+            name,
+            value,
+            shown: value,
+            kind: Kind::Plain,
+            step: 0.01,
+            width: 96.0,
+            hint,
+            enters: false,
+            above_zero: false,
+        }
     }
 
     /// Shows `value` while nothing is typed: where a drag on the bench has come.
@@ -95,6 +108,11 @@ impl<'a> Entry<'a> {
     /// Is entered by itself, so that what is typed next goes into it.
     pub fn entered(self, enters: bool) -> Entry<'a> {
         Entry { enters, ..self }
+    }
+
+    /// Is of something that nothing and less than nothing of is no answer: said beside the field, in its own words.
+    pub fn above_zero(self) -> Entry<'a> {
+        Entry { above_zero: true, ..self }
     }
 
     /// Says what it is, when the pointer rests on it.
@@ -133,7 +151,7 @@ impl<'a> Entry<'a> {
         let response = response.labelled_by(label.id).on_hover_text(self.hint);
         let typed = self.react(ui, id, &response, text);
         if let (Some(error), false) = (wrong, response.has_focus()) {
-            ui.add(Label::new(RichText::new(error.to_string()).small().color(paper.warning)).wrap());
+            ui.add(Label::new(RichText::new(error).small().color(paper.warning)).wrap());
         }
         typed
     }
@@ -171,6 +189,7 @@ impl<'a> Entry<'a> {
             if steps != 0.0 {
                 let fine = if ui.input(|i| i.modifiers.shift) { 0.1 } else { 1.0 };
                 let now = self.parse(&text).unwrap_or(self.value) + steps * fine * self.step;
+                let now = if self.above_zero && now <= 0.0 { self.value } else { now };
                 keep(self.text(now));
                 return Typed::Preview(now);
             }
@@ -199,12 +218,15 @@ impl<'a> Entry<'a> {
         Typed::Nothing
     }
 
-    fn parse(&self, text: &str) -> Result<f64, QuantityError> {
-        match self.kind {
+    /// What was typed; or what is wrong with it, in words.
+    fn parse(&self, text: &str) -> Result<f64, String> {
+        let value = match self.kind {
             Kind::Length => quantity::length_mm(text),
             Kind::Angle => quantity::angle_deg(text),
             Kind::Plain => quantity::number(text),
-        }
+        };
+        let value = value.map_err(|error| error.to_string())?;
+        if self.above_zero && value <= 0.0 { Err(text::entry::above_zero(self.name)) } else { Ok(value) }
     }
 
     fn text(&self, value: f64) -> String {

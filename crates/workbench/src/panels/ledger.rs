@@ -5,6 +5,7 @@ mod columns;
 
 use egui::{Align, Layout, Panel, RichText, ScrollArea, Sense, Ui};
 use egui_extras::{Column as Width, TableBuilder};
+use seamwright_project::PieceId;
 
 use crate::app::command::Command;
 use crate::app::state::State;
@@ -18,7 +19,11 @@ use columns::{columns, compare, heading};
 const MOST_STRETCH: f32 = 1.5;
 const ROW_HEIGHT: f32 = 22.0;
 /// In a window lower than this, points, the ledger takes no more of it than this share. Our own choice, no source.
-const LOW: (f32, f32) = (600.0, 0.3);
+const LOW: (f32, f32) = (600.0, 0.36);
+/// What it takes beside its rows, points: its head, the names of its columns, and its edges.
+const BESIDE_ROWS: f32 = 76.0;
+/// A bar to scroll sideways with, points.
+const BAR: f32 = 8.0;
 /// What a column takes beside its own width, points.
 const COLUMN_GAP: f32 = 10.0;
 /// So many marks of pieces that do not fit are told; the rest is counted.
@@ -30,7 +35,8 @@ pub fn ledger(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let frame = egui::Frame::new().fill(paper.sheet).inner_margin(egui::Margin::symmetric(12, 6));
     // In a low window the bench comes first; the rest is scrolled to.
     let height = ui.ctx().content_rect().height();
-    let most = if height < LOW.0 { (height * LOW.1).max(90.0) } else { 420.0 };
+    let is_low = height < LOW.0;
+    let most = if is_low { (height * LOW.1).max(90.0) } else { 420.0 };
     if state.is_bench_bare() {
         // The start sheet has more to say.
         Panel::bottom("empty ledger").exact_size(34.0).frame(frame).show(ui, |ui| {
@@ -39,27 +45,49 @@ pub fn ledger(ui: &mut Ui, state: &State, queue: &mut Queue) {
         });
         return;
     }
-    Panel::bottom("ledger").resizable(true).default_size(172.0).size_range(64.0..=most).frame(frame).show(ui, |ui| {
+    let total: f32 = columns(state).iter().map(|(_, _, width)| width + COLUMN_GAP).sum();
+    let has_bar = total > ui.available_width() - 24.0;
+    let rows = state.pieces().len().max(1) as f32 * (ROW_HEIGHT + ui.spacing().item_spacing.y);
+    let needed = BESIDE_ROWS + rows + if has_bar { BAR + 4.0 } else { 0.0 };
+    // In a low window it is made smaller; in a high one it is as high again as it was made.
+    let name = if is_low { "ledger in a low window" } else { "ledger" };
+    let key = egui::Id::unique(("height of the ledger", is_low));
+    let usual = if is_low { most } else { 172.0 };
+    let wanted = ui.data(|d| d.get_temp::<f32>(key)).unwrap_or(usual).min(most);
+    let is_short = needed < wanted;
+    let panel = if is_short {
+        // Few rows take no more than they need: the job card gets the rest.
+        Panel::bottom("ledger of few rows").exact_size(needed)
+    } else {
+        Panel::bottom(name).resizable(true).default_size(usual).size_range(64.0..=most)
+    };
+    let shown = panel.frame(frame).show(ui, |ui| {
         if state.pieces().is_empty() {
             empty(ui, state);
         } else {
             ui.horizontal(|ui| summary(ui, state, queue));
-            let total: f32 = columns(state).iter().map(|(_, _, width)| width + COLUMN_GAP).sum();
             // Where the columns have no room they are scrolled to, with a bar that shows it.
             let width = ui.available_width().max(total);
-            let usual = ui.spacing().scroll;
+            let usual = ui.style().clone();
             if width > ui.available_width() {
-                ui.spacing_mut().scroll =
-                    egui::style::ScrollStyle { foreground_color: true, ..egui::style::ScrollStyle::solid() };
+                ui.spacing_mut().scroll = egui::style::ScrollStyle {
+                    foreground_color: false,
+                    bar_width: BAR,
+                    ..egui::style::ScrollStyle::solid()
+                };
+                ui.visuals_mut().widgets.inactive.bg_fill = paper.rule;
             }
             ScrollArea::horizontal().auto_shrink(false).show(ui, |ui| {
-                ui.spacing_mut().scroll = usual;
+                ui.set_style(usual);
                 ui.set_width(width);
                 table(ui, state, queue);
             });
         }
         ui.take_available_space();
     });
+    if !is_short {
+        ui.data_mut(|d| d.insert_temp(key, shown.response.rect.height()));
+    }
 }
 
 fn empty(ui: &mut Ui, state: &State) {
@@ -85,6 +113,14 @@ fn table(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let stretch = (ui.available_width() / (total + 80.0)).clamp(1.0, MOST_STRETCH);
     let keys = ui.input(|i| i.modifiers);
     let bottom = ui.max_rect().bottom();
+    // A row that leads anew is brought into sight, wherever it was chosen; after that, one scrolls as one likes.
+    let led = egui::Id::unique("row that led the ledger");
+    let leads = state.selected_piece.clone();
+    let mut to_sight = None;
+    if ui.data(|d| d.get_temp::<Option<PieceId>>(led)).flatten() != leads {
+        ui.data_mut(|d| d.insert_temp(led, leads.clone()));
+        to_sight = pieces.iter().position(|piece| Some(&piece.id) == leads.as_ref());
+    }
     let mut builder = TableBuilder::new(ui)
         .cell_layout(Layout::left_to_right(Align::Center))
         .striped(false)
@@ -92,6 +128,9 @@ fn table(ui: &mut Ui, state: &State, queue: &mut Queue) {
         .sense(Sense::CLICK)
         .auto_shrink(false)
         .min_scrolled_height(0.0);
+    if let Some(row) = to_sight {
+        builder = builder.scroll_to_row(row, None);
+    }
     for (_, _, width) in &columns {
         builder = builder.column(Width::initial(width * stretch).at_least(44.0).clip(true).resizable(true));
     }
@@ -197,7 +236,7 @@ fn out_of_sight(ui: &mut Ui, state: &State, queue: &mut Queue) {
 }
 
 /// A row under the pointer lights its piece; leaving the ledger puts the light out.
-fn light(ui: &Ui, state: &State, queue: &mut Queue, lit: Option<seamwright_project::PieceId>) {
+fn light(ui: &Ui, state: &State, queue: &mut Queue, lit: Option<PieceId>) {
     let key = ui.scope_id().with("lit by the ledger");
     let was_ours = ui.data(|d| d.get_temp::<bool>(key)).unwrap_or(false);
     if (lit.is_some() || was_ours) && lit != state.lit_piece {

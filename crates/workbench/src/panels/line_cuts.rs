@@ -76,7 +76,12 @@ fn placing_on_surface(ui: &mut Ui, queue: &mut Queue) {
 
 fn picking_points(ui: &mut Ui, points: &[Point], queue: &mut Queue) {
     let count = points.len();
-    ui.label(text::cuts::points_picked(count));
+    // Room for the longest of these words, and what more points tell beneath the buttons: they stay under the pointer.
+    ui.vertical(|ui| {
+        ui.set_min_height(LINES_OF_WORDS * ui.text_style_height(&egui::TextStyle::Body));
+        ui.label(text::cuts::points_picked(count));
+    });
+    point_buttons(ui, queue, count);
     if count >= 3 {
         match best_plane(points) {
             Ok(best) => {
@@ -89,6 +94,12 @@ fn picking_points(ui: &mut Ui, points: &[Point], queue: &mut Queue) {
             Err(error) => trouble(ui, &error.to_string()),
         }
     }
+}
+
+/// The longest of the words about picked points takes so many lines in the narrowest card.
+const LINES_OF_WORDS: f32 = 3.0;
+
+fn point_buttons(ui: &mut Ui, queue: &mut Queue, count: usize) {
     ui.horizontal_wrapped(|ui| {
         if ui.add_enabled(count >= 3, egui::Button::new(text::cuts::BY_BEST_PLANE)).clicked() {
             queue.push(Action::CutThroughPoints);

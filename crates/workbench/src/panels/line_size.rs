@@ -12,6 +12,7 @@ use super::summary::unit_words;
 use super::wearer::wearer;
 use crate::app::command::Command;
 use crate::app::state::{State, Tool};
+use crate::app::style::{Paper, choice};
 use crate::app::{Action, Queue};
 use crate::text;
 
@@ -30,7 +31,7 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
                     continue;
                 }
                 let shown_mm = text::numbers::rounded(now_mm);
-                let entry = Entry::length(name, shown_mm).hint(text::size::SIDE_HINT);
+                let entry = Entry::length(name, shown_mm).hint(text::size::SIDE_HINT).above_zero();
                 if let Typed::Done(mm) = entry.show(ui) {
                     resize(state, queue, now_mm, mm, SizedBy::Dimension { axis, mm });
                 }
@@ -70,7 +71,7 @@ fn unit_and_factor(ui: &mut Ui, state: &State, queue: &mut Queue) {
             .response
             .labelled_by(label.id);
         ui.end_row();
-        if let Typed::Done(factor) = Entry::plain(text::size::ENLARGED_BY, size.factor).show(ui) {
+        if let Typed::Done(factor) = Entry::plain(text::size::ENLARGED_BY, size.factor).above_zero().show(ui) {
             queue.edit(Edit::SetSize(Size { factor, ..size }));
         }
         ui.end_row();
@@ -139,7 +140,8 @@ fn true_distance(ui: &mut Ui, state: &State, queue: &mut Queue, a: Point, b: Poi
     Grid::new("distance")
         .num_columns(2)
         .show(ui, |ui| {
-            let entry = Entry::length(text::size::TRUE_DISTANCE, shown_mm).hint(text::size::TRUE_DISTANCE_HINT);
+            let entry =
+                Entry::length(text::size::TRUE_DISTANCE, shown_mm).hint(text::size::TRUE_DISTANCE_HINT).above_zero();
             if let Typed::Done(mm) = entry.show(ui) {
                 resize(state, queue, now_mm, mm, SizedBy::Distance { mm });
                 queue.push(Action::Run(Command::LayDown));
@@ -167,7 +169,11 @@ fn standing(ui: &mut Ui, state: &State, queue: &mut Queue) {
         ui.label(text::size::MIRRORED);
         for axis in Axis::ALL {
             let on = stance.mirrored == Some(axis);
-            if ui.selectable_label(on, axis.name()).on_hover_text(text::size::MIRRORED_HINT).clicked() {
+            if ui
+                .add(choice(&Paper::of(ui.visuals()), on, axis.name()))
+                .on_hover_text(text::size::MIRRORED_HINT)
+                .clicked()
+            {
                 queue.edit(Edit::SetStance(stance.mirrored_along((!on).then_some(axis))));
             }
         }

@@ -31,7 +31,8 @@ pub fn manual(ctx: &Context, state: &State, queue: &mut Queue) {
     let size = vec2(SIZE[0].min(room.x - 40.0), SIZE[1].min(room.y - 80.0));
     let mut open = true;
     let mut turn = None;
-    let window = Window::new(text::manual::TITLE).open(&mut open).collapsible(false).default_size(size);
+    let frame = Paper::of(&ctx.global_style().visuals).sheet_on_top().inner_margin(12);
+    let window = Window::new(text::manual::TITLE).frame(frame).open(&mut open).collapsible(false).default_size(size);
     window.pivot(Align2::RIGHT_TOP).default_pos(ctx.content_rect().right_top() + vec2(-14.0, 52.0)).show(ctx, |ui| {
         field(ui, &mut search);
         ui.add_space(4.0);
@@ -49,8 +50,9 @@ pub fn manual(ctx: &Context, state: &State, queue: &mut Queue) {
         let typed = search.text.trim().to_owned();
         let shown = if typed.is_empty() { Some(manual.page) } else { None };
         ScrollArea::vertical().id_salt(shown).auto_shrink(false).show(ui, |ui| match shown {
-            Some(page) => blocks(ui, &page.blocks(|keys| ctx.format_shortcut(keys))),
-            None => turn = found(ui, &typed).or(turn),
+            // Clear of the index at the left, and of the bar at the right.
+            Some(page) => margin().show(ui, |ui| blocks(ui, &page.blocks(|keys| ctx.format_shortcut(keys)))).inner,
+            None => turn = margin().show(ui, |ui| found(ui, &typed)).inner.or(turn),
         });
     });
     if let Some(page) = turn {
@@ -61,6 +63,10 @@ pub fn manual(ctx: &Context, state: &State, queue: &mut Queue) {
         queue.push(Action::Manual(ManualAction::Close));
     }
     ctx.data_mut(|d| d.insert_temp(id, search));
+}
+
+fn margin() -> egui::Frame {
+    egui::Frame::new().inner_margin(egui::Margin { left: 14, right: 12, top: 2, bottom: 8 })
 }
 
 #[derive(Clone, Default)]

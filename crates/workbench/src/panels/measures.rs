@@ -7,7 +7,7 @@ use super::line::remark;
 use crate::app::command::Command;
 use crate::app::measuring::MeasureKind;
 use crate::app::state::{State, Tool};
-use crate::app::style::Paper;
+use crate::app::style::{Paper, choice};
 use crate::app::{Action, Queue};
 use crate::text;
 
@@ -22,11 +22,12 @@ const WAYS: [(MeasureKind, &str); 4] = [
 pub fn measures(ui: &mut Ui, state: &State, queue: &mut Queue) {
     ui.add_space(4.0);
     ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
         ui.label(text::measures::MEASURE);
         for (kind, words) in WAYS {
             let command = Command::Measure(kind);
             let begun = matches!(&state.tool, Tool::Measure(measuring) if measuring.kind == kind);
-            let button = egui::Button::selectable(begun, words);
+            let button = choice(&Paper::of(ui.visuals()), begun, words);
             let button = ui.add_enabled(command.is_possible(state), button);
             button.widget_info(|| {
                 egui::WidgetInfo::selected(egui::Role::Button, true, begun, text::measures::measure(words))

@@ -6,6 +6,7 @@ use seamwright_project::{Cut, Nearest};
 use super::line::remark;
 use crate::app::advice::show_cut;
 use crate::app::state::State;
+use crate::app::style::{Paper, choice};
 use crate::app::{Action, Queue};
 use crate::text;
 
@@ -29,7 +30,10 @@ pub fn nearby(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
             ui.add(egui::Label::new(capital(&place.text)).wrap());
             ui.horizontal_wrapped(|ui| {
                 let shown = state.is_shown_at(place);
-                if ui.selectable_label(shown, text::common::SHOW_ME).on_hover_text(text::details::LOOK_FIRST).clicked()
+                if ui
+                    .add(choice(&Paper::of(ui.visuals()), shown, text::common::SHOW_ME))
+                    .on_hover_text(text::details::LOOK_FIRST)
+                    .clicked()
                 {
                     if shown {
                         queue.push(Action::Preview { cut: cut.id, plane: None });

@@ -12,6 +12,8 @@ use crate::text;
 const MOST_NOTES: usize = 200;
 /// Room for one note, points.
 const ROW: f32 = 26.0;
+/// What the strip takes beside its notes, points.
+const AROUND: f32 = 10.0;
 /// The strip is not higher than this share of the window.
 const MOST_SHARE: f32 = 0.13;
 
@@ -21,13 +23,15 @@ pub fn notes(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let advised = state.advised();
     let paper = Paper::of(ui.visuals());
     let frame = egui::Frame::new().fill(paper.sheet).inner_margin(egui::Margin::symmetric(12, 5));
-    // Nothing but the size of the window changes it: the bench keeps still when notes come and go.
-    let most = (ui.ctx().content_rect().height() * MOST_SHARE / ROW).floor().max(1.0);
-    let rows = (state.rows_of_notes as f32).min(most);
-    Panel::bottom("notes").exact_size(rows * ROW + 10.0).frame(frame).show(ui, |ui| {
+    // As high as what was in it in the frame before, so that the job card gets the rest.
+    let most = (ui.ctx().content_rect().height() * MOST_SHARE / ROW).floor().max(1.0) * ROW;
+    let key = egui::Id::unique("height of the notes");
+    let needed = ui.data(|d| d.get_temp::<f32>(key)).unwrap_or(ROW);
+    let height = needed.clamp(ROW, most);
+    Panel::bottom("notes").exact_size(height + AROUND).frame(frame).show(ui, |ui| {
         ui.horizontal_top(|ui| {
             ui.label(RichText::new(text::notes::TITLE).color(paper.ink));
-            ScrollArea::vertical().auto_shrink(false).min_scrolled_height(0.0).show(ui, |ui| {
+            let scrolled = ScrollArea::vertical().auto_shrink(false).min_scrolled_height(0.0).show(ui, |ui| {
                 ui.vertical(|ui| {
                     if outcome.notes.is_empty() && advised.is_empty() && !state.is_advice_open() {
                         ui.label(RichText::new(text::notes::NONE).color(paper.ink_soft));
@@ -45,6 +49,10 @@ pub fn notes(ui: &mut Ui, state: &State, queue: &mut Queue) {
                     }
                 });
             });
+            if (scrolled.content_size.y - needed).abs() > 0.5 {
+                ui.data_mut(|d| d.insert_temp(key, scrolled.content_size.y));
+                ui.ctx().request_repaint();
+            }
         });
     });
 }

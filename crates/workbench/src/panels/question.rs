@@ -3,7 +3,7 @@
 use egui::{Id, Modal, Ui};
 
 use crate::app::state::{Next, Question, State};
-use crate::app::style::Paper;
+use crate::app::style::{Paper, usual};
 use crate::app::{Action, Queue, StartAction};
 use crate::text;
 
@@ -24,8 +24,8 @@ pub fn question(ctx: &egui::Context, state: &State, queue: &mut Queue) {
                     answers(
                         ui,
                         [
-                            (text::questions::REPLACE_IT, vec![Action::SaveReplacing(path.clone())]),
                             (text::questions::KEEP_IT, vec![Action::SaveElsewhere(path.clone())]),
+                            (text::questions::REPLACE_IT, vec![Action::SaveReplacing(path.clone())]),
                         ],
                     )
                 }
@@ -64,18 +64,26 @@ fn ask(ui: &mut Ui, heading: &str, text: &str) {
     ui.label(text);
 }
 
-/// Buttons; the actions of the one that was pressed.
+/// Buttons; the actions of the one that was pressed. The first is the usual one: it is marked, and Return gives it.
 fn answers<'a>(ui: &mut Ui, answers: impl IntoIterator<Item = Answer<'a>>) -> Option<Vec<Action>> {
     ui.horizontal_wrapped(|ui| {
+        let paper = Paper::of(ui.visuals());
         let mut given = None;
-        for (words, actions) in answers {
-            if ui.button(words).clicked() {
+        let returned = ui.memory(|m| m.focused().is_none()) && ui.input(|i| i.events.iter().any(is_return));
+        for (i, (words, actions)) in answers.into_iter().enumerate() {
+            let button = if i == 0 { usual(&paper, words) } else { egui::Button::new(words) };
+            if ui.add(button).clicked() || (i == 0 && returned) {
                 given = Some(actions);
             }
         }
         given
     })
     .inner
+}
+
+/// Struck anew: a key that is still held down from before is no answer.
+fn is_return(event: &egui::Event) -> bool {
+    matches!(event, egui::Event::Key { key: egui::Key::Enter, pressed: true, repeat: false, .. })
 }
 
 fn unsaved(ui: &mut Ui, state: &State, next: &Next) -> Option<Vec<Action>> {
@@ -93,7 +101,7 @@ fn unsaved(ui: &mut Ui, state: &State, next: &Next) -> Option<Vec<Action>> {
         ui,
         [
             (text::questions::SAVE, vec![Action::SaveThen(next.clone())]),
-            (text::questions::GO_ON, vec![go_on]),
+            (if *next == Next::Close { text::questions::CLOSE } else { text::questions::GO_ON }, vec![go_on]),
             (text::questions::STAY, vec![]),
         ],
     )

@@ -9,7 +9,7 @@ use super::line::{remark, trouble};
 use crate::app::command::Command;
 use crate::app::state::State;
 use crate::app::stepping::{StepAction, StepChoice, end_words};
-use crate::app::style::Paper;
+use crate::app::style::{Paper, choice as tab};
 use crate::app::{Action, Queue};
 use crate::text;
 
@@ -76,19 +76,21 @@ fn chosen(ui: &mut Ui, state: &State, choice: &mut StepChoice) {
             combo.response.labelled_by(label.id).on_hover_text(recipe.bed_name(at));
         });
     }
+    let paper = Paper::of(ui.visuals());
     ui.horizontal_wrapped(|ui| {
+        ui.spacing_mut().item_spacing.x = 4.0;
         let equal = choice.steps == Steps::Equal;
-        if ui.selectable_label(equal, text::step_off::EQUAL).on_hover_text(text::step_off::EQUAL_HINT).clicked() {
+        if ui.add(tab(&paper, equal, text::step_off::EQUAL)).on_hover_text(text::step_off::EQUAL_HINT).clicked() {
             choice.steps = Steps::Equal;
         }
         let far = choice.steps == Steps::AsLongAsFits;
         let hint = text::step_off::AS_LONG_HINT;
-        if ui.selectable_label(far, text::step_off::AS_LONG).on_hover_text(hint).clicked() {
+        if ui.add(tab(&paper, far, text::step_off::AS_LONG)).on_hover_text(hint).clicked() {
             choice.steps = Steps::AsLongAsFits;
         }
         let fixed = matches!(choice.steps, Steps::Every { .. });
         let hint = text::step_off::FIXED_HINT;
-        if ui.selectable_label(fixed, text::step_off::FIXED).on_hover_text(hint).clicked() && !fixed {
+        if ui.add(tab(&paper, fixed, text::step_off::FIXED)).on_hover_text(hint).clicked() && !fixed {
             choice.steps = Steps::Every { length_mm: first_length(state) };
         }
     });
@@ -112,7 +114,7 @@ fn chosen(ui: &mut Ui, state: &State, choice: &mut StepChoice) {
 /// One of several that exclude each other, with a name for screen readers.
 fn named<T: PartialEq + Copy>(ui: &mut Ui, now: &mut T, value: T, words: &str, name: &str) {
     let on = *now == value;
-    let label = ui.selectable_label(on, words);
+    let label = ui.add(tab(&Paper::of(ui.visuals()), on, words));
     label.widget_info(|| egui::WidgetInfo::selected(egui::Role::Button, true, on, name));
     if label.clicked() {
         *now = value;

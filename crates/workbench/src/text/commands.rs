@@ -77,6 +77,9 @@ pub const LINE_LAYS: Words = ("line 7: lays and bed", "Open the line of the bed"
 pub const LINE_KIT: Words = ("line 8: kit", "Open the line of the kit");
 pub const WRITE_KIT: Words = ("write the kit", "Write the pieces and the list into a folder");
 pub const CANCEL_WORK: Words = ("stop the work", "Stop what is being worked out; what was ready stays");
+pub const LARGER_TEXT: Words = ("larger writing", "All writing and all buttons are made larger");
+pub const SMALLER_TEXT: Words = ("smaller writing", "All writing and all buttons are made smaller");
+pub const USUAL_TEXT: Words = ("writing as large as at first", "Writing and buttons have their usual size again");
 pub const OTHER_LIGHT: Words = ("light or dark", "Light paper or dark");
 pub const LESS_MOTION: Words = ("less motion", "Nothing glides: the view is where it is going at once; or as before");
 pub const FRAME_TIMES: Words = ("frame times", "How long the window takes for a picture, in the corner: on or off");
@@ -111,9 +114,9 @@ pub const ALSO: &[(&str, &str)] = &[
     (OPEN_STOCK.0, "stock mesh load import file"),
     (CUT_ON_SURFACE.0, "slice split saw divide click"),
     (CUT_THROUGH_POINTS.0, "slice split saw divide line"),
-    (CUT_BY_NUMBER.0, "slice split saw divide plane offset height"),
+    (CUT_BY_NUMBER.0, "glue joint seam slice split saw divide plane offset height"),
     (STEP_OFF.0, "step off equal parts slices divide many"),
-    (BORE_THROUGH_POINTS.0, "hole drill rod channel"),
+    (BORE_THROUGH_POINTS.0, "hole drill rod channel glue pin dowel joint"),
     (REMOVE_BORE.0, "delete hole"),
     (MEASURE_DISTANCE.0, "scale resize real size"),
     (DISTANCE.0, "length ruler how far"),
@@ -132,10 +135,13 @@ pub const ALSO: &[(&str, &str)] = &[
     (SEE_THROUGH.0, "glass transparent x-ray ghost opacity"),
     (SHOW_ALL.0, "unhide visible back"),
     (EXPLODE.0, "explode exploded separate spread"),
-    (MAGNIFIER.0, "zoom loupe lens glass"),
+    (MAGNIFIER.0, "zoom loupe lens glass closer"),
     (LINE_LAYS.0, "printer size plate"),
     (WRITE_KIT.0, "export print files stl output folder"),
     (CANCEL_WORK.0, "cancel abort halt"),
+    (LARGER_TEXT.0, "bigger text letters font zoom in scale size"),
+    (SMALLER_TEXT.0, "text letters font zoom out scale size"),
+    (USUAL_TEXT.0, "text letters font zoom reset normal size 100"),
     (OTHER_LIGHT.0, "theme dark mode colours"),
     (QUIT.0, "exit leave end"),
 ];

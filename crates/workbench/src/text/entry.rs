@@ -6,6 +6,11 @@ pub const LENGTH_HINT: &str = "mm, or with a unit: 12.5 · 1/2 in · =409.5/2. D
 pub const ANGLE_HINT: &str = "degrees; sums work too. Drag the name sideways to change it";
 pub const NUMBER_HINT: &str = "a number; sums work too: =1/2, 104 %";
 
+/// What was typed is nothing, or less.
+pub fn above_zero(name: &str) -> String {
+    format!("{name} must be more than 0")
+}
+
 /// A length as it is typed: two decimals are finer than any printer is, and have room in the field.
 pub fn length(length_mm: f64) -> String {
     format!("{} mm", entry(rounded(length_mm)))

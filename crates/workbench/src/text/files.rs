@@ -41,7 +41,33 @@ pub fn kit_of(name: &str) -> String {
 
 /// What went wrong with a file or a folder.
 pub fn trouble(path: &Path, error: impl Display) -> String {
-    format!("{}: {error}", path.display())
+    without_machine_talk(&format!("{}: {error}", path.display()))
+}
+
+/// A folder that was used before and is not there any more.
+pub fn is_gone(folder: &Path) -> String {
+    format!("The folder {} is not there any more.", folder.display())
+}
+
+/// What went wrong, without the numbers that the system gives it and without the names of files that are only there while
+/// something is written.
+pub fn without_machine_talk(told: &str) -> String {
+    let mut told = told.to_owned();
+    while let Some((from, to)) = between(&told, " (os error ", ")") {
+        told.replace_range(from..to, "");
+    }
+    while let Some((from, to)) = between(&told, " at path \"", "\"") {
+        told.replace_range(from..to, "");
+    }
+    told
+}
+
+/// Where what begins and ends with these words lies.
+fn between(text: &str, begin: &str, end: &str) -> Option<(usize, usize)> {
+    let from = text.find(begin)?;
+    let within = from + begin.len();
+    let to = within + text[within..].find(end)? + end.len();
+    Some((from, to))
 }
 
 /// A file that was named as the model.
@@ -57,4 +83,18 @@ pub fn neither(name: &str, ending: &str) -> String {
 /// Autosaving failed.
 pub fn not_kept_safe(trouble: &str) -> String {
     format!("Unsaved work cannot be kept safe in the background: {trouble}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_of_the_system_and_names_of_passing_files_are_not_told() {
+        let told =
+            "cannot write /kit (No such file or directory (os error 2) at path \"/kit/.writing-Gen0KO.stl\"): choose";
+        assert_eq!(without_machine_talk(told), "cannot write /kit (No such file or directory): choose");
+        assert_eq!(without_machine_talk("no room on the disk"), "no room on the disk");
+        assert_eq!(without_machine_talk("left open (os error 2"), "left open (os error 2");
+    }
 }

@@ -13,6 +13,7 @@ pub const KEEP_THEM: &str = "keep them";
 pub const SAVE_FIRST: &str = "Save first?";
 pub const SAVE: &str = "save first";
 pub const GO_ON: &str = "go on without saving";
+pub const CLOSE: &str = "close without saving";
 pub const STAY: &str = "stay";
 pub const RECOVER: &str = "Recover unsaved work?";
 pub const RECOVER_IT: &str = "recover it";

@@ -99,20 +99,6 @@ fn commands_that_do_nothing_now_say_why_and_are_found_by_other_words() {
 }
 
 #[test]
-fn the_strip_of_notes_keeps_its_height_while_notes_come_and_go() {
-    let mut bench = Bench::with_model();
-    let bottom = |bench: &Bench| bench.harness.get_by_label(seamwright::bench::ACCESSIBLE_NAME).rect().bottom();
-    let before = bottom(&bench);
-    bench.open_line("7 Lays");
-    bench.type_into("bed width", "400");
-    assert!(bench.sees("Nothing to note."), "all fit now");
-    assert_eq!(bottom(&bench), before);
-    bench.press(CTRL, Key::Z);
-    assert!(bench.sees("A1 is too big"));
-    assert_eq!(bottom(&bench), before);
-}
-
-#[test]
 fn the_ledger_says_which_do_not_fit_and_the_bench_what_its_colours_mean() {
     let mut bench = Bench::with_model();
     assert!(bench.sees("2 pieces, 1 does not fit:"));

@@ -16,6 +16,7 @@ mod looking;
 mod measures;
 mod mending;
 mod outline;
+mod room;
 mod sets;
 mod standing;
 mod start;

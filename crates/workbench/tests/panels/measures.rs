@@ -52,7 +52,7 @@ fn an_angle_thickness_and_girth_are_measured_on_the_casket() {
     bench.press(Modifiers::ALT, Key::A);
     bench.click_bench([-40.0, 0.0]);
     bench.click_bench([40.0, 20.0]);
-    assert!(bench.sees("angle 180.0°"));
+    assert!(bench.sees("angle 180.0°") && bench.sees("undo \"measure an angle of 180.0°\""));
     bench.click("forget: girth 760.0 mm");
     assert_eq!(measured(&bench).len(), 2);
 }

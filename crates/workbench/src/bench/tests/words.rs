@@ -1,11 +1,11 @@
 //! Words over the picture keep clear of each other, and of the hand.
 
 use egui::{Rect, Vec2};
-use seamwright_geometry::Point;
+use seamwright_geometry::{Point, Vector};
 
 use super::cube_scene;
 use super::gestures::{desk, hover, seen};
-use crate::bench::{Label, Mode, Scene};
+use crate::bench::{Dimension, Label, Mode, Scene};
 
 #[test]
 fn words_at_a_place_keep_clear_of_the_ring_under_the_pointer_and_of_the_magnifier() {
@@ -28,6 +28,33 @@ fn words_at_a_place_keep_clear_of_the_ring_under_the_pointer_and_of_the_magnifie
             let magnified = h.state().bench.magnified().expect("a magnified piece").rect;
             assert!(!words.intersects(ring) && !words.intersects(magnified), "{mode:?} {by:?}: {words:?}");
             assert!((words.center() - at).length() < 90.0, "not far from what they are about");
+        }
+    }
+}
+
+#[test]
+fn measures_at_one_place_are_all_told_and_none_covers_another() {
+    let (from, to) = (Point::new(-40.0, -50.0, 0.0), Point::new(40.0, -50.0, 0.0));
+    let straight = |up: f64, text: &str| Dimension {
+        from: from + Vector::z() * up,
+        to: to + Vector::z() * up,
+        text: text.into(),
+        apex: None,
+    };
+    let apex = Some(Point::new(0.0, -50.0, -20.0));
+    let angle = Dimension { from, to, text: "97.6°".into(), apex };
+    let place = Point::new(0.0, -50.0, 0.0);
+    let girth = |text: &str| Label { at: place, text: text.into(), strong: true, of: None };
+    let dimensions: Vec<Dimension> = (0..9).map(|i| straight(f64::from(i), "225.4 mm")).chain([angle]).collect();
+    let labels = vec![girth("girth 728.0 mm"), girth("girth 100.0 mm")];
+    let count = dimensions.len() + labels.len();
+    let mut h = desk(Scene { labels, dimensions, ..cube_scene() });
+    h.run_steps(2);
+    let covered = &h.state().bench.covered;
+    assert_eq!(covered.len(), count, "none is dropped");
+    for (i, a) in covered.iter().enumerate() {
+        for b in &covered[i + 1..] {
+            assert!(!a.shrink(2.0).intersects(b.shrink(2.0)), "{a:?} {b:?}");
         }
     }
 }

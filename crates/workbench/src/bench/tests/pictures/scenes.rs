@@ -83,7 +83,7 @@ impl Helm {
         let whole = Arc::clone(self.outcome.whole().expect("there is a helm"));
         Scene {
             drawn: vec![Drawn::new(MeshId(0), Arc::new(shown::body_of(&whole, true)))],
-            dimensions: vec![Dimension { from, to, text }],
+            dimensions: vec![Dimension { from, to, text, apex: None }],
             ..Scene::default()
         }
     }

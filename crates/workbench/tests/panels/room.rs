@@ -1,0 +1,112 @@
+//! Who gets how much of the window, and what keeps still under the pointer.
+
+use super::*;
+
+fn rect(bench: &Bench, label: &str) -> egui::Rect {
+    bench.harness.get_by_label(label).rect()
+}
+
+fn bench_bottom(bench: &Bench) -> f32 {
+    rect(bench, seamwright::bench::ACCESSIBLE_NAME).bottom()
+}
+
+#[test]
+fn notes_and_ledger_take_what_they_need_and_the_job_card_gets_the_rest() {
+    let mut bench = Bench::with_model();
+    let unfit = bench_bottom(&bench);
+    bench.open_line("7 Lays");
+    bench.type_into("bed width", "400");
+    bench.settle();
+    assert!(bench.sees("Nothing to note."), "all fit now");
+    let fit = bench_bottom(&bench);
+    assert!(fit >= unfit, "the strip of notes shrinks with what is in it: {fit} after {unfit}");
+    // One note, two pieces: the two strips together take no more than a sixth of the window.
+    assert!(fit > 800.0 * 0.78, "{fit}");
+    let ledger = rect(&bench, "slack mm");
+    assert!(ledger.top() - fit < 80.0, "one row of notes and the head of the ledger: {fit}, {ledger:?}");
+    bench.press(CTRL, Key::Z);
+    bench.settle();
+    assert!(bench.sees("A1 is too big"));
+}
+
+#[test]
+fn the_numbers_of_a_bed_stay_where_they_are_whatever_its_shape() {
+    let mut bench = Bench::with_model();
+    bench.open_line("7 Lays");
+    // Entered once before: what is entered is scrolled to.
+    bench.type_into("bed width", "240");
+    bench.settle();
+    let before = rect(&bench, "bed depth").top();
+    for width in ["400", "90", "220"] {
+        bench.type_into("bed width", width);
+        bench.settle();
+        assert_eq!(rect(&bench, "bed depth").top(), before, "with a bed {width} mm wide");
+    }
+}
+
+#[test]
+fn the_buttons_for_picked_points_stay_where_they_are_as_points_are_added() {
+    let mut bench = Bench::with_model();
+    bench.press(Modifiers::NONE, Key::P);
+    let before = rect(&bench, "cut by the best plane");
+    for offset in [[-20.0, 0.0], [20.0, 0.0], [0.0, 25.0], [0.0, -25.0]] {
+        bench.click_bench(offset);
+        assert_eq!(rect(&bench, "cut by the best plane").top(), before.top());
+    }
+    assert!(bench.sees("4 points picked"));
+}
+
+#[test]
+fn a_number_that_makes_no_sense_is_told_beside_its_field_until_it_is_mended() {
+    let mut bench = Bench::with_model();
+    bench.open_line("2 Size");
+    bench.type_into("height", "0");
+    assert!(bench.sees("height must be more than 0"), "{:?}", bench.texts("0"));
+    assert!(!bench.sees("scaled by"), "nothing lies over the model");
+    bench.type_into("height", "90");
+    bench.settle();
+    assert!(!bench.sees("must be more than 0"));
+    assert!((bench.recipe().size.factor - 0.5).abs() < 1e-9);
+}
+
+#[test]
+fn return_gives_the_usual_answer_to_a_question_and_closing_is_called_that() {
+    let mut bench = Bench::with_model();
+    let project = bench.path("casket.seamwright.json");
+    bench.ask(Action::Chosen(seamwright::app::Purpose::SaveAs, project.clone()));
+    bench.new_cut();
+    bench
+        .ask(Action::PutQuestion(Some(seamwright::app::state::Question::Unsaved(seamwright::app::state::Next::Close))));
+    assert!(bench.sees("close without saving") && !bench.sees("go on without saving"));
+    bench.press(Modifiers::NONE, Key::Enter);
+    bench.settle();
+    assert!(!bench.sees("Save first?"));
+    assert!(!bench.harness.state().state().document.is_unsaved(), "it was saved");
+}
+
+#[test]
+fn a_folder_for_the_kit_that_is_gone_is_offered_again_in_the_nearest_one_that_is_there() {
+    let mut bench = Bench::with_model();
+    let (above, gone) = (bench.path("prints"), bench.path("prints/for the stall"));
+    bench.ask(Action::WriteKit { folder: gone.clone(), replace: false });
+    std::fs::remove_dir_all(&gone).unwrap();
+    bench.press(CTRL, Key::K);
+    assert_eq!(Path::new(&bench.value("folder")), above.canonicalize().unwrap());
+    assert_eq!(bench.value("new folder"), "for the stall");
+    assert!(bench.sees("is not there any more") && !bench.sees("os error"));
+    bench.click("make it and use it");
+    bench.settle();
+    assert!(gone.join("manifest.json").is_file());
+}
+
+#[test]
+fn commands_are_found_by_words_of_the_trade_and_for_larger_writing() {
+    let mut bench = Bench::with_model();
+    for (words, command) in [("glue", "cut"), ("bigger text", "larger"), ("zoom", "look at everything")] {
+        bench.press(Modifiers::NONE, Key::F3);
+        bench.harness.event(egui::Event::Text(words.into()));
+        bench.settle();
+        assert!(!bench.sees("Nothing here is called that."), "{words} finds {command}");
+        bench.press(Modifiers::NONE, Key::Escape);
+    }
+}
