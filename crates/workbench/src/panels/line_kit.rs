@@ -50,7 +50,7 @@ fn crumbs(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let asked = marks(&mut outcome.left_out.iter());
     let vanishing = marks(&mut outcome.pieces.iter().filter(|piece| piece.crumb == Some(Crumb::Vanishes)));
     if !asked.is_empty() {
-        remark(ui, &text::kit::left_out(&asked));
+        remark(ui, text::kit::left_out(&asked));
     }
     if !vanishing.is_empty() {
         super::line::trouble(ui, &text::kit::vanishing(&vanishing));
