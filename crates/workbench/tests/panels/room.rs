@@ -35,6 +35,8 @@ fn the_numbers_of_a_bed_stay_where_they_are_whatever_its_shape() {
     bench.open_line("7 Lays");
     // Entered once before: what is entered is scrolled to.
     bench.type_into("bed width", "240");
+    // As for anyone who is about to press something there.
+    bench.harness.hover_at(rect(&bench, "bed width").center());
     bench.settle();
     let before = rect(&bench, "bed depth").top();
     for width in ["400", "90", "220"] {

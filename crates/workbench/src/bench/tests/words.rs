@@ -45,8 +45,7 @@ fn measures_at_one_place_are_all_told_and_none_covers_another() {
     let angle = Dimension { from, to, text: "97.6°".into(), apex };
     let place = Point::new(0.0, -50.0, 0.0);
     let girth = |text: &str| Label { at: place, text: text.into(), strong: true, of: None };
-    let dimensions: Vec<Dimension> =
-        (0..9).map(|i| straight(f64::from(i), "225.4 mm")).chain([angle]).collect();
+    let dimensions: Vec<Dimension> = (0..9).map(|i| straight(f64::from(i), "225.4 mm")).chain([angle]).collect();
     let labels = vec![girth("girth 728.0 mm"), girth("girth 100.0 mm")];
     let count = dimensions.len() + labels.len();
     let mut h = desk(Scene { labels, dimensions, ..cube_scene() });
