@@ -8,6 +8,15 @@ use super::scene::{Dimension, Label, Scene};
 use super::view::View;
 use seamwright_geometry::Point;
 
+/// Words that have their place, and what they are about.
+struct Taken {
+    rect: Rect,
+    at: Pos2,
+    stands: Pos2,
+    text: String,
+    ink: Color32,
+}
+
 /// Which labels come first where there is no room for all.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 enum Rank {
@@ -33,7 +42,7 @@ impl Overlay<'_> {
     /// Marks and dimensions of `scene`. Words that would cover earlier ones, or what is in `kept_clear`, stand some lines
     /// aside, or are left out; those of what is in sight come before those of what is behind something else.
     pub fn words(&self, scene: &Scene, kept_clear: &[Rect]) {
-        let mut taken: Vec<Rect> = kept_clear.to_vec();
+        let mut taken: Vec<Taken> = Vec::new();
         // All lines come first: none runs across words.
         let runs: Vec<Vec<Pos2>> = scene.dimensions.iter().map(|dimension| self.run(dimension)).collect();
         for (dimension, run) in scene.dimensions.iter().zip(&runs) {
@@ -43,7 +52,13 @@ impl Overlay<'_> {
             let others = runs.iter().enumerate().filter(|(other, _)| *other != i);
             let lines: Vec<Rect> = others.flat_map(|(_, run)| beads(run)).collect();
             let Some(at) = midway(run) else { continue };
-            self.tag_unless_taken(at, (&dimension.text, self.style.ink), (&LED_LINES, true), &mut taken, &lines);
+            self.tag_unless_taken(
+                at,
+                (&dimension.text, self.style.ink),
+                (&LED_LINES, true),
+                &mut taken,
+                [kept_clear, &lines],
+            );
         }
         let lines: Vec<Rect> = runs.iter().flat_map(|run| beads(run)).collect();
         let eye = self.view.camera.eye();
@@ -51,8 +66,9 @@ impl Overlay<'_> {
         let mut labels: Vec<(Rank, f64, &Label)> = scene.labels.iter().map(ranked).collect();
         labels.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
         for (rank, _, label) in labels {
-            self.label(label, rank, &mut taken, &lines);
+            self.label(label, rank, &mut taken, [kept_clear, &lines]);
         }
+        self.draw_placed(&taken);
     }
 
     /// One quiet line at the foot of the bench.
@@ -61,7 +77,7 @@ impl Overlay<'_> {
         self.tag(at, Align2::CENTER_BOTTOM, text, self.style.ink);
     }
 
-    fn label(&self, label: &Label, rank: Rank, taken: &mut Vec<Rect>, lines: &[Rect]) {
+    fn label(&self, label: &Label, rank: Rank, taken: &mut Vec<Taken>, clear_of: [&[Rect]; 2]) {
         let Some(at) = self.view.project(&label.at).filter(|p| self.view.rect.contains(*p)) else { return };
         let ink = match rank {
             Rank::Strong => self.style.accent,
@@ -70,7 +86,7 @@ impl Overlay<'_> {
         };
         // What stands for a measure is told in any case; a mark among many gives way.
         let steps: &[f32] = if label.of.is_some() { &ASIDE_LINES } else { &LED_LINES };
-        self.tag_unless_taken(at, (&label.text, ink), (steps, label.of.is_none()), taken, lines);
+        self.tag_unless_taken(at, (&label.text, ink), (steps, label.of.is_none()), taken, clear_of);
     }
 
     /// The line of a dimension, from end to end; of an angle an arc. Empty where it is too short to be told anything of.
@@ -107,8 +123,8 @@ impl Overlay<'_> {
         at: Pos2,
         (text, ink): (&str, Color32),
         (steps, needed): (&[f32], bool),
-        taken: &mut Vec<Rect>,
-        lines: &[Rect],
+        taken: &mut Vec<Taken>,
+        [kept_clear, lines]: [&[Rect]; 2],
     ) {
         let size = self.painter.layout_no_wrap(text.to_owned(), FontId::proportional(13.0), ink).size();
         let mut places: Vec<Vec2> = steps.iter().map(|step| Vec2::new(0.0, step * LINE)).collect();
@@ -121,15 +137,25 @@ impl Overlay<'_> {
             (stands, Align2::CENTER_CENTER.anchor_size(stands, size).expand2(Vec2::new(5.0, 2.0)))
         };
         let clear = |rect: &Rect, of: &[Rect]| of.iter().all(|other| !other.intersects(*rect));
-        let free: Vec<(Pos2, Rect)> = places.iter().map(there).filter(|(_, rect)| clear(rect, taken)).collect();
+        let free: Vec<(Pos2, Rect)> = places
+            .iter()
+            .map(there)
+            .filter(|(_, rect)| clear(rect, kept_clear) && taken.iter().all(|other| !other.rect.intersects(*rect)))
+            .collect();
         let seen = |rect: &Rect| !needed || self.view.rect.contains_rect(*rect);
         let best = free.iter().find(|(_, rect)| clear(rect, lines) && seen(rect)).or_else(|| free.first()).copied();
         let Some((stands, rect)) = best.or_else(|| needed.then(|| there(&Vec2::ZERO))) else { return };
-        taken.push(rect);
-        if (stands - at).length() > LED_FROM {
-            self.haloed_line(&[at, stands], 1.2, ink);
+        taken.push(Taken { rect, at, stands, text: text.to_owned(), ink });
+    }
+
+    /// Draws what has its place: lines that lead back first, so that none runs across words.
+    fn draw_placed(&self, taken: &[Taken]) {
+        for words in taken.iter().filter(|words| (words.stands - words.at).length() > LED_FROM) {
+            self.haloed_line(&[words.at, words.stands], 1.2, words.ink);
         }
-        self.tag(stands, Align2::CENTER_CENTER, text, ink);
+        for words in taken {
+            self.tag(words.stands, Align2::CENTER_CENTER, &words.text, words.ink);
+        }
     }
 
     pub(super) fn tag(&self, at: Pos2, align: Align2, text: &str, ink: Color32) {

@@ -22,15 +22,30 @@ pub fn job_card(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let most = (ui.ctx().content_rect().width() * MOST_SHARE).clamp(LEAST, MOST);
     Panel::left("job card").default_size(330.0).size_range(LEAST..=most).frame(frame).show(ui, |ui| {
         let sheet = ui.max_rect();
-        ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        let kept = kept_still(ui, sheet);
+        let scrolled = ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 0.0;
             for at in Line::ALL {
                 line(ui, state, queue, at, |ui, queue| content(ui, state, queue, at));
             }
+            let height = ui.min_rect().height();
+            ui.add_space((kept - height).max(0.0));
         });
+        ui.data_mut(|d| d.insert_temp(offset_key(), scrolled.state.clamped_offset().y));
         let x = sheet.left() + NUMBER_COLUMN;
         ui.painter().vline(x, sheet.y_range(), Stroke::new(1.0, paper.margin_line));
     });
+}
+
+/// How high the sheet is at least: where it is scrolled to its end, and gets shorter or is seen more of while the pointer is
+/// on it, what is there to be pressed would slip away from under the pointer.
+fn kept_still(ui: &Ui, seen: egui::Rect) -> f32 {
+    let offset = ui.data(|d| d.get_temp::<f32>(offset_key())).unwrap_or(0.0);
+    if offset > 0.0 && ui.rect_contains_pointer(seen) { offset + seen.height() } else { 0.0 }
+}
+
+fn offset_key() -> egui::Id {
+    egui::Id::unique("how far the job card is scrolled")
 }
 
 fn content(ui: &mut Ui, state: &State, queue: &mut Queue, line: Line) {

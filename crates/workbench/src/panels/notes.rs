@@ -49,9 +49,14 @@ pub fn notes(ui: &mut Ui, state: &State, queue: &mut Queue) {
                     }
                 });
             });
-            if (scrolled.content_size.y - needed).abs() > 0.5 {
-                ui.data_mut(|d| d.insert_temp(key, scrolled.content_size.y));
-                ui.ctx().request_repaint();
+            let now = scrolled.content_size.y;
+            // What is about to be pressed keeps still; what does not fit is scrolled to until the pointer has left.
+            let pressed = ui.rect_contains_pointer(ui.clip_rect());
+            if (now - needed).abs() > 0.5 && !pressed {
+                ui.data_mut(|d| d.insert_temp(key, now));
+                if (now.clamp(ROW, most) - height).abs() > 0.5 {
+                    ui.ctx().request_discard("notes that take more or less room");
+                }
             }
         });
     });
