@@ -35,7 +35,7 @@ pub fn question(ctx: &egui::Context, state: &State, queue: &mut Queue) {
                     let keep = Action::Ask(crate::app::Purpose::KitFolder);
                     answers(
                         ui,
-                        [(text::questions::REPLACE_FILES, vec![replace]), (text::questions::KEEP_THEM, vec![keep])],
+                        [(text::questions::KEEP_THEM, vec![keep]), (text::questions::REPLACE_FILES, vec![replace])],
                     )
                 }
             }

@@ -57,7 +57,7 @@ fn what_cannot_be_stepped_off_says_why_and_another_bed_may_do() {
     bench.press(Modifiers::NONE, Key::T);
     bench.click("lengths along X");
     assert!(bench.sees("across this axis it is too big for the bed"));
-    let large = NamedBed { name: "tall".into(), bed: seamwright_geometry::Bed::rectangle(300.0, 300.0, 950.0) };
+    let large = NamedBed { name: "tall".into(), bed: Bed::rectangle(300.0, 300.0, 950.0) };
     let own = NamedBed { name: String::new(), bed: bench.recipe().bed.clone() };
     bench.ask(Action::Edit(Edit::SetBeds(vec![own, large])));
     bench.click("lengths along Z");
