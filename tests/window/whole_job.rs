@@ -12,7 +12,7 @@ use crate::{BENCH_X, FRONT_VIEW, LIFT, PLENTY, Tones, differing, saved, uncut_he
 
 /// On the brow of the helm as it is framed from the front. Places of one height on the screen give a cut that is seen from its
 /// edge, so that its arrow stands upright.
-const PICKS: [[i32; 2]; 3] = [[770, 225], [840, 225], [880, 225]];
+const PICKS: [[i32; 2]; 3] = [[765, 240], [790, 240], [850, 240]];
 /// Where the button stands on the job card that makes the cut of the picked points, and where to look for it.
 const BUTTON_X: i32 = 110;
 const BUTTON_Y: std::ops::Range<i32> = 240..300;

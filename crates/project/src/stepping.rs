@@ -9,7 +9,7 @@ use crate::cut_plane::{Axis, CutPlane};
 use crate::edit::Edit;
 use crate::placing::{Placing, PlacingError};
 use crate::recipe::{PieceId, Recipe, Scope};
-use crate::tried::{Tried, try_cuts};
+use crate::tried::{Tried, WORTH_A_FLAT, try_cuts};
 
 /// What to step off, and how.
 #[derive(Clone, Debug, PartialEq)]
@@ -175,7 +175,8 @@ impl Shop<'_> {
             if self.asked.backwards {
                 planes.reverse();
             }
-            if matches!(self.tried(&planes)?, Some(Tried { excess_mm: None, .. })) {
+            let Some(Tried { excess_mm: None, tilts_freely, .. }) = self.tried(&planes)? else { continue };
+            if !tilts_freely || quick.is_none_or(|quick| quick > WORTH_A_FLAT * parts) {
                 return Ok(Some(planes));
             }
         }

@@ -2,7 +2,7 @@
 
 use std::path::Path;
 
-use seamwright_geometry::{Cancelled, Progress};
+use seamwright_geometry::{Cancelled, Progress, Reason};
 
 use crate::cache::Cache;
 use crate::cut_plane::CutPlane;
@@ -19,7 +19,13 @@ pub(crate) struct Tried {
     pub parts: usize,
     /// By how much the worst of them sticks out of its bed, mm; `None` where all fit.
     pub excess_mm: Option<f64>,
+    /// Whether one of them fits with no flat on the bed only.
+    pub tilts_freely: bool,
 }
+
+/// Parts that lie on a flat are worth having up to so many times as many of them as of parts that only fit tilted freely:
+/// those take much more support, and stand badly. Our own choice, no source.
+pub(crate) const WORTH_A_FLAT: usize = 2;
 
 /// Cuts `piece` by `planes`, and asks all its parts. `None` where that cannot be cut.
 pub(crate) fn try_cuts(
@@ -42,5 +48,6 @@ pub(crate) fn try_cuts(
     let parts = || made.pieces.iter().filter(|part| is_part(&part.id, &part.lineage));
     let unfit = parts().filter(|part| !part.fit.verdict.fits());
     let excess_mm = unfit.map(|part| (-part.fit.slack_mm).max(0.0)).reduce(f64::max);
-    Ok(Some(Tried { edit, parts: parts().count(), excess_mm }))
+    let tilts_freely = parts().any(|part| matches!(part.fit.reason, Reason::TiltsFreely));
+    Ok(Some(Tried { edit, parts: parts().count(), excess_mm, tilts_freely }))
 }

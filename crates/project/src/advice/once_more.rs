@@ -11,10 +11,10 @@ use crate::cut_plane::{Axis, CutPlane};
 use crate::outcome::{Note, Outcome, Piece};
 use crate::placing::{Placing, PlacingError};
 use crate::stepping::evenly;
-use crate::tried::{Tried, try_cuts};
+use crate::tried::{Tried, WORTH_A_FLAT, try_cuts};
 
 /// Tells further cuts, square to the axes, with which the piece comes to the fewest parts that fit, or that none of those
-/// tried do it. What is told was made: the pieces were cut, and their verdicts are those of the ledger.
+/// tried do it. Parts that lie on a flat are preferred to a few less that do not. What is told was made: the pieces were cut, and their verdicts are those of the ledger.
 pub(super) fn advise(
     outcome: &Outcome,
     piece: &Piece,
@@ -39,13 +39,22 @@ pub(super) fn advise(
     });
     tries.dedup();
 
+    let mut tilted: Option<(usize, Note)> = None;
     for planes in tries.into_iter().take(MOST_TRIES) {
         let tried = try_cuts(&outcome.recipe, &piece.id, &planes, project_dir, cache, progress);
         let tried = tried.map_err(|_| PlacingError::Cancelled)?;
-        if let Some(Tried { edit, parts, excess_mm: None }) = tried {
-            let text = words::cut_across(per_axis(&planes), !piece.id.path.is_empty(), parts);
-            return Ok(Note { edit: Some(edit), ..about(piece, text, None) });
+        let Some(Tried { edit, parts, excess_mm: None, tilts_freely }) = tried else { continue };
+        let text = words::cut_across(per_axis(&planes), !piece.id.path.is_empty(), parts);
+        let note = Note { edit: Some(edit), ..about(piece, text, None) };
+        match &tilted {
+            None if tilts_freely => tilted = Some((parts, note)),
+            Some((fewer, _)) if parts > WORTH_A_FLAT * fewer => break,
+            _ if !tilts_freely => return Ok(note),
+            _ => {}
         }
+    }
+    if let Some((_, note)) = tilted {
+        return Ok(note);
     }
     Ok(about(piece, words::cut_by_hand(!piece.id.path.is_empty()), None))
 }

@@ -174,12 +174,12 @@ fn a_piece_that_is_too_big_two_ways_is_cut_across_two_axes() {
 }
 
 #[test]
-fn halves_that_fit_only_tilted_are_halves_that_fit() {
-    // Each half is longer than the bed, and lies across its corners on an edge: no flat of it fits.
+fn parts_that_stand_are_preferred_to_a_few_less_that_only_fit_tilted_freely() {
+    // Each half is longer than the bed is wide or high, and lies from corner to corner of its room.
     let mut workshop = Workshop::with(&solids::cuboid(Point::origin(), Point::new(20.0, 20.0, 300.0)));
     workshop.edit(&Edit::SetBed(Bed::rectangle(110.0, 110.0, 110.0)));
     let notes = advice(&workshop);
-    assert_eq!(notes[0].text, "A1: cut it once across its height (Z), and both halves fit");
+    assert_eq!(notes[0].text, "A1: cut it twice across its height (Z), and all 3 parts fit");
     workshop.edit(notes[0].edit.as_ref().unwrap());
     all_fit(&workshop);
 }

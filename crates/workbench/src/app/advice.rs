@@ -51,13 +51,14 @@ impl State {
         self.advice.sought.is_some() || (unfit && !self.is_out_of_date() && !self.is_advised())
     }
 
-    /// Keeps room for the notes that there are now.
+    /// Keeps room for the notes that there are now, and for what is still to be said of what does not fit: the bench keeps
+    /// still when that comes.
     pub(super) fn reserve_notes(&mut self) {
         let Some(outcome) = self.outcome.as_ref().filter(|_| self.recipe().stock.is_some()) else { return };
         // Of what does not fit there is more to come.
         let unfit = outcome.pieces.iter().any(|piece| !piece.fit.verdict.fits());
         let rows = if unfit { MOST_NOTES_IN_SIGHT } else { outcome.notes.len() + self.advised().len() };
-        self.rows_of_notes = self.rows_of_notes.max(rows.clamp(1, MOST_NOTES_IN_SIGHT));
+        self.rows_of_notes = rows.clamp(1, MOST_NOTES_IN_SIGHT);
     }
 
     /// The best place nearby for a cut, if it was looked for as things are now.

@@ -74,7 +74,7 @@ pub struct State {
     pub bore: BoreHand,
     /// What to do about what does not fit.
     pub advice: Advice,
-    /// So many notes have room in their strip. It only grows while a project is open, so that the bench keeps still.
+    /// So many notes have room in their strip. It changes only when the pieces are made anew.
     pub rows_of_notes: usize,
     /// Stepping off, while it goes on.
     pub stepping: Option<Stepping>,

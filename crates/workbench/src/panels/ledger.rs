@@ -50,7 +50,6 @@ pub fn ledger(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let rows = state.pieces().len().max(1) as f32 * (ROW_HEIGHT + ui.spacing().item_spacing.y);
     let needed = BESIDE_ROWS + rows + if has_bar { BAR + 4.0 } else { 0.0 };
     // In a low window it is made smaller; in a high one it is as high again as it was made.
-    let name = if is_low { "ledger in a low window" } else { "ledger" };
     let key = egui::Id::unique(("height of the ledger", is_low));
     let usual = if is_low { most } else { 172.0 };
     let wanted = ui.data(|d| d.get_temp::<f32>(key)).unwrap_or(usual).min(most);
@@ -59,7 +58,10 @@ pub fn ledger(ui: &mut Ui, state: &State, queue: &mut Queue) {
         // Few rows take no more than they need: the job card gets the rest.
         Panel::bottom("ledger of few rows").exact_size(needed)
     } else {
-        Panel::bottom(name).resizable(true).default_size(usual).size_range(64.0..=most)
+        Panel::bottom(egui::Id::unique(("sizable ledger", is_low)))
+            .resizable(true)
+            .default_size(usual)
+            .size_range(64.0..=most)
     };
     let shown = panel.frame(frame).show(ui, |ui| {
         if state.pieces().is_empty() {

@@ -23,10 +23,11 @@ pub fn notes(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let advised = state.advised();
     let paper = Paper::of(ui.visuals());
     let frame = egui::Frame::new().fill(paper.sheet).inner_margin(egui::Margin::symmetric(12, 5));
-    // As high as what was in it in the frame before, so that the job card gets the rest.
+    // As high as what is reserved, or as what was in it in the frame before: the job card gets the rest.
     let most = (ui.ctx().content_rect().height() * MOST_SHARE / ROW).floor().max(1.0) * ROW;
     let key = egui::Id::unique("height of the notes");
-    let needed = ui.data(|d| d.get_temp::<f32>(key)).unwrap_or(ROW);
+    let reserved = state.rows_of_notes as f32 * ROW;
+    let needed = ui.data(|d| d.get_temp::<f32>(key)).unwrap_or(ROW).max(reserved);
     let height = needed.clamp(ROW, most);
     Panel::bottom("notes").exact_size(height + AROUND).frame(frame).show(ui, |ui| {
         ui.horizontal_top(|ui| {
@@ -49,7 +50,7 @@ pub fn notes(ui: &mut Ui, state: &State, queue: &mut Queue) {
                     }
                 });
             });
-            let now = scrolled.content_size.y;
+            let now = scrolled.content_size.y.max(reserved);
             // What is about to be pressed keeps still; what does not fit is scrolled to until the pointer has left.
             let pressed = ui.rect_contains_pointer(ui.clip_rect());
             if (now - needed).abs() > 0.5 && !pressed {

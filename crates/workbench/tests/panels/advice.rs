@@ -85,13 +85,13 @@ fn a_whole_that_is_too_big_is_shown_stepped_off_before_it_is_cut() {
 #[test]
 fn cuts_across_several_axes_are_shown_as_lines_before_they_are_made() {
     let mut bench = with_block();
-    bench.ask(Action::Edit(Edit::SetBed(Bed::rectangle(80.0, 160.0, 200.0))));
+    bench.ask(Action::Edit(Edit::SetBed(Bed::rectangle(80.0, 80.0, 200.0))));
     bench.settle();
     bench.until("advice", |state| !state.advised().is_empty());
-    assert!(bench.sees("cut it once across its width (X) and once across its height (Z), and all 4 parts fit"));
+    assert!(bench.sees("cut it once across its depth (Y) and 3 times across its height (Z), and all 8 parts fit"));
     follow(&mut bench, "show me: ");
     let lines = |bench: &Bench| bench.harness.state().state().advice.shown_cuts.as_ref().map(|(_, lines)| lines.len());
-    assert_eq!(lines(&bench), Some(2));
+    assert_eq!(lines(&bench), Some(4));
     assert!(bench.recipe().cuts.is_empty(), "nothing is cut yet");
     bench.press(Modifiers::NONE, Key::Escape);
     assert_eq!(lines(&bench), None);

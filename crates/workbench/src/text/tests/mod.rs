@@ -43,6 +43,7 @@ const CALLS: &[(&str, &str)] = &[
     ("Panel::bottom", "tells widgets apart"),
     ("ProjectDirs::from", "the folder for settings"),
     ("variable", "names of what the system sets"),
+    (".request_discard", "what a fault of the layout is told by"),
     (".load_texture", "what a fault of the graphics card is told by"),
     ("run_native", "what desktops know the program by"),
     (".with_app_id", "what desktops know the program by"),
