@@ -190,7 +190,12 @@ impl Shop<'_> {
         for _ in 0..=SHORTENED {
             let part = self.asked.piece.part;
             let placing = Placing::prepare_part(&shrunk, part, self.project_dir, self.cache, self.progress)?;
-            let planes = self.quick(&placing)?;
+            let planes = match self.quick(&placing) {
+                Err(StepOffError::Cancelled) => return Err(Cancelled.into()),
+                // It is the bed made smaller that is too small.
+                Err(_) if excess_mm > 0.0 => break,
+                planes => planes?,
+            };
             let tried = if planes.is_empty() { None } else { self.tried(&planes)? };
             let Some(Tried { excess_mm: Some(mm), .. }) = tried else { return Ok(planes) };
             excess_mm = mm;

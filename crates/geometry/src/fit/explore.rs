@@ -147,7 +147,7 @@ const CLIMB_SHRINK: f64 = 0.5;
 /// Steps of a climb at most: where a ridge takes more, each is smaller than the one before. What is left above is found, or
 /// excluded, by the cells. Our own choice, no source.
 const CLIMB_STEPS: usize = 300;
-/// Turns are looked for within so many steps of the turn before, where they must be searched for.
+/// Turns are looked for within so many steps of the turn before, where they must be searched for. Our own choice, no source.
 const CLIMB_TURNS: f64 = 2.0;
 /// Directions tried around the current one.
 const CLIMB_AROUND: u32 = 6;

@@ -24,9 +24,9 @@ pub(crate) struct Spot {
 }
 
 /// Choices looked at before the clearance is halved instead: round zones have dozens of lines, and several of them more
-/// choices than can be looked at.
+/// choices than can be looked at. Our own choice, no source.
 const MOST_CHOICES: usize = 24;
-/// Halving ends when no place leaves more than the best found by this, mm.
+/// Halving ends when no place leaves more than the best found by this, mm: a tenth of what the best turn is settled to.
 const HALVED_MM: f64 = 0.001;
 
 /// The best shift within `walls` (that begin with `corner`'s) at which each of the `zones` is beyond at least one of

@@ -14,7 +14,8 @@ use crate::stepping::evenly;
 use crate::tried::{Tried, WORTH_A_FLAT, try_cuts};
 
 /// Tells further cuts, square to the axes, with which the piece comes to the fewest parts that fit, or that none of those
-/// tried do it. Parts that lie on a flat are preferred to a few less that do not. What is told was made: the pieces were cut, and their verdicts are those of the ledger.
+/// tried do it. Parts that lie on a flat are preferred to a few less that do not. What is told was made: the pieces were
+/// cut, and their verdicts are those of the ledger.
 pub(super) fn advise(
     outcome: &Outcome,
     piece: &Piece,

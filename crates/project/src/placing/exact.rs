@@ -2,11 +2,10 @@
 
 use rayon::prelude::*;
 use seamwright_geometry::{
-    Cancelled, CutOutcome, HalfFit, Halves, Hull, Plane, Progress, Search, Side, Verdict, bodies_with, cut,
-    fit_preferring,
+    Cancelled, CutOutcome, Fit, HalfFit, Halves, Hull, Plane, Progress, Search, Side, bodies_with, cut, fit_preferring,
 };
 
-use super::{PlacedSide, Placing, PlacingPiece, fit_on, is_better_off};
+use super::{PlacedSide, Placing, PlacingPiece, badness, best_bed, fit_on};
 
 impl Placing {
     /// What [`Placing::at`] tells of both sides of every piece that a cut along `plane` crosses, exactly: from all their
@@ -45,16 +44,7 @@ impl Placing {
                 Some(fit) => Some(fit),
                 None => self.exact_fit(&halves, side, progress)?,
             };
-            placed.extend(fit.map(|(bed, fit)| PlacedSide {
-                piece: piece.id.clone(),
-                part: part.clone(),
-                side,
-                bed,
-                verdict: fit.verdict,
-                sizes_mm: fit.sizes_mm,
-                slack_mm: fit.slack_mm,
-                error_mm: fit.error_mm,
-            }));
+            placed.extend(fit.map(|fit| PlacedSide::of(&piece.id, part, side, fit)));
         }
         Ok(placed)
     }
@@ -89,27 +79,17 @@ impl Placing {
         for body in bodies {
             let Some(size) = body.mesh.bounds().map(|bounds| bounds.size()) else { continue };
             let span = Hull::of(&body.mesh.vertices).vertices;
-            let mut best: Option<(usize, HalfFit)> = None;
-            for (number, bed) in self.beds.iter().enumerate() {
-                let fit = fit_preferring(&span, bed, Search::AnyPose, &caps, progress)?;
-                let told =
-                    HalfFit { verdict: fit.verdict, sizes_mm: size.into(), slack_mm: fit.slack_mm, error_mm: 0.0 };
-                let of = |fit: &HalfFit| (fit.verdict, fit.slack_mm);
-                if told.verdict.fits() || best.as_ref().is_none_or(|(_, best)| is_better_off(of(&told), of(best))) {
-                    best = Some((number, told));
-                }
-                if told.verdict.fits() {
-                    break;
-                }
-            }
-            let badness = |fit: &HalfFit| (fit.verdict == Verdict::TooBig, fit.verdict);
+            let on_bed = best_bed(&self.beds, |bed| {
+                let Fit { verdict, slack_mm, .. } = fit_preferring(&span, bed, Search::AnyPose, &caps, progress)?;
+                Ok(Some(HalfFit { verdict, sizes_mm: size.into(), slack_mm, error_mm: 0.0 }))
+            })?;
             let is_worse = |now: &HalfFit, than: &HalfFit| {
-                badness(now).cmp(&badness(than)).then(than.slack_mm.total_cmp(&now.slack_mm)).is_gt()
+                badness(now.verdict).cmp(&badness(than.verdict)).then(than.slack_mm.total_cmp(&now.slack_mm)).is_gt()
             };
-            if let Some(best) = best
-                && worst.as_ref().is_none_or(|(_, worst)| is_worse(&best.1, worst))
+            if let Some(on_bed) = on_bed
+                && worst.as_ref().is_none_or(|(_, worst)| is_worse(&on_bed.1, worst))
             {
-                worst = Some(best);
+                worst = Some(on_bed);
             }
         }
         Ok(worst)
@@ -122,17 +102,6 @@ impl Placing {
         side: Side,
         progress: &Progress,
     ) -> Result<Option<(usize, HalfFit)>, Cancelled> {
-        let mut best: Option<(usize, HalfFit)> = None;
-        for (number, bed) in self.beds.iter().enumerate() {
-            let Some(fit) = halves.exact_fit(side, bed, Search::AnyPose, progress)? else { return Ok(None) };
-            if fit.verdict.fits() {
-                return Ok(Some((number, fit)));
-            }
-            let of = |fit: &HalfFit| (fit.verdict, fit.slack_mm);
-            if best.as_ref().is_none_or(|(_, best)| is_better_off(of(&fit), of(best))) {
-                best = Some((number, fit));
-            }
-        }
-        Ok(best)
+        best_bed(&self.beds, |bed| halves.exact_fit(side, bed, Search::AnyPose, progress))
     }
 }

@@ -11,6 +11,7 @@ pub use outline::{GRAZING_DEG, PRINT_LINE_MM, Sliver};
 pub use rest::AtRest;
 
 use std::collections::BTreeSet;
+use std::convert::Infallible;
 use std::path::Path;
 use std::sync::Arc;
 
@@ -96,6 +97,20 @@ pub struct PlacedSide {
 }
 
 impl PlacedSide {
+    /// What was found of one side of `piece`, or of the part of it that other cuts make of that side.
+    fn of(piece: &PieceId, part: &PieceId, side: Side, (bed, fit): (usize, HalfFit)) -> PlacedSide {
+        PlacedSide {
+            piece: piece.clone(),
+            part: part.clone(),
+            side,
+            bed,
+            verdict: fit.verdict,
+            sizes_mm: fit.sizes_mm,
+            slack_mm: fit.slack_mm,
+            error_mm: fit.error_mm,
+        }
+    }
+
     /// The spare room that there is for certain, mm.
     pub fn at_least_mm(&self) -> f64 {
         self.slack_mm - self.error_mm
@@ -298,16 +313,7 @@ impl PlacingPiece {
         if Side::BOTH.iter().any(|side| halves.bounds(*side).is_none()) {
             return Vec::new();
         }
-        let placed = |part: &PieceId, side: Side, (bed, fit): (usize, HalfFit)| PlacedSide {
-            piece: self.id.clone(),
-            part: part.clone(),
-            side,
-            bed,
-            verdict: fit.verdict,
-            sizes_mm: fit.sizes_mm,
-            slack_mm: fit.slack_mm,
-            error_mm: fit.error_mm,
-        };
+        let placed = |part: &PieceId, side: Side, fit| PlacedSide::of(&self.id, part, side, fit);
         let of_side = |side: Side| -> Vec<PlacedSide> {
             match self.parts[side as usize].as_slice() {
                 [] => fit_on(&halves, side, beds).map(|fit| placed(&self.id, side, fit)).into_iter().collect(),
@@ -325,20 +331,26 @@ impl PlacingPiece {
 
 /// The quick verdict on the first bed that one side fits, else on that where it is best off.
 fn fit_on(halves: &Halves<'_>, side: Side, beds: &[Bed]) -> Option<(usize, HalfFit)> {
+    best_bed(beds, |bed| Ok::<_, Infallible>(halves.fit(side, bed, Search::AnyPose))).unwrap_or_default()
+}
+
+/// The verdict on the first bed that is fitted, else on that where it is best off; `None` where one of them has none.
+fn best_bed<E>(
+    beds: &[Bed],
+    mut fit_on: impl FnMut(&Bed) -> Result<Option<HalfFit>, E>,
+) -> Result<Option<(usize, HalfFit)>, E> {
     let mut best: Option<(usize, HalfFit)> = None;
+    let of = |fit: &HalfFit| (fit.verdict, fit.slack_mm);
     for (number, bed) in beds.iter().enumerate() {
-        let fit = halves.fit(side, bed, Search::AnyPose)?;
+        let Some(fit) = fit_on(bed)? else { return Ok(None) };
         if fit.verdict.fits() {
-            return Some((number, fit));
+            return Ok(Some((number, fit)));
         }
-        if best
-            .as_ref()
-            .is_none_or(|(_, best)| is_better_off((fit.verdict, fit.slack_mm), (best.verdict, best.slack_mm)))
-        {
+        if best.as_ref().is_none_or(|(_, best)| is_better_off(of(&fit), of(best))) {
             best = Some((number, fit));
         }
     }
-    best
+    Ok(best)
 }
 
 /// Of two verdicts that are no yes: what is undecided may fit still, and what is proven too big is less bad the less it
@@ -348,12 +360,17 @@ fn is_better_off((verdict, slack_mm): (Verdict, f64), (than, than_slack_mm): (Ve
     (may_fit(verdict), slack_mm) > (may_fit(than), than_slack_mm)
 }
 
+/// What orders verdicts from good to bad: *too big*, which is proven, is worse than *undecided*.
+fn badness(verdict: Verdict) -> (bool, Verdict) {
+    (verdict == Verdict::TooBig, verdict)
+}
+
 impl Placement {
     /// The side that is worst off on each side of the cut, for colouring: (below, above). *Too big*, which is proven,
     /// is worse than *undecided*.
     pub fn worst(&self) -> (Option<Verdict>, Option<Verdict>) {
-        let badness = |verdict: &Verdict| (*verdict == Verdict::TooBig, *verdict);
-        let worst = |side: Side| self.sides.iter().filter(|s| s.side == side).map(|s| s.verdict).max_by_key(badness);
+        let on = |side: Side| self.sides.iter().filter(move |s| s.side == side).map(|s| s.verdict);
+        let worst = |side: Side| on(side).max_by_key(|verdict| badness(*verdict));
         (worst(Side::Below), worst(Side::Above))
     }
 }
