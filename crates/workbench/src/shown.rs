@@ -22,6 +22,16 @@ pub fn tone_of(verdict: Verdict) -> Tone {
     }
 }
 
+/// The tone of a piece: what nobody meant is not judged.
+pub fn tone_of_piece(piece: &Piece) -> Tone {
+    tone_on_bed(piece, &piece.fit)
+}
+
+/// The same for its fit on one of several beds.
+pub fn tone_on_bed(piece: &Piece, fit: &Fit) -> Tone {
+    if piece.is_crumb() { Tone::Crumb } else { tone_of(fit.verdict) }
+}
+
 /// `solid` made ready for the bench; `closed` says that it is known to be.
 pub fn body_of(solid: &Arc<Solid>, closed: bool) -> Body {
     let body = Body::of_solid(Arc::clone(solid));
@@ -37,7 +47,7 @@ pub fn pose_of(fit: &Fit) -> Option<Motion> {
 /// What a piece that is too big is held against, so that what sticks out can be marked: the bed with this place among
 /// those of the recipe.
 pub fn held_against(recipe: &Recipe, piece: &Piece, bed: usize) -> Option<Arc<HeldAgainst>> {
-    let fit = piece.fits.get(bed).filter(|fit| fit.verdict == Verdict::TooBig)?;
+    let fit = piece.fits.get(bed).filter(|fit| fit.verdict == Verdict::TooBig && !piece.is_crumb())?;
     let bed_from_piece = pose_of(fit)?;
     Some(Arc::new(HeldAgainst { bed: recipe.beds().nth(bed)?.clone(), bed_from_piece }))
 }
@@ -70,7 +80,7 @@ pub fn pieces_on_bed(outcome: &Outcome, exploded: f64) -> Scene {
         .zip(offsets.into_iter().zip(told_apart(outcome)))
         .map(|((i, piece), (offset, apart))| Drawn {
             apart,
-            tone: tone_of(piece.fit.verdict),
+            tone: tone_of_piece(piece),
             offset,
             follows_cut: false,
             held_against: held_against(&outcome.recipe, piece, piece.bed),

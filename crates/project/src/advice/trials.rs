@@ -3,13 +3,34 @@
 use std::collections::BTreeSet;
 use std::path::Path;
 
-use seamwright_geometry::{Bounds, MOVE_MM, Plane, Point, Progress, Side, Stretch, nearest_offset};
+use seamwright_geometry::{Bounds, MOVE_MM, Plane, Point, Progress, Reason, Side, Stretch, Vector, nearest_offset};
 
 use crate::cache::Cache;
 use crate::cut_plane::CutPlane;
 use crate::evaluate::{BoredPart, Stop, all_bores, bore_part, nothing_kept, part, part_by_cuts, pieces_of, stock};
 use crate::outcome::Piece;
 use crate::recipe::{Cut, CutId, PieceId, Recipe};
+
+/// How well what lies on one side of a cut can be printed: as its worst piece.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Sits {
+    /// It fits no bed.
+    Not,
+    /// It fits tilted freely, with no flat on the bed.
+    Tilted,
+    /// It fits as it stands, turned, or tilted onto a flat.
+    Flat,
+}
+
+impl Sits {
+    fn of(piece: &Piece) -> Sits {
+        match (piece.fit.verdict.fits(), &piece.fit.reason) {
+            (false, _) => Sits::Not,
+            (true, Reason::TiltsFreely) => Sits::Tilted,
+            (true, _) => Sits::Flat,
+        }
+    }
+}
 
 /// The part of a cut, ready to be cut with that cut anywhere.
 pub(super) struct Trials<'a> {
@@ -21,8 +42,8 @@ pub(super) struct Trials<'a> {
     progress: &'a Progress,
     /// The pieces with the cut where it is.
     now: BTreeSet<PieceId>,
-    /// What was tried, and whether below and above fit there.
-    tried: Vec<(Plane, [bool; 2])>,
+    /// What was tried, and how below and above sit there.
+    tried: Vec<(Plane, [Sits; 2])>,
 }
 
 impl<'a> Trials<'a> {
@@ -58,48 +79,52 @@ impl<'a> Trials<'a> {
         }
     }
 
-    /// Whether all that the cut bounds below and above would fit one of the beds, with the cut on `plane`.
-    pub fn fit(&mut self, plane: &Plane) -> Result<[bool; 2], Stop> {
+    /// How all that the cut bounds below and above would sit on the beds, with the cut on `plane`.
+    pub fn sit(&mut self, plane: &Plane) -> Result<[Sits; 2], Stop> {
         self.progress.check()?;
-        if let Some((_, fits)) = self.tried.iter().find(|(tried, _)| tried == plane) {
-            return Ok(*fits);
+        if let Some((_, sits)) = self.tried.iter().find(|(tried, _)| tried == plane) {
+            return Ok(*sits);
         }
-        let fits = self.fit_anew(plane)?;
-        self.tried.push((*plane, fits));
-        Ok(fits)
+        let sits = self.sit_anew(plane)?;
+        self.tried.push((*plane, sits));
+        Ok(sits)
     }
 
-    pub fn both_fit(&mut self, plane: &Plane) -> Result<bool, Stop> {
-        Ok(self.fit(plane)? == [true; 2])
+    /// The worse of both sides.
+    pub fn both_sit(&mut self, plane: &Plane) -> Result<Sits, Stop> {
+        let [below, above] = self.sit(plane)?;
+        Ok(below.min(above))
     }
 
-    fn fit_anew(&self, plane: &Plane) -> Result<[bool; 2], Stop> {
+    fn sit_anew(&self, plane: &Plane) -> Result<[Sits; 2], Stop> {
         let mut recipe = self.recipe.clone();
         let on = self.cut_on(plane);
         if self.cut.form.surface(&on).is_err() {
-            return Ok([false; 2]);
+            return Ok([Sits::Not; 2]);
         }
         for cut in recipe.cuts.iter_mut().filter(|cut| cut.id == self.cut.id) {
             cut.plane = on;
         }
-        let mut fits = [true; 2];
+        let mut sits = [Sits::Flat; 2];
         for piece in self.pieces(&recipe)? {
             // Pieces elsewhere are as they were, and no matter of this cut.
-            if piece.fit.verdict.fits() || (self.now.contains(&piece.id) && !bounded_by(&piece.id, self.cut.id)) {
+            if self.now.contains(&piece.id) && !bounded_by(&piece.id, self.cut.id) {
                 continue;
             }
             let sides: Vec<Side> =
                 piece.id.path.iter().filter(|(cut, _)| *cut == self.cut.id).map(|(_, side)| *side).collect();
             // One that the cut has left behind is whole now: it lies on whichever side is too large.
             let of = |side: Side| sides.is_empty() || sides.contains(&side);
-            (0..2).for_each(|k| fits[k] &= !of(Side::BOTH[k]));
+            for k in (0..2).filter(|k| of(Side::BOTH[*k])) {
+                sits[k] = sits[k].min(Sits::of(&piece));
+            }
         }
         // A plane that lies nearly along the axis of the cut is told from its other side.
         let told_over = on.plane().is_ok_and(|told| told.normal().dot(&plane.normal()) < 0.0);
         if told_over {
-            fits.reverse();
+            sits.reverse();
         }
-        Ok(fits)
+        Ok(sits)
     }
 
     fn pieces(&self, recipe: &Recipe) -> Result<Vec<Piece>, Stop> {
@@ -108,15 +133,25 @@ impl<'a> Trials<'a> {
         pieces_of(recipe, &parting.nodes, &self.whole.done, self.cache, self.progress)
     }
 
-    /// The offset nearest to that of `from`, with its normal, at which both sides fit; rounded to what can be read
-    /// and typed where it fits there too: a tenth of a millimetre, or a hundredth.
-    pub fn nearest_along(&mut self, from: &Plane, guess: Option<Stretch>) -> Result<Option<Plane>, Stop> {
-        let normal = from.normal();
+    /// From where to where the part reaches along `normal`, mm.
+    pub fn extent_mm(&self, normal: &Vector) -> [f64; 2] {
         let (middle, reach) = (normal.dot(&self.bounds.centre().coords), normal.abs().dot(&(self.bounds.size() / 2.0)));
+        [middle - reach, middle + reach]
+    }
+
+    /// The offset nearest to that of `from`, with its normal, at which both sides sit so well at `least`; rounded to what can
+    /// be read and typed where they do there too: a tenth of a millimetre, or a hundredth.
+    pub fn nearest_along(
+        &mut self,
+        from: &Plane,
+        guess: Option<Stretch>,
+        least: Sits,
+    ) -> Result<Option<Plane>, Stop> {
+        let normal = from.normal();
         let at = |offset: f64| Plane::new(normal, offset).unwrap_or(*from);
-        let extent = [middle - reach, middle + reach];
+        let extent = self.extent_mm(&normal);
         let found = nearest_offset(from.offset_mm(), extent, guess, |side, offset| {
-            Ok::<_, Stop>(self.fit(&at(offset))?[side as usize])
+            Ok::<_, Stop>(self.sit(&at(offset))?[side as usize] >= least)
         })?;
         let Some(found) = found else { return Ok(None) };
         let moved = found - from.offset_mm();
@@ -127,7 +162,7 @@ impl<'a> Trials<'a> {
         for (less_mm, per_mm) in [(MOVE_MM, 10.0), (0.0, 10.0), (0.0, 100.0)] {
             let rounded = ((moved.abs() - less_mm) * per_mm - ROUNDING).ceil() / per_mm * moved.signum();
             let plane = at(from.offset_mm() + rounded);
-            if self.both_fit(&plane)? {
+            if self.both_sit(&plane)? >= least {
                 return Ok(Some(plane));
             }
         }

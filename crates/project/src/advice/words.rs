@@ -17,16 +17,43 @@ pub(super) fn towards(direction: &Vector) -> &'static str {
     }
 }
 
+/// How both sides would lie on the bed.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub(super) enum Flat {
+    /// As they stand, or on a flat.
+    Both,
+    /// The same; so far away they would fit too, though one of them tilted freely only, mm. 0 for where it is.
+    Farther { least_mm: f64 },
+    /// One of them fits tilted freely only.
+    NotBoth,
+}
+
 /// What to do with a cut: "move brow by 6.5 mm upwards, and both sides fit". `moved` is the way it moves, mm.
-pub(super) fn moved(name: &str, moved: &Vector, tilted_deg: f64) -> String {
+pub(super) fn moved(name: &str, moved: &Vector, tilted_deg: f64, flat: Flat) -> String {
     let mm = moved.norm();
-    let by = if mm < 0.1 { format!("{mm:.2}") } else { format!("{mm:.1}") };
     let way = towards(moved);
-    match (tilted_deg > 0.0, mm > 0.0) {
-        (false, _) => format!("move {name} by {by} mm {way}, and both sides fit"),
-        (true, false) => format!("tilt {name} by {tilted_deg:.1}°, and both sides fit"),
-        (true, true) => format!("tilt {name} by {tilted_deg:.1}° and move it by {by} mm {way}, and both sides fit"),
+    let by = length(mm);
+    let done = match (tilted_deg > 0.0, mm > 0.0) {
+        (false, _) => format!("move {name} by {by} mm {way}"),
+        (true, false) => format!("tilt {name} by {tilted_deg:.1}°"),
+        (true, true) => format!("tilt {name} by {tilted_deg:.1}° and move it by {by} mm {way}"),
+    };
+    match flat {
+        Flat::Both => format!("{done}, and both sides fit"),
+        Flat::Farther { least_mm: 0.0 } => {
+            format!("{done}, and both sides fit with a flat on the bed; where it is, one fits only tilted freely")
+        }
+        Flat::Farther { least_mm } => {
+            let least = length(least_mm);
+            format!("{done}, and both sides fit with a flat on the bed; after {least} mm one fits only tilted freely")
+        }
+        Flat::NotBoth => format!("{done}, and both sides fit, one of them only tilted freely"),
     }
+}
+
+/// A length in mm, as it is told and typed.
+fn length(mm: f64) -> String {
+    if mm < 0.1 { format!("{mm:.2}") } else { format!("{mm:.1}") }
 }
 
 /// What to do with a piece that more cuts make fit: "cut it once more across its height (Z), and both halves fit". `cuts`
@@ -77,11 +104,23 @@ mod tests {
 
     #[test]
     fn moves_are_told_as_one_says_them() {
-        let brow = |x: f64, y: f64, z: f64, tilted_deg| moved("brow", &Vector::new(x, y, z), tilted_deg);
+        let brow = |x: f64, y: f64, z: f64, tilted_deg| moved("brow", &Vector::new(x, y, z), tilted_deg, Flat::Both);
         assert_eq!(brow(0.0, 0.0, 6.5, 0.0), "move brow by 6.5 mm upwards, and both sides fit");
         assert_eq!(brow(-12.04, 1.0, 0.0, 0.0), "move brow by 12.1 mm to the left, and both sides fit");
         assert_eq!(brow(0.0, -0.04, 0.0, 0.0), "move brow by 0.04 mm to the front, and both sides fit");
         assert_eq!(brow(0.0, 0.0, 0.0, 3.25), "tilt brow by 3.2°, and both sides fit");
         assert_eq!(brow(0.0, 4.0, 0.0, 2.0), "tilt brow by 2.0° and move it by 4.0 mm to the back, and both sides fit");
+    }
+
+    #[test]
+    fn what_only_fits_tilted_freely_is_said() {
+        let up = |flat| moved("brow", &Vector::new(0.0, 0.0, 9.0), 0.0, flat);
+        assert_eq!(
+            up(Flat::Farther { least_mm: 3.25 }),
+            "move brow by 9.0 mm upwards, and both sides fit with a flat on the bed; after 3.2 mm one fits only tilted \
+             freely"
+        );
+        assert!(up(Flat::Farther { least_mm: 0.0 }).ends_with("; where it is, one fits only tilted freely"));
+        assert_eq!(up(Flat::NotBoth), "move brow by 9.0 mm upwards, and both sides fit, one of them only tilted freely");
     }
 }

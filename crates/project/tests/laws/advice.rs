@@ -121,6 +121,58 @@ fn a_cut_that_no_move_helps_is_tilted() {
     all_fit(&workshop);
 }
 
+/// A rod of 20 × 20 mm on a bed of 110 mm each way: 135 mm of it lie from corner to corner of the bed, a little more than
+/// 150 mm fit from corner to corner of the room.
+fn rod_cut_at(offset_mm: f64, length_mm: f64) -> (Workshop, CutId) {
+    let mut workshop = Workshop::with(&solids::cuboid(Point::origin(), Point::new(20.0, 20.0, length_mm)));
+    workshop.edit(&Edit::SetBed(Bed::rectangle(110.0, 110.0, 110.0)));
+    let cut = workshop.square_cut(Axis::Z, offset_mm);
+    (workshop, cut)
+}
+
+/// Whether some piece fits tilted freely only.
+fn tilts_freely(workshop: &Workshop) -> bool {
+    let freely = |reason: &seamwright_geometry::Reason| matches!(reason, seamwright_geometry::Reason::TiltsFreely);
+    workshop.made().pieces.iter().any(|piece| freely(&piece.fit.reason))
+}
+
+#[test]
+fn a_little_farther_where_both_sides_have_a_flat_on_the_bed_is_the_better_place() {
+    let (mut workshop, cut) = rod_cut_at(186.0, 190.0);
+    let place = place(&workshop, cut);
+    let words = "and both sides fit with a flat on the bed; after ";
+    assert!(place.text.contains(words) && place.text.ends_with(" mm one fits only tilted freely"), "{}", place.text);
+    workshop.edit(&place.edit());
+    all_fit(&workshop);
+    assert!(!tilts_freely(&workshop));
+    assert_eq!(nearest(&workshop, cut), Nearest::Here);
+}
+
+#[test]
+fn where_a_side_fits_but_only_tilted_freely_a_flat_nearby_is_offered() {
+    let (mut workshop, cut) = rod_cut_at(145.0, 190.0);
+    all_fit(&workshop);
+    assert!(tilts_freely(&workshop));
+    let place = place(&workshop, cut);
+    assert!(place.text.ends_with("; where it is, one fits only tilted freely"), "{}", place.text);
+    workshop.edit(&place.edit());
+    all_fit(&workshop);
+    assert!(!tilts_freely(&workshop));
+}
+
+#[test]
+fn a_flat_that_is_far_or_nowhere_is_not_gone_to() {
+    // One of two parts of 290 mm is always longer than what lies on the bed.
+    let (workshop, cut) = rod_cut_at(145.0, 290.0);
+    assert!(tilts_freely(&workshop));
+    assert_eq!(nearest(&workshop, cut), Nearest::Here);
+    let (mut workshop, cut) = rod_cut_at(40.0, 290.0);
+    let place = place(&workshop, cut);
+    assert!(place.text.ends_with("both sides fit, one of them only tilted freely"), "{}", place.text);
+    workshop.edit(&place.edit());
+    all_fit(&workshop);
+}
+
 #[test]
 fn any_of_several_beds_will_do() {
     let mut workshop = too_long();

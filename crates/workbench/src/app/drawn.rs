@@ -27,7 +27,7 @@ pub(super) fn drawn_pieces(state: &State) -> Vec<Drawn> {
             Drawn {
                 id: MeshId(i as u64),
                 body: body.clone(),
-                tone: if state.recipe().stock.is_some() { tone_of(piece.fit.verdict) } else { Tone::Bare },
+                tone: if state.recipe().stock.is_some() { shown::tone_of_piece(piece) } else { Tone::Bare },
                 offset,
                 emphasis: emphasis(state, &piece.id),
                 follows_cut,

@@ -279,7 +279,7 @@ impl App {
             if !compares {
                 placing::translate(actions, state, queue);
             }
-            panels::bench_corner(ui, rect, state, queue);
+            bench.keep_clear_of(panels::bench_corner(ui, rect, state, queue));
         });
         panels::typed_number(ui.ctx(), state, queue);
         panels::at_hand(ui.ctx(), state, queue);

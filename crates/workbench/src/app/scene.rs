@@ -7,7 +7,7 @@ use seamwright_project::{CutForm, PartId, PieceId};
 
 use super::compare::Compared;
 use super::engine::Piece;
-use super::state::{Line, State, Tool, tone_of};
+use super::state::{Line, State, Tool};
 use super::{beds, bores, drawn, leaders, outline, pointing};
 use crate::bench::{
     BedUnderneath, Body, CutInHand, Drawn, Emphasis, Label, MeshId, Mode, Residual, Scene, SurfaceHit, corners,
@@ -151,7 +151,7 @@ pub fn earlier(state: &State, compared: &Compared) -> Option<Scene> {
     let piece = |(i, (piece, body)): (usize, (&Piece, &Arc<Body>))| Drawn {
         follows_cut: false,
         apart: apart[i],
-        tone: tone_of(piece.fit.verdict),
+        tone: shown::tone_of_piece(piece),
         offset: offsets[i],
         emphasis: if state.sets.hidden.contains(&piece.id) { Emphasis::Hidden } else { Emphasis::Plain },
         ..Drawn::new(MeshId(i as u64), body.clone())

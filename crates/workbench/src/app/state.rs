@@ -519,6 +519,11 @@ impl State {
         Some(self.preview.clone().unwrap_or_else(as_it_is))
     }
 
+    /// Whether a cut or a bore is shown elsewhere than it lies: it is dragged, or a number of it is typed.
+    pub fn is_shown_elsewhere(&self) -> bool {
+        self.preview.is_some() || self.bore.preview.is_some()
+    }
+
     /// The box around the uncut part, mm.
     pub fn part_bounds(&self) -> Option<Bounds> {
         self.bodies.part_bounds

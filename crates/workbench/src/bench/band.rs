@@ -1,13 +1,15 @@
 //! Beside the handle that moves a cut: the stretch in which both sides fit, and what is said of each side.
 
-use egui::{Align2, Pos2, Shape, Stroke, Vec2};
+use egui::{Pos2, Rect, Shape, Stroke, Vec2};
 use seamwright_geometry::{Point, Verdict};
 
 use super::cut_in_hand::CutInHand;
 use super::drag::Drag;
 use super::handles::{Handle, Handles};
 use super::overlay::Overlay;
+use super::said::{Of, Said, Words};
 use super::style::Tone;
+use super::words::beads;
 use crate::text;
 use crate::text::numbers::tenths;
 
@@ -27,6 +29,11 @@ impl Band {
     /// Whether there is a place at which both sides fit.
     pub fn is_any(&self) -> bool {
         self.along_mm[0] <= self.along_mm[1]
+    }
+
+    /// That there is none, in words.
+    fn words_of_none(&self) -> &'static str {
+        if self.is_exact { text::cut_sides::FIT_NOWHERE } else { text::cut_sides::FIT_ONLY_TILTED }
     }
 
     /// Whether both sides fit with the cut there.
@@ -69,6 +76,8 @@ const BESIDE: f32 = 15.0;
 const WIDTH: f32 = 9.0;
 /// How far beside the arrow the verdicts stand, points: clear of its head.
 const SAID_BESIDE: f32 = 22.0;
+/// The same to the left or right of an arrow that lies, points.
+const LEAST_BESIDE: f32 = 8.0;
 /// A band shorter than this on the screen is drawn so long, points, so that it can be seen.
 const SHORTEST: f32 = 4.0;
 
@@ -96,22 +105,48 @@ impl Overlay<'_> {
     }
 
     /// The numbers at the ends of the band, while the arrow is dragged or under the pointer.
-    pub fn band_said(&self, cut: &CutInHand, handles: &Handles, hovered: Option<Handle>, drag: Option<&Drag>) {
-        let said = drag.is_some() || hovered == Some(Handle::Move);
-        let Some(placed) = self.placed(cut, handles, drag).filter(|_| said) else { return };
+    pub fn band_said(
+        &self,
+        cut: &CutInHand,
+        handles: &Handles,
+        hovered: Option<Handle>,
+        drag: Option<&Drag>,
+    ) -> Vec<Said> {
+        let is_said = drag.is_some() || hovered == Some(Handle::Move);
+        let Some(placed) = self.placed(cut, handles, drag).filter(|_| is_said) else { return Vec::new() };
         let (way, across, [a, b]) = (placed.way, placed.way.rot90(), placed.ends);
         if !placed.band.is_any() {
-            let text = match placed.band.is_exact {
-                true => text::cut_sides::FIT_NOWHERE,
-                false => text::cut_sides::FIT_ONLY_TILTED,
-            };
-            let at = self.seat_on_screen(handles) + across * (BESIDE + 14.0);
-            return self.clear_tag(at, Align2::LEFT_CENTER, text, self.style.ink);
+            // While it is dragged that is told with its number.
+            if drag.is_some() {
+                return Vec::new();
+            }
+            let words = vec![Words::new(placed.band.words_of_none(), self.style.ink)];
+            let (about, beside) = (self.seat_on_screen(handles), across * (BESIDE + 14.0));
+            let beside = Vec2::new(beside.x.abs().max(BESIDE), beside.y);
+            return vec![Said { of: Of::NoBand, about, beside, words, needed: true }];
         }
-        for (end, typed, outward) in [(a, placed.band.typed_mm[0], -way), (b, placed.band.typed_mm[1], way)] {
-            let text = tenths(typed);
-            self.clear_tag(end + across * 12.0 + outward * 4.0, align(across), &text, self.style.accent);
-        }
+        let ends = [(Of::BandFrom, a, placed.band.typed_mm[0], -way), (Of::BandTo, b, placed.band.typed_mm[1], way)];
+        let said = ends.map(|(of, about, typed, outward)| {
+            let side = if across.x < -0.3 { -1.0 } else { 1.0 };
+            let beside = across * 12.0 + outward * 4.0;
+            let beside = Vec2::new(side * beside.x.abs().max(WIDTH), beside.y);
+            Said { of, about, beside, words: vec![Words::new(tenths(typed), self.style.accent)], needed: false }
+        });
+        // What lies out of the picture is told by no number at its edge.
+        said.into_iter().filter(|said| self.view.rect.contains(said.about)).collect()
+    }
+
+    /// That both sides fit nowhere along the line of a drag, in words.
+    pub fn no_band_said(&self, cut: &CutInHand, handles: &Handles, drag: &Drag) -> Option<&'static str> {
+        let placed = self.placed(cut, handles, Some(drag))?;
+        (!placed.band.is_any()).then(|| placed.band.words_of_none())
+    }
+
+    /// The band as it lies on the screen, for words to keep clear of.
+    pub fn band_covers(&self, cut: &CutInHand, handles: &Handles, drag: Option<&Drag>) -> Vec<Rect> {
+        let placed = self.placed(cut, handles, drag).filter(|placed| placed.band.is_any());
+        let beads = placed.map_or_else(Vec::new, |placed| beads(&placed.ends));
+        beads.into_iter().map(|bead| bead.expand(WIDTH / 2.0)).collect()
     }
 
     /// Where the band is on the screen, if it is shown.
@@ -130,22 +165,24 @@ impl Overlay<'_> {
     }
 
     /// What is said of both sides, beside the two halves of the arrow, across from the band.
-    pub fn sides_said(&self, cut: &CutInHand, handles: &Handles) {
-        let (Some(arrow), Some(way)) = (handles.arrow, self.way_along(handles)) else { return };
+    pub fn sides_said(&self, cut: &CutInHand, handles: &Handles) -> Vec<Said> {
+        let (Some(arrow), Some(way)) = (handles.arrow, self.way_along(handles)) else { return Vec::new() };
         let across = way.rot90() * -SAID_BESIDE;
-        for (said, ends, name, outward) in [
-            (cut.said[0], arrow.below, text::common::BELOW, -way),
-            (cut.said[1], arrow.above, text::common::ABOVE, way),
-        ] {
-            let [Some(from), Some(to)] = ends.map(|p| self.view.project(&p)) else { continue };
-            let Some(said) = said else { continue };
+        let halves = [
+            (Of::Below, cut.said[0], arrow.below, text::common::BELOW, -way),
+            (Of::Above, cut.said[1], arrow.above, text::common::ABOVE, way),
+        ];
+        let said = halves.into_iter().filter_map(|(of, said, ends, name, outward)| {
+            let ([Some(from), Some(to)], Some(said)) = (ends.map(|p| self.view.project(&p)), said) else { return None };
             let ink = if said.verdict.fits() || said.is_open() { self.style.ink } else { self.style.warning };
-            let text = text::cut_sides::side(name, &said.text());
+            let words = vec![Words::new(text::cut_sides::side(name, &said.text()), ink)];
             // Beside an arrow that lies, each says it outwards, so that the two do not meet.
             let side = if across.x.abs() > 0.3 * SAID_BESIDE { across.x } else { outward.x };
-            let align = if side < 0.0 { Align2::RIGHT_CENTER } else { Align2::LEFT_CENTER };
-            self.clear_tag(from + (to - from) / 2.0 + across, align, &text, ink);
-        }
+            let away = across.x.abs().max(LEAST_BESIDE);
+            let beside = Vec2::new(if side < 0.0 { -away } else { away }, across.y);
+            Some(Said { of, about: from + (to - from) / 2.0, beside, words, needed: true })
+        });
+        said.collect()
     }
 
     /// The direction of the arrow on the screen.
@@ -180,8 +217,4 @@ impl Overlay<'_> {
             self.haloed_line(&[end - half * 2.2, end + half * 2.2], 2.2, self.style.ink);
         }
     }
-}
-
-fn align(across: Vec2) -> Align2 {
-    if across.x < -0.3 { Align2::RIGHT_CENTER } else { Align2::LEFT_CENTER }
 }

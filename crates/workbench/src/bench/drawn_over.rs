@@ -1,17 +1,26 @@
 //! What is drawn over the picture in a frame, one thing after another.
 
-use egui::{Rect, Response, Ui};
+use egui::{Rect, Response, Ui, Vec2};
 
 use super::action::Mode;
+use super::cut_in_hand::CutInHand;
 use super::detail;
+use super::drag::Drag;
 use super::gestures::{Gesture, offset_of, picked_under};
 use super::handles::{Handle, Handles};
 use super::overlay::Overlay;
 use super::pick::{self, SurfaceHit};
+use super::said::Words;
 use super::scene::Scene;
 use super::style::BenchStyle;
 use super::widget::Bench;
 use crate::text;
+
+/// What the hand on a handle covers, points.
+const HAND: f32 = 26.0;
+/// On a bench lower than this a dragged cut says only what the hand needs; the rest is on its card. Points; our own choice, by
+/// eye.
+const LOW: f32 = 300.0;
 
 impl Bench {
     /// What words keep clear of: the ring under the pointer, and the magnifier.
@@ -21,6 +30,25 @@ impl Bench {
             .and_then(|hit| overlay.aimed_at(&hit, &offset_of(scene, hit.id), mode == Mode::PlaceByClick));
         let pointed = scene.pointed.and_then(|place| overlay.ring_of(&place));
         ring.into_iter().chain(pointed).chain(self.magnifier.shown.map(|magnified| magnified.rect)).collect()
+    }
+
+    /// What is told of the cut beneath the number of the handle that is dragged: the detail that it is drawn to, warnings,
+    /// and where there is room what else every frame knows.
+    fn told_of_cut(
+        &self,
+        overlay: &Overlay,
+        scene: &Scene,
+        (cut, handles, drag): (&CutInHand, &Handles, &Drag),
+    ) -> Vec<Words> {
+        let style = overlay.style;
+        let detail = self.drawn_to(scene);
+        detail.into_iter().for_each(|detail| overlay.detail_dots(detail));
+        let detail = detail.map(|detail| Words::new(detail::drawn_words(detail, drag), style.accent));
+        let nowhere = overlay.no_band_said(cut, handles, drag).map(|none| Words::new(none, style.ink));
+        let is_low = overlay.view.rect.height() < LOW;
+        let told = scene.cut_words.iter().filter(|(_, is_warning)| *is_warning || !is_low);
+        let told = told.map(|(text, is_warning)| Words::new(text, if *is_warning { style.warning } else { style.ink }));
+        detail.into_iter().chain(nowhere).chain(told).collect()
     }
 
     pub(super) fn draw_over(
@@ -62,29 +90,25 @@ impl Bench {
             let hovered = pointer.filter(|_| free).and_then(|at| handles.under(&view, at));
             overlay.band(cut, &handles, drag);
             overlay.handles(cut, &handles, hovered, drag);
+            let mut said = Vec::new();
             if let Some(drag) = drag {
-                let drawn = self.drawn_to(scene);
-                drawn.into_iter().for_each(|detail| overlay.detail_dots(detail));
-                let mut said: Vec<_> =
-                    drawn.map(|detail| (detail::drawn_words(detail, drag), style.accent)).into_iter().collect();
-                said.extend(
-                    scene
-                        .cut_words
-                        .iter()
-                        .map(|(text, is_warning)| (text.clone(), if *is_warning { style.warning } else { style.ink })),
-                );
-                overlay.beneath_number(&handles, drag, &said);
-            }
-            // What can stand elsewhere comes after what cannot.
-            overlay.band_said(cut, &handles, hovered, drag);
-            if drag.is_some() {
-                overlay.sides_said(cut, &handles);
                 overlay.hint(if scene.details.is_empty() {
                     text::bench::DRAG_KEYS
                 } else {
                     text::bench::DRAG_KEYS_DETAILS
                 });
+                let beneath = self.told_of_cut(&overlay, scene, (cut, &handles, drag));
+                said.extend(overlay.handle_said(cut, &handles, drag, beneath));
+                said.extend(overlay.sides_said(cut, &handles));
             }
+            said.extend(overlay.band_said(cut, &handles, hovered, drag));
+            let hand = response.interact_pointer_pos().or(pointer);
+            let mut clear = self.under_the_hand(&overlay, scene, mode, aim);
+            clear.extend(hand.map(|at| Rect::from_center_size(at, Vec2::splat(HAND))));
+            clear.extend(overlay.handles_cover(&handles, drag));
+            clear.extend(overlay.band_covers(cut, &handles, drag));
+            clear.extend(&self.overlaid);
+            overlay.say(&said, &clear, &mut self.said);
             if drag.is_some() {
                 ui.ctx().set_cursor_icon(egui::CursorIcon::Grabbing);
             } else if hovered.is_some() {

@@ -1,16 +1,18 @@
 //! The handles of the cut as they are drawn, and what stands beside them.
 
 use egui::epaint::PathShape;
-use egui::{Align2, Color32, Pos2, Shape, Stroke, Vec2};
+use egui::{Color32, Pos2, Rect, Shape, Stroke, Vec2};
 use seamwright_geometry::Point;
 
 use super::cut_in_hand::CutInHand;
 use super::drag::Drag;
 use super::handles::{Handle, Handles};
-use super::overlay::{LINE, Overlay};
+use super::overlay::Overlay;
+use super::said::{Of, Said, Words};
+use super::words::beads;
 
 impl Overlay<'_> {
-    /// The handles of the cut, and the number of the one that is dragged.
+    /// The handles of the cut.
     pub fn handles(&self, cut: &CutInHand, handles: &Handles, hovered: Option<Handle>, drag: Option<&Drag>) {
         let active = drag.map(|d| d.handle).or(hovered);
         for (i, knob) in handles.knobs.iter().enumerate() {
@@ -45,38 +47,48 @@ impl Overlay<'_> {
         if let Some(seat) = self.view.project(&handles.seat) {
             self.painter.circle(seat, 4.0, self.style.tag, Stroke::new(2.0, self.handle_colour(0, false)));
         }
-        if let Some(drag) = drag {
-            self.number(handles, drag, &drag.number(&cut.plane, cut.offset_mm));
-        }
     }
 
-    fn number(&self, handles: &Handles, drag: &Drag, text: &str) {
-        if let Some((at, align)) = self.beside(handles, drag.handle) {
-            self.big_tag(at, align, text, self.style.accent);
-        }
+    /// What the handle that is dragged says: its number, and beneath it what is told of the cut.
+    pub fn handle_said(&self, cut: &CutInHand, handles: &Handles, drag: &Drag, beneath: Vec<Words>) -> Option<Said> {
+        let (about, beside) = self.beside(handles, drag.handle)?;
+        let number = Words::large(drag.number(&cut.plane, cut.offset_mm), self.style.accent);
+        let words = [number].into_iter().chain(beneath).collect();
+        Some(Said { of: Of::Handle, about, beside, words, needed: true })
     }
 
-    /// Words beneath the number of the handle that is dragged, one under the other.
-    pub fn beneath_number(&self, handles: &Handles, drag: &Drag, words: &[(String, Color32)]) {
-        let Some((at, align)) = self.beside(handles, drag.handle) else { return };
-        for (i, (text, ink)) in words.iter().enumerate() {
-            self.tag(at + Vec2::new(0.0, BENEATH_NUMBER + LINE * i as f32), align, text, *ink);
+    /// What the handles cover on the screen, for words to keep clear of.
+    pub fn handles_cover(&self, handles: &Handles, drag: Option<&Drag>) -> Vec<Rect> {
+        let shown = |handle: Handle| drag.is_none_or(|drag| drag.handle == handle);
+        let mut covered = Vec::new();
+        if let Some(arrow) = handles.arrow.filter(|_| shown(Handle::Move)) {
+            let halves = [arrow.below, arrow.above].map(|ends| ends.map(|p| self.view.project(&p)));
+            let lines = halves.into_iter().filter_map(|[a, b]| Some(beads(&[a?, b?])));
+            covered.extend(lines.flatten().map(|bead| bead.expand(ARROW_HALF)));
         }
+        for (knob, handle) in handles.knobs.iter().zip([Handle::TiltFirst, Handle::TiltSecond]) {
+            if shown(handle) {
+                let arc = knob.arc.iter().filter_map(|p| self.view.project(p));
+                covered.extend(arc.map(|at| Rect::from_center_size(at, Vec2::splat(2.0 * ARROW_HALF))));
+            }
+        }
+        let seat = self.view.project(&handles.seat);
+        covered.extend(seat.map(|seat| Rect::from_center_size(seat, Vec2::splat(2.0 * ARROW_HALF))));
+        covered
     }
 
     /// Where something of its own that is about a handle begins: beside it, inside the picture.
     pub fn number_place(&self, handles: &Handles, handle: Handle) -> Pos2 {
-        let at = self.beside(handles, handle).map_or(self.view.rect.center(), |(at, _)| at);
+        let at = self.beside(handles, handle).map_or(self.view.rect.center(), |(at, beside)| at + beside);
         self.view.rect.shrink(20.0).clamp(at)
     }
 
-    /// Where the number of a handle is written, outwards from where it hangs.
-    pub(super) fn beside(&self, handles: &Handles, handle: Handle) -> Option<(Pos2, Align2)> {
+    /// Where a handle is, and from there to where its number begins: outwards from where it hangs.
+    fn beside(&self, handles: &Handles, handle: Handle) -> Option<(Pos2, Vec2)> {
         let (seat, at) = (self.view.project(&handles.seat)?, self.view.project(&handles.number_at(handle))?);
         let outward = if (at - seat).length() > 1.0 { (at - seat).normalized() } else { Vec2::RIGHT };
-        let align = if outward.x < -0.3 { Align2::RIGHT_CENTER } else { Align2::LEFT_CENTER };
         let beside = Vec2::new(if outward.x < -0.3 { -20.0 } else { 20.0 }, 0.0);
-        Some((at + outward * 14.0 + beside, align))
+        Some((at, outward * 14.0 + beside))
     }
 
     fn handle_colour(&self, i: usize, hot: bool) -> Color32 {
@@ -112,5 +124,5 @@ impl Overlay<'_> {
     }
 }
 
-/// From the middle of a number to the middle of the first line of words beneath it, and from line to line, in points.
-const BENEATH_NUMBER: f32 = 27.0;
+/// Half of what the head of an arrow, or a knob, takes on the screen, points.
+const ARROW_HALF: f32 = 9.0;

@@ -28,6 +28,10 @@ pub struct BenchStyle {
     pub selected: Color32,
     /// A model that has no verdict yet.
     pub bare: Color32,
+    /// What is so little that nobody meant it: quieter than any verdict.
+    pub crumb: Color32,
+    /// What is lit up, from its rim to its middle: dark, light, and a colour, so that one of them shows on whatever it lies on.
+    pub lit: [Color32; 3],
     /// Faces seen from their inside: an opening, or a shell turned inside out.
     pub inside: Color32,
     /// The handles of a cut: move, first tilt, second tilt.
@@ -61,6 +65,8 @@ impl BenchStyle {
             accent: Color32::from_rgb(0x1f, 0x4e, 0x79),
             selected: Color32::from_rgb(0x14, 0x22, 0x33),
             bare: Color32::from_rgb(0xdc, 0xcd, 0xb2),
+            crumb: Color32::from_rgb(0xae, 0xa8, 0x9e),
+            lit: LIT,
             inside: Color32::from_rgb(0x6d, 0x5a, 0x63),
             handles: [
                 Color32::from_rgb(0x26, 0x2f, 0x38),
@@ -90,6 +96,8 @@ impl BenchStyle {
             accent: Color32::from_rgb(0x8f, 0xc4, 0xf0),
             selected: Color32::from_rgb(0xff, 0xf6, 0xe2),
             bare: Color32::from_rgb(0xc4, 0xb7, 0x9f),
+            crumb: Color32::from_rgb(0x86, 0x81, 0x79),
+            lit: LIT,
             inside: Color32::from_rgb(0x5a, 0x49, 0x51),
             handles: [
                 Color32::from_rgb(0xf2, 0xec, 0xe0),
@@ -119,6 +127,7 @@ impl BenchStyle {
             Tone::Tilted => OKABE_ITO_YELLOW,
             Tone::TooBig => OKABE_ITO_VERMILLION,
             Tone::Undecided => OKABE_ITO_REDDISH_PURPLE,
+            Tone::Crumb => self.crumb,
         }
     }
 }
@@ -155,17 +164,19 @@ pub enum Tone {
     TooBig,
     /// Not known yet.
     Undecided,
+    /// A crumb: whether it fits is not the question.
+    Crumb,
 }
 
 impl Tone {
     /// All tones, from the best verdict to the worst, then those without one.
-    pub const ALL: [Tone; 6] =
-        [Tone::AsItStands, Tone::Turned, Tone::Tilted, Tone::TooBig, Tone::Undecided, Tone::Bare];
+    pub const ALL: [Tone; 7] =
+        [Tone::AsItStands, Tone::Turned, Tone::Tilted, Tone::TooBig, Tone::Undecided, Tone::Crumb, Tone::Bare];
 
-    /// The pattern that goes with the colour; each tone has its own, bare surfaces share the plain one.
+    /// The pattern that goes with the colour; each verdict has its own, what has none is as plain as what fits best.
     pub fn pattern(self) -> Pattern {
         match self {
-            Tone::Bare | Tone::AsItStands => Pattern::Plain,
+            Tone::Bare | Tone::Crumb | Tone::AsItStands => Pattern::Plain,
             Tone::Turned => Pattern::Strokes,
             Tone::Tilted => Pattern::Dashes,
             Tone::TooBig => Pattern::Crossed,
@@ -182,6 +193,7 @@ impl Tone {
             Tone::Tilted => text::verdicts::TILTED,
             Tone::TooBig => text::verdicts::TOO_BIG,
             Tone::Undecided => text::verdicts::UNDECIDED,
+            Tone::Crumb => text::verdicts::CRUMB,
         }
     }
 }
@@ -210,3 +222,7 @@ const OKABE_ITO_BLUE: Color32 = Color32::from_rgb(0, 114, 178);
 const OKABE_ITO_YELLOW: Color32 = Color32::from_rgb(240, 228, 66);
 const OKABE_ITO_VERMILLION: Color32 = Color32::from_rgb(213, 94, 0);
 const OKABE_ITO_REDDISH_PURPLE: Color32 = Color32::from_rgb(204, 121, 167);
+
+/// Nearly black, nearly white, and blue, which no verdict has: on light paper and dark, and on any hatch. Our own choice, by
+/// eye.
+const LIT: [Color32; 3] = [Color32::from_rgb(0x17, 0x15, 0x13), Color32::from_rgb(0xff, 0xfd, 0xf5), OKABE_ITO_BLUE];

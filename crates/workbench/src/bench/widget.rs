@@ -16,6 +16,7 @@ use super::magnifier::Magnifier;
 use super::painter::{Frame, ViewportPainter};
 use super::pick;
 use super::pointed;
+use super::said::Kept;
 use super::scene::{MeshId, Scene};
 use super::seat::SeatMemory;
 use super::style::BenchStyle;
@@ -54,6 +55,10 @@ pub struct Bench {
     pub(super) hung: Option<(Point, [Pos2; 3])>,
     /// What words cover in the picture.
     pub(super) covered: Vec<Rect>,
+    /// Where what is said of a dragged cut stood in the frame before.
+    pub(super) said: Kept,
+    /// What lies over the bench and is none of it.
+    pub(super) overlaid: Vec<Rect>,
     /// Whether the camera jumps instead of gliding.
     pub reduce_motion: bool,
     /// Whether a magnified piece is shown beside the pointer while points are picked or a cut is dragged.
@@ -92,6 +97,8 @@ impl Bench {
             last_handle: Handle::Move,
             hung: None,
             covered: Vec::new(),
+            said: Kept::default(),
+            overlaid: Vec::new(),
             reduce_motion: false,
             magnifies: true,
         }
@@ -199,6 +206,11 @@ impl Bench {
         };
         ui.ctx().request_repaint_after(std::time::Duration::from_secs_f64(left));
         true
+    }
+
+    /// Tells where other things lie over the bench: what is said in the picture keeps clear of them, where it can.
+    pub fn keep_clear_of(&mut self, overlaid: Vec<Rect>) {
+        self.overlaid = overlaid;
     }
 
     /// Gives back what belongs to the graphics library. Call it while the window is still there.

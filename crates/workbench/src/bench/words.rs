@@ -1,6 +1,6 @@
 //! Words over the picture, on slips of paper: marks, dimensions, numbers. They keep clear of each other, and of the hand.
 
-use egui::{Align2, Color32, FontId, Pos2, Rect, Stroke, Vec2};
+use egui::{Align2, Color32, FontId, Pos2, Rect, Vec2};
 
 use super::overlay::{LINE, Overlay};
 use super::pick;
@@ -162,17 +162,6 @@ impl Overlay<'_> {
         self.sized_tag(at, align, text, ink, 13.0);
     }
 
-    /// Words that stand a line or two farther up or down where others are in the way.
-    pub(super) fn clear_tag(&self, at: Pos2, align: Align2, text: &str, ink: Color32) {
-        let size = self.painter.layout_no_wrap(text.to_owned(), FontId::proportional(13.0), ink).size();
-        let stands = |shift: f32| {
-            let frame = align.anchor_size(at + Vec2::new(0.0, shift), size).expand2(FRAME);
-            self.view.rect.contains_rect(frame) && !self.taken.borrow().iter().any(|other| other.intersects(frame))
-        };
-        let shift = CLEAR_LINES.map(|lines| lines * LINE).into_iter().find(|shift| stands(*shift)).unwrap_or(0.0);
-        self.tag(at + Vec2::new(0.0, shift), align, text, ink);
-    }
-
     pub(super) fn big_tag(&self, at: Pos2, align: Align2, text: &str, ink: Color32) {
         self.sized_tag(at, align, text, ink, 16.0);
     }
@@ -189,13 +178,7 @@ impl Overlay<'_> {
         );
         let frame = frame.translate(push);
         self.taken.borrow_mut().push(frame);
-        self.painter.rect(
-            frame,
-            3.0,
-            self.style.tag.gamma_multiply(0.94),
-            Stroke::new(1.0, ink.gamma_multiply(0.45)),
-            egui::StrokeKind::Inside,
-        );
+        self.paper(frame, ink);
         self.painter.galley(words.min + push, galley, ink);
     }
 }
@@ -223,7 +206,7 @@ fn midway(run: &[Pos2]) -> Option<Pos2> {
 }
 
 /// Small frames along a line, for words to keep clear of.
-fn beads(run: &[Pos2]) -> Vec<Rect> {
+pub(super) fn beads(run: &[Pos2]) -> Vec<Rect> {
     let along = |pair: &[Pos2]| {
         let (from, way) = (pair[0], pair[1] - pair[0]);
         let n = (way.length() / BEAD).ceil().clamp(1.0, MOST_BEADS);
@@ -244,11 +227,9 @@ const MOST_BEADS: f32 = 400.0;
 /// How far to the side words may stand that must be told, in their own widths.
 const SIDEWAYS: [f32; 4] = [0.8, -0.8, 1.6, -1.6];
 /// Paper around words, in points.
-const FRAME: Vec2 = Vec2::new(6.0, 3.0);
+pub(super) const FRAME: Vec2 = Vec2::new(6.0, 3.0);
 /// Where a mark may stand that would cover another, in lines from where it belongs: farther off it would name something else.
 const ASIDE_LINES: [f32; 3] = [0.0, 1.0, -1.0];
 /// The same for words that a line leads back to what they are about, when they stand farther off than [`LED_FROM`], points.
 const LED_LINES: [f32; 7] = [0.0, 1.0, -1.0, 2.0, -2.0, 3.0, -3.0];
 const LED_FROM: f32 = 1.5 * LINE;
-/// Where words may stand that have to keep clear, in lines from where they belong, nearest first.
-const CLEAR_LINES: [f32; 9] = [0.0, 1.0, -1.0, 2.0, -2.0, 3.0, -3.0, 4.0, -4.0];

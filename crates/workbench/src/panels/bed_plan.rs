@@ -7,11 +7,11 @@ use seamwright_geometry::Bed;
 
 use super::bed_list::size_words;
 use crate::app::beds::own_name;
-use crate::app::state::{State, tone_of};
+use crate::app::state::State;
 use crate::app::{Piece, words};
 use crate::bench::ground::{Ground, Spot, shadow, spans, zero_lines};
 use crate::bench::{BenchStyle, Tone};
-use crate::shown::pose_of;
+use crate::shown::{pose_of, tone_on_bed};
 use crate::text;
 
 /// So high is the drawing of any bed, points: the numbers beneath it stay in sight, and where they are.
@@ -97,7 +97,7 @@ fn lying(state: &State, at: usize) -> Option<Lying> {
     let fit = piece.fits.get(at)?;
     let pose = pose_of(fit)?;
     let seen = piece.facts.hull.iter().map(|p| (pose * p).xy().coords.into()).collect();
-    Some(Lying { corners: shadow(seen), tone: tone_of(fit.verdict), mark: piece.mark.clone() })
+    Some(Lying { corners: shadow(seen), tone: tone_on_bed(piece, fit), mark: piece.mark.clone() })
 }
 
 struct Plan {

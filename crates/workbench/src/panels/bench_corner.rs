@@ -21,8 +21,9 @@ const UNDER_WORK: f32 = 56.0;
 /// The key to the colours stands clear of the slider beneath it.
 const ABOVE_SLIDER: f32 = 40.0;
 
-/// Shows everything that lies over the bench, which fills `bench`.
-pub fn bench_corner(ui: &mut Ui, bench: Rect, state: &State, queue: &mut Queue) {
+/// Shows everything that lies over the bench, which fills `bench`; gives where that is.
+pub fn bench_corner(ui: &mut Ui, bench: Rect, state: &State, queue: &mut Queue) -> Vec<Rect> {
+    let mut covered = Vec::new();
     let inner = bench.shrink(EDGE);
     if state.is_bench_bare() {
         sheet_on_bench(ui, inner, state, queue);
@@ -30,12 +31,12 @@ pub fn bench_corner(ui: &mut Ui, bench: Rect, state: &State, queue: &mut Queue) 
     first_job(ui, inner, state, queue);
     dropping(ui, bench);
     let top = Rect::from_min_max(inner.min, pos2(inner.left() + inner.width() * 0.5, inner.top() + 60.0));
-    ui.scope_builder(UiBuilder::new().max_rect(top).layout(Layout::top_down(Align::Min)), |ui| work(ui, state, queue));
-    compared(ui, inner, state);
+    let at_top = UiBuilder::new().max_rect(top).layout(Layout::top_down(Align::Min));
+    covered.push(ui.scope_builder(at_top, |ui| work(ui, state, queue)).response.rect);
+    covered.extend(compared(ui, inner, state));
     let right = Rect::from_min_max(pos2((inner.right() - 420.0).max(inner.center().x), inner.top()), inner.max);
-    ui.scope_builder(UiBuilder::new().max_rect(right).layout(Layout::top_down(Align::Max)), |ui| {
-        messages(ui, state, queue);
-    });
+    let at_right = UiBuilder::new().max_rect(right).layout(Layout::top_down(Align::Max));
+    covered.push(ui.scope_builder(at_right, |ui| messages(ui, state, queue)).response.rect);
     if state.pieces().len() > 1 {
         let low = Rect::from_min_max(pos2(inner.right() - 270.0, inner.bottom() - 30.0), inner.max)
             .translate(if is_low(ui) { egui::vec2(EDGE - 4.0, EDGE - 4.0) } else { egui::Vec2::ZERO });
@@ -43,14 +44,13 @@ pub fn bench_corner(ui: &mut Ui, bench: Rect, state: &State, queue: &mut Queue) 
         ui.scope_builder(UiBuilder::new().max_rect(low).layout(layout), |ui| {
             // Over the model its word could not be read without paper behind it.
             let paper = Paper::of(ui.visuals());
-            paper
-                .slip_frame()
-                .fill(paper.sheet)
-                .inner_margin(Margin::symmetric(8, 3))
-                .show(ui, |ui| exploded(ui, state, queue));
+            let slip = paper.slip_frame().fill(paper.sheet).inner_margin(Margin::symmetric(8, 3));
+            covered.push(slip.show(ui, |ui| exploded(ui, state, queue)).response.rect);
         });
     }
-    legend(ui, Rect::from_min_max(inner.min, inner.max - egui::vec2(0.0, ABOVE_SLIDER)), state);
+    covered.extend(legend(ui, Rect::from_min_max(inner.min, inner.max - egui::vec2(0.0, ABOVE_SLIDER)), state));
+    covered.retain(Rect::is_positive);
+    covered
 }
 
 /// Whether the window has little height: text was made large in it, or it was made small.
@@ -86,9 +86,9 @@ fn exploded(ui: &mut Ui, state: &State, queue: &mut Queue) {
     }
 }
 
-/// Says that what is seen is not how things are now.
-fn compared(ui: &mut Ui, room: Rect, state: &State) {
-    let Some(compared) = &state.compared else { return };
+/// Says that what is seen is not how things are now; gives where.
+fn compared(ui: &mut Ui, room: Rect, state: &State) -> Option<Rect> {
+    let compared = state.compared.as_ref()?;
     let paper = Paper::of(ui.visuals());
     let words = match &compared.shown {
         Some(_) => text::bench::before(&compared.without),
@@ -97,12 +97,13 @@ fn compared(ui: &mut Ui, room: Rect, state: &State) {
     // In the corner, where the model seldom reaches; under what tells of work that goes on.
     let under = if state.work.as_ref().is_some_and(|work| work.is_long) { UNDER_WORK } else { 0.0 };
     let rect = Rect::from_min_size(room.min + egui::vec2(0.0, under), egui::vec2(room.width() * 0.6, 34.0));
-    ui.scope_builder(UiBuilder::new().max_rect(rect).layout(Layout::top_down(Align::Min)), |ui| {
+    let banner = ui.scope_builder(UiBuilder::new().max_rect(rect).layout(Layout::top_down(Align::Min)), |ui| {
         let frame = Frame::new().fill(paper.accent).corner_radius(3).inner_margin(Margin::symmetric(12, 5));
         frame.show(ui, |ui| {
             ui.add(egui::Label::new(RichText::new(words).color(paper.slip)).truncate());
         });
     });
+    Some(banner.response.rect)
 }
 
 fn work(ui: &mut Ui, state: &State, queue: &mut Queue) {

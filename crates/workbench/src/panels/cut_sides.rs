@@ -9,6 +9,8 @@ use super::swatch::swatch;
 use crate::app::state::{State, tone_of};
 use crate::app::style::Paper;
 use crate::app::{Action, Piece, Queue, outline, words};
+use crate::bench::Tone;
+use crate::shown::tone_of_piece;
 use crate::text;
 
 /// How both sides fit: the pieces themselves once they are worked out, the sides as they would be until then.
@@ -39,10 +41,11 @@ pub(super) fn sides(ui: &mut Ui, state: &State, cut: &Cut) {
         let marks = if several { marks_on_side(state, cut, &side.part, side.side) } else { String::new() };
         let which = format!("{}{marks}", words_of(side.side));
         if side.verdict == Verdict::Undecided && !exact {
-            side_row(ui, &which, side.verdict, text::cut_sides::PERHAPS_TILTED, side.slack_mm)
+            side_row(ui, &which, tone_of(side.verdict), text::cut_sides::PERHAPS_TILTED, Some(side.slack_mm))
                 .on_hover_text(text::cut_sides::PERHAPS_TILTED_HINT);
         } else {
-            side_row(ui, &which, side.verdict, tone_of(side.verdict).words(), side.slack_mm);
+            let tone = tone_of(side.verdict);
+            side_row(ui, &which, tone, tone.words(), Some(side.slack_mm));
         }
         ui.horizontal(|ui| {
             ui.add_space(28.0);
@@ -110,15 +113,11 @@ const MOST_PIECES: usize = 3;
 
 fn made(ui: &mut Ui, state: &State, cut: &Cut, side: Side) {
     let mut pieces: Vec<&Piece> = state.pieces().iter().filter(|piece| side_of(piece, cut) == Some(side)).collect();
-    pieces.sort_by(|a, b| a.fit.slack_mm.total_cmp(&b.fit.slack_mm));
+    // What nobody meant comes last, whether it fits or not.
+    pieces.sort_by(|a, b| a.is_crumb().cmp(&b.is_crumb()).then(a.fit.slack_mm.total_cmp(&b.fit.slack_mm)));
     for piece in pieces.iter().take(MOST_PIECES) {
-        side_row(
-            ui,
-            &text::cuts::side_of(words_of(side), &piece.mark),
-            piece.fit.verdict,
-            tone_of(piece.fit.verdict).words(),
-            piece.fit.slack_mm,
-        );
+        let (tone, room) = (tone_of_piece(piece), (!piece.is_crumb()).then_some(piece.fit.slack_mm));
+        side_row(ui, &text::cuts::side_of(words_of(side), &piece.mark), tone, tone.words(), room);
     }
     if pieces.len() > MOST_PIECES {
         remark(ui, text::cut_sides::with_more_room(pieces.len() - MOST_PIECES));
@@ -132,15 +131,19 @@ pub(super) fn words_of(side: Side) -> &'static str {
 /// Room for a signed number of millimetres at the end of a row, points.
 const NUMBER_WIDTH: f32 = 64.0;
 
-fn side_row(ui: &mut Ui, which: &str, verdict: Verdict, words: &str, slack_mm: f64) -> egui::Response {
+fn side_row(ui: &mut Ui, which: &str, tone: Tone, words: &str, slack_mm: Option<f64>) -> egui::Response {
     let row = ui.horizontal(|ui| {
-        swatch(ui, tone_of(verdict));
+        swatch(ui, tone);
         let room = ui.available_width() - NUMBER_WIDTH;
         ui.scope(|ui| {
             ui.set_max_width(room);
-            ui.add(egui::Label::new(text::cut_sides::side(which, words)).truncate());
+            let said = text::cut_sides::side(which, words);
+            let said = if tone == Tone::Crumb { RichText::new(said).weak() } else { RichText::new(said) };
+            ui.add(egui::Label::new(said).truncate());
         });
-        ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| ui.label(words::signed_mm(slack_mm)));
+        if let Some(slack_mm) = slack_mm {
+            ui.with_layout(egui::Layout::right_to_left(egui::Align::Center), |ui| ui.label(words::signed_mm(slack_mm)));
+        }
     });
     row.response
 }

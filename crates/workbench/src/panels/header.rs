@@ -2,7 +2,7 @@
 
 use std::time::SystemTime;
 
-use egui::{Align, Layout, Panel, RichText, TextEdit, Ui};
+use egui::{Align, Layout, Panel, RichText, TextEdit, TextStyle, Ui};
 use seamwright_project::Edit;
 
 use super::typed_name::typed_name;
@@ -12,76 +12,146 @@ use crate::app::style::Paper;
 use crate::app::{Action, Queue, words};
 use crate::text;
 
-/// Below this width what can be reached otherwise makes room for what cannot, points.
+/// Below this width the way to name a costume makes room for what cannot be reached otherwise, points.
 const NARROW: f32 = 860.0;
-/// Below this one, when it was saved is told only where the pointer rests on the name.
-const LOW_ON_ROOM: f32 = 700.0;
 /// Of a name at least so much is shown, and at most so much, points.
 const LEAST_NAME: f32 = 44.0;
 const MOST_NAME: f32 = 300.0;
+/// Whether it is saved is told in words where so much is left of each name, points; elsewhere the button to save tells it, and
+/// the title of the window. Our own choice, no source.
+const LEAST_BESIDE_WORDS: f32 = 80.0;
 /// What a name's field keeps free beside its text.
 const NAME_MARGIN: f32 = 14.0;
-/// The arrow between two names, the line between two buttons, and what is kept free beside them.
-const BETWEEN: f32 = 64.0;
+/// Between the names and what is told of saving.
+const AFTER_NAMES: f32 = 10.0;
+/// Between two names.
+const ARROW: &str = "›";
+
+/// How the line gets by with the room that there is. No button ever leaves it.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Head {
+    /// With all its words.
+    Whole,
+    /// It does not say in words whether all is saved.
+    Short,
+    /// The same, with the buttons in a line of their own.
+    TwoLines,
+}
+
+/// How wide its parts are at least, points.
+struct Widths {
+    /// Each name without its letters, and what stands between and after them.
+    names: f32,
+    count: f32,
+    words: f32,
+    save: f32,
+    buttons: f32,
+}
+
+impl Widths {
+    fn of(ui: &Ui, state: &State, count: f32) -> Widths {
+        let spacing = ui.spacing().item_spacing.x;
+        let width = |words: &str, style: TextStyle| {
+            let font = style.resolve(ui.style());
+            ui.painter().layout_no_wrap(words.into(), font, egui::Color32::BLACK).size().x
+        };
+        let button = |words: &str| width(words, TextStyle::Button) + 2.0 * ui.spacing().button_padding.x + spacing;
+        let unsaved = state.document.is_unsaved();
+        let words = match (unsaved, state.saved_at) {
+            (true, _) => width(text::header::NOT_SAVED, TextStyle::Body) + spacing,
+            (false, Some(_)) => width(text::header::LONGEST_SAVED, TextStyle::Body) + spacing,
+            (false, None) => 0.0,
+        };
+        let between = if count > 1.0 { width(ARROW, TextStyle::Heading) + spacing } else { 0.0 };
+        let [commands, open, history] = [Command::Commands, Command::Open, Command::History].map(Command::text);
+        let rows = [commands, open, history, text::header::REDO, text::header::UNDO];
+        Widths {
+            names: count * (NAME_MARGIN + spacing) + between + AFTER_NAMES,
+            count,
+            words,
+            save: if unsaved { button(text::header::SAVE) } else { 0.0 },
+            // A line stands among them, about as wide as the room beside it.
+            buttons: rows.map(button).iter().sum::<f32>() + 2.0 * spacing,
+        }
+    }
+
+    fn head(&self, room: f32) -> Head {
+        let rest = room - self.names - self.save - self.buttons;
+        match rest / self.count {
+            _ if (rest - self.words) / self.count >= LEAST_BESIDE_WORDS => Head::Whole,
+            left if left >= LEAST_NAME => Head::Short,
+            _ => Head::TwoLines,
+        }
+    }
+
+    /// How much each name may take, so that nothing beside it is pushed out.
+    fn most_of_each(&self, head: Head, room: f32) -> f32 {
+        let words = if head == Head::Whole { self.words } else { 0.0 };
+        let buttons = if head == Head::TwoLines { 0.0 } else { self.buttons };
+        ((room - self.names - self.save - words - buttons) / self.count).min(MOST_NAME)
+    }
+}
 
 /// Shows the line at the top.
 pub fn header(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let paper = Paper::of(ui.visuals());
     let frame = egui::Frame::new().fill(paper.sheet).inner_margin(egui::Margin::symmetric(12, 7));
     Panel::top("header").frame(frame).show(ui, |ui| {
+        let room = ui.available_width();
+        let widths = Widths::of(ui, state, if shows_costume(ui, state) { 2.0 } else { 1.0 });
+        let head = widths.head(room);
+        let most = widths.most_of_each(head, room);
         ui.horizontal(|ui| {
-            let narrow = ui.available_width() < NARROW;
-            names(ui, state, queue, narrow);
-            ui.add_space(10.0);
-            saved(ui, state, queue);
-            ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-                plain(ui, state, queue, Command::Commands, Command::Commands.text().to_owned());
-                plain(ui, state, queue, Command::Open, Command::Open.text().to_owned());
-                ui.separator();
-                // In a narrow window the list of steps is opened by its key, or from the commands.
-                if !narrow {
-                    plain(ui, state, queue, Command::History, Command::History.text().to_owned());
-                }
-                plain(ui, state, queue, Command::Redo, text::header::REDO.to_owned());
-                plain(ui, state, queue, Command::Undo, undo_words(state, ui.available_width()));
-            });
+            names(ui, state, queue, most);
+            ui.add_space(AFTER_NAMES);
+            saved(ui, state, queue, head);
+            if head != Head::TwoLines {
+                ui.with_layout(Layout::right_to_left(Align::Center), |ui| buttons(ui, state, queue));
+            }
         });
+        if head == Head::TwoLines {
+            let height = ui.spacing().interact_size.y;
+            let line = egui::vec2(room, height);
+            ui.allocate_ui_with_layout(line, Layout::right_to_left(Align::Center), |ui| buttons(ui, state, queue));
+        }
     });
 }
 
-/// How much each of `count` names may take, so that nothing at the right is pushed out.
-fn most_of_each(ui: &Ui, state: &State, narrow: bool, count: f32) -> f32 {
-    let (spacing, padding) = (ui.spacing().item_spacing.x, ui.spacing().button_padding.x);
-    let font = egui::TextStyle::Button.resolve(ui.style());
-    let width = |words: &str| ui.painter().layout_no_wrap(words.into(), font.clone(), egui::Color32::BLACK).size().x;
-    let button = |words: &str| width(words) + 2.0 * padding + spacing;
-    let mut taken = button(Command::Commands.text()) + button(Command::Open.text()) + button(text::header::REDO);
-    taken += button(text::header::UNDO) + if narrow { 0.0 } else { button(Command::History.text()) };
-    if state.document.is_unsaved() {
-        taken += width(text::header::NOT_SAVED) + spacing + button(text::header::SAVE);
-    } else if ui.ctx().content_rect().width() >= LOW_ON_ROOM {
-        taken += width(text::header::LONGEST_SAVED) + spacing;
-    }
-    ((ui.available_width() - taken - BETWEEN) / count - NAME_MARGIN).min(MOST_NAME)
+/// From right to left.
+fn buttons(ui: &mut Ui, state: &State, queue: &mut Queue) {
+    plain(ui, state, queue, Command::Commands, Command::Commands.text().to_owned());
+    plain(ui, state, queue, Command::Open, Command::Open.text().to_owned());
+    ui.separator();
+    plain(ui, state, queue, Command::History, Command::History.text().to_owned());
+    plain(ui, state, queue, Command::Redo, text::header::REDO.to_owned());
+    plain(ui, state, queue, Command::Undo, undo_words(state, ui.available_width()));
 }
 
-fn names(ui: &mut Ui, state: &State, queue: &mut Queue, narrow: bool) {
+fn costume_id(ui: &Ui) -> egui::Id {
+    ui.make_persistent_id(("header name", "costume"))
+}
+
+fn naming_id() -> egui::Id {
+    egui::Id::unique("the costume is being named")
+}
+
+/// A part that stands alone shows no costume, only the way to name one.
+fn shows_costume(ui: &Ui, state: &State) -> bool {
+    ui.data(|d| d.get_temp::<()>(naming_id())).is_some() || !state.recipe().costume.is_empty()
+}
+
+fn names(ui: &mut Ui, state: &State, queue: &mut Queue, most: f32) {
     let recipe = state.recipe();
     let ink_soft = Paper::of(ui.visuals()).ink_soft;
-    let costume_id = ui.make_persistent_id(("header name", "costume"));
-    let naming_id = costume_id.with("is being named");
-    let naming = ui.data(|d| d.get_temp::<()>(naming_id)).is_some();
-    // A part that stands alone shows no costume, only the way to name one.
-    let shown = naming || !recipe.costume.is_empty();
-    let most = most_of_each(ui, state, narrow, if shown { 2.0 } else { 1.0 });
+    let (costume_id, shown) = (costume_id(ui), shows_costume(ui, state));
     if shown {
         if let Some(costume) = quiet_name(ui, costume_id, text::header::COSTUME, &recipe.costume, "", most) {
             queue.edit(Edit::SetCostume(costume));
         }
         if !ui.memory(|m| m.has_focus(costume_id)) {
-            ui.data_mut(|d| d.remove::<()>(naming_id));
+            ui.data_mut(|d| d.remove::<()>(naming_id()));
         }
-        ui.label(RichText::new("›").heading().color(ink_soft));
+        ui.label(RichText::new(ARROW).heading().color(ink_soft));
     }
     let part_id = ui.make_persistent_id(("header name", "part"));
     if let Some(name) = quiet_name(ui, part_id, text::header::PART, &recipe.name, text::header::PART, most) {
@@ -91,7 +161,7 @@ fn names(ui: &mut Ui, state: &State, queue: &mut Queue, narrow: bool) {
         let words = RichText::new(text::header::NAME_A_COSTUME).small().color(ink_soft);
         let button = ui.add(egui::Button::new(words).frame(false));
         if button.on_hover_text(text::header::NAME_A_COSTUME_HINT).clicked() {
-            ui.data_mut(|d| d.insert_temp(naming_id, ()));
+            ui.data_mut(|d| d.insert_temp(naming_id(), ()));
             ui.memory_mut(|m| m.request_focus(costume_id));
             ui.ctx().request_repaint();
         }
@@ -121,12 +191,12 @@ fn quiet_name(ui: &mut Ui, id: egui::Id, label: &str, name: &str, hint: &str, mo
     typed
 }
 
-fn saved(ui: &mut Ui, state: &State, queue: &mut Queue) {
+fn saved(ui: &mut Ui, state: &State, queue: &mut Queue, head: Head) {
     let paper = Paper::of(ui.visuals());
     let unsaved = state.document.is_unsaved();
     let words = match (unsaved, state.saved_at) {
+        _ if head != Head::Whole => String::new(),
         (true, _) => text::header::NOT_SAVED.to_owned(),
-        (false, Some(_)) if ui.ctx().content_rect().width() < LOW_ON_ROOM => String::new(),
         (false, Some(then)) => {
             let now = SystemTime::now();
             // The words change by the minute.

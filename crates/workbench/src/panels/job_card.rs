@@ -1,6 +1,6 @@
 //! The job card: one sheet with numbered lines, in the order of the work.
 
-use egui::{Panel, ScrollArea, Stroke, Ui};
+use egui::{Panel, Rect, ScrollArea, Stroke, Ui};
 
 use super::line::{NUMBER_COLUMN, line, remark};
 use super::{line_bores, line_cuts, line_kit, line_lays, line_shells, line_size, line_stock};
@@ -20,7 +20,14 @@ pub fn job_card(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let frame = egui::Frame::new().fill(paper.sheet);
     // In a narrow window the bench keeps nearly half.
     let most = (ui.ctx().content_rect().width() * MOST_SHARE).clamp(LEAST, MOST);
-    Panel::left("job card").default_size(330.0).size_range(LEAST..=most).frame(frame).show(ui, |ui| {
+    let mut panel = Panel::left("job card").default_size(330.0).size_range(LEAST..=most).frame(frame);
+    // What is dragged would slip away from under the pointer, were the card to grow with its words.
+    if let Some(card) = ui.data(|d| d.get_temp::<Rect>(card_key()))
+        && (state.is_shown_elsewhere() || is_dragging_beside(ui, card))
+    {
+        panel = panel.exact_size(card.width());
+    }
+    let shown = panel.show(ui, |ui| {
         let sheet = ui.max_rect();
         let kept = kept_still(ui, sheet);
         let scrolled = ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
@@ -35,17 +42,28 @@ pub fn job_card(ui: &mut Ui, state: &State, queue: &mut Queue) {
         let x = sheet.left() + NUMBER_COLUMN;
         ui.painter().vline(x, sheet.y_range(), Stroke::new(1.0, paper.margin_line));
     });
+    ui.data_mut(|d| d.insert_temp(card_key(), shown.response.rect));
 }
 
 /// How high the sheet is at least: where it is scrolled to its end, and gets shorter or is seen more of while the pointer is
 /// on it, what is there to be pressed would slip away from under the pointer.
-fn kept_still(ui: &Ui, seen: egui::Rect) -> f32 {
+fn kept_still(ui: &Ui, seen: Rect) -> f32 {
     let offset = ui.data(|d| d.get_temp::<f32>(offset_key())).unwrap_or(0.0);
     if offset > 0.0 && ui.rect_contains_pointer(seen) { offset + seen.height() } else { 0.0 }
 }
 
 fn offset_key() -> egui::Id {
     egui::Id::unique("how far the job card is scrolled")
+}
+
+/// Whether a button went down beyond the edge of the card, which is dragged itself to make the card wider, and is held.
+fn is_dragging_beside(ui: &Ui, card: Rect) -> bool {
+    let edge = card.right() + ui.style().interaction.resize_grab_radius_side;
+    ui.input(|i| i.pointer.press_origin()).is_some_and(|from| from.x > edge)
+}
+
+fn card_key() -> egui::Id {
+    egui::Id::unique("where the job card is")
 }
 
 fn content(ui: &mut Ui, state: &State, queue: &mut Queue, line: Line) {

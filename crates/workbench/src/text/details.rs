@@ -6,7 +6,8 @@ pub const LOOKING: &str = "looking for creases, flat faces, mirror planes and wa
 pub const NEARBY: &str = "details nearby";
 pub const GO_THERE_HINT: &str = "Lay the cut along it: one step, undo takes it back";
 pub const BEST_PLACE: &str = "best place nearby";
-pub const BEST_PLACE_HINT: &str = "The least move, or else the least tilt, with which both sides fit one of the beds";
+pub const BEST_PLACE_HINT: &str = "The least move, or else the least tilt, with which both sides fit one of the \
+                                   beds; a little more where both have a flat on it then";
 pub const FITS_HERE: &str = "Both sides fit where it is.";
 pub const FITS_NOWHERE: &str = "No move and no tilt of up to 30° leaves two sides that fit: cut once more.";
 pub const PARTS_NOTHING: &str = "It parts nothing here.";

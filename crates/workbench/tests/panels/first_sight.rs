@@ -156,6 +156,7 @@ fn a_kit_of_an_earlier_run_is_told_and_crumbs_are_counted() {
     again.press(Modifiers::NONE, Key::N);
     again.click("Y");
     again.type_into("offset", "289.7");
+    assert!(again.sees("above A3: crumb"), "{:?}", again.texts("A3"));
     again.press(Modifiers::NONE, Key::Escape);
     again.press(Modifiers::NONE, Key::Num8);
     assert!(again.sees("1 piece is a crumb that the kit will hold too"), "{:?}", again.texts("crumb"));

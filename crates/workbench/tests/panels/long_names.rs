@@ -26,7 +26,7 @@ fn rect(bench: &Bench, label: &str) -> Rect {
 #[test]
 fn long_names_push_nothing_out_of_a_small_window() {
     let mut bench = small_window();
-    let row = ["name of the costume", "name of the part", "save", "undo", "redo", "open", "commands"];
+    let row = ["name of the costume", "name of the part", "save", "undo", "redo", "history", "open", "commands"];
     let rects = row.map(|label| rect(&bench, label));
     for (pair, names) in rects.windows(2).zip(row.windows(2)) {
         assert!(pair[0].right() <= pair[1].left() + 0.5, "{names:?} lie on each other: {rects:?}");
@@ -40,6 +40,31 @@ fn long_names_push_nothing_out_of_a_small_window() {
     let bench_rect = rect(&bench, seamwright::bench::ACCESSIBLE_NAME);
     assert!(bench_rect.width() > 0.4 * 640.0, "the bench keeps its share: {bench_rect:?}");
     assert!(rect(&bench, CUT).right() < bench_rect.left(), "the cut's name stays on the card, and is known whole");
+}
+
+#[test]
+fn every_button_of_the_head_stays_in_a_window_however_narrow() {
+    let mut bench = small_window();
+    // From the usual window down to the smallest one at twice the size of writing.
+    for width in [1280.0, 900.0, 760.0, 640.0, 560.0, 500.0, 440.0] {
+        bench.harness.set_size(vec2(width, 360.0));
+        bench.settle();
+        let row = ["name of the costume", "name of the part", "save", "undo", "redo", "history", "open", "commands"];
+        let undo = |node: &egui_kittest::Node<'_>| {
+            node.label().is_some_and(|label| label.starts_with("undo")) && node.role() == Role::Button
+        };
+        let rects = row.map(|label| match label {
+            "undo" => bench.harness.get_by(undo).rect(),
+            label => rect(&bench, label),
+        });
+        for (i, a) in rects.iter().enumerate() {
+            assert!(a.left() >= 0.0 && a.right() <= width && a.width() > 20.0, "{} at {width}: {a:?}", row[i]);
+            assert!(rects[i + 1..].iter().all(|b| !a.shrink(0.5).intersects(b.shrink(0.5))), "{width}: {rects:?}");
+        }
+        assert!(rects.iter().all(|rect| rect.bottom() < 80.0), "{width}: {rects:?}");
+    }
+    bench.click("history");
+    assert!(bench.sees("call it helm"), "the list of steps opens");
 }
 
 #[test]

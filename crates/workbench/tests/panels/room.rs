@@ -30,6 +30,23 @@ fn notes_and_ledger_take_what_they_need_and_the_job_card_gets_the_rest() {
 }
 
 #[test]
+fn the_job_card_keeps_its_width_while_something_is_dragged_or_typed() {
+    let mut bench = Bench::with_model();
+    bench.open_line("4 Bores");
+    bench.click("bore along Z");
+    let left = |bench: &Bench| rect(bench, seamwright::bench::ACCESSIBLE_NAME).left();
+    let before = left(&bench);
+    let bore = bench.recipe().bores[0].clone();
+    for far in [12.5, 123_456_789.125, 40.0] {
+        let line_mm = bore.line_mm.iter().map(|p| [p[0] + far, p[1] + far, p[2]]).collect();
+        let change = seamwright_project::BoreChange::Line { line_mm, placed: seamwright_project::Placed::Typed };
+        bench.ask(Action::Bore(seamwright::app::BoreAction::Preview(bore.id, Some(change))));
+        assert_eq!(left(&bench), before, "moved by {far} mm");
+    }
+    bench.ask(Action::Bore(seamwright::app::BoreAction::Preview(bore.id, None)));
+}
+
+#[test]
 fn the_numbers_of_a_bed_stay_where_they_are_whatever_its_shape() {
     let mut bench = Bench::with_model();
     bench.open_line("7 Lays");

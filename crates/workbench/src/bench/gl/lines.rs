@@ -36,13 +36,24 @@ pub fn draw_grazes(shot: &Shot<'_>, programs: &Programs, gl: &Context) {
 /// What is lit up, as well behind surfaces as before them.
 pub fn draw_lit(shot: &Shot<'_>, programs: &Programs, gl: &Context) {
     let Some(segments) = Segments::new(shot, gl, shot.frame.scene.lit.iter().map(Vec::as_slice)) else { return };
-    let style = &shot.frame.style;
-    let seat = Stroke { width: 4.4, alpha: 0.6, ..Stroke::new(style.tag) };
-    let hidden = Stroke { width: 2.0, alpha: 0.85, hidden: true, round: false, ..Stroke::new(style.warning) };
-    for stroke in [hidden, seat, Stroke { width: 2.4, ..Stroke::new(style.warning) }] {
+    let [rim, band, middle] = shot.frame.style.lit;
+    let behind = |width: f64, colour| Stroke { width, alpha: 0.8, hidden: true, ..Stroke::new(colour) };
+    let before = |width: f64, colour| Stroke { width, ..Stroke::new(colour) };
+    let strokes = [
+        behind(4.0, rim),
+        behind(2.2, band),
+        before(LIT_POINTS[0], rim),
+        before(LIT_POINTS[1], band),
+        before(LIT_POINTS[2], middle),
+    ];
+    for stroke in strokes {
         segments.draw(shot, programs, &stroke);
     }
 }
+
+/// How wide what is lit up is drawn, from its rim to its middle, points: wider than any line of a hatch. Our own choice, by
+/// eye.
+const LIT_POINTS: [f64; 3] = [8.0, 5.6, 2.6];
 
 /// Lines of a guide in pencil: the room that a piece is held against.
 pub fn draw_pencil(shot: &Shot<'_>, programs: &Programs, gl: &Context) {

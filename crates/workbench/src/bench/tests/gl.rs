@@ -34,11 +34,14 @@ fn say(text: &str) {
 pub(in crate::bench) const SIZE: u32 = 240;
 
 pub(super) fn picture(gl: &mut HeadlessGl, scene: &Scene, camera: Camera) -> RgbaImage {
+    styled_picture(gl, scene, camera, &BenchStyle::light())
+}
+
+pub(super) fn styled_picture(gl: &mut HeadlessGl, scene: &Scene, camera: Camera, style: &BenchStyle) -> RgbaImage {
     let mut bench = Bench::new(Box::new(gl.painter().expect("a painter")));
     bench.set_camera(camera);
-    let style = BenchStyle::light();
     let image = gl.picture(SIZE, SIZE, 1.0, |ui| {
-        bench.show(ui, scene, Mode::Look, &style);
+        bench.show(ui, scene, Mode::Look, style);
     });
     bench.shutdown();
     image.expect("a picture")

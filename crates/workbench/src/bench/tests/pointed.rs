@@ -8,9 +8,9 @@ use egui_kittest::Harness;
 use seamwright_geometry::Point;
 
 use super::gestures::{desk, rect, seen};
-use super::gl::{difference, front, headless, picture};
+use super::gl::{SIZE, difference, front, headless, picture, styled_picture};
 use super::{cube_scene, cuboid, drawn};
-use crate::bench::{Bench, BenchStyle, Emphasis, Frame, Mode, Scene, ViewportPainter};
+use crate::bench::{Bench, BenchStyle, Emphasis, Frame, Mode, Scene, Tone, ViewportPainter};
 
 /// Keeps what it is asked to paint.
 #[derive(Clone, Default)]
@@ -93,6 +93,28 @@ fn a_ring_and_words_stand_at_the_place_also_where_it_lies_inside() {
         let count = shown.pixels().filter(|p| is_warning(p)).count();
         let before = plain.pixels().filter(|p| is_warning(p)).count();
         assert!(count > before + 150, "{what}: {before} {count}");
+    }
+}
+
+/// Light and dark lie side by side where a line is lit up: it shows whatever it lies on, as strongly on paper of either kind.
+#[test]
+fn lines_that_are_lit_up_are_plain_on_every_verdict() {
+    let Some(mut gl) = headless() else { return };
+    let line = vec![Point::new(-40.0, -50.0, 0.0), Point::new(40.0, -50.0, 0.0)];
+    for tone in Tone::ALL {
+        let mut scene = Scene { lit: Arc::new(vec![line.clone()]), ..cube_scene() };
+        scene.drawn[0].tone = tone;
+        for style in [BenchStyle::light(), BenchStyle::dark()] {
+            let image = styled_picture(&mut gl, &scene, front(), &style);
+            let grey = |x: u32, y: u32| {
+                image.get_pixel(x, y).0[..3].iter().map(|&c| u32::from(c)).sum::<u32>() / 3
+            };
+            for x in (SIZE / 2 - 20)..(SIZE / 2 + 20) {
+                let across: Vec<u32> = (SIZE / 2 - 6..SIZE / 2 + 6).map(|y| grey(x, y)).collect();
+                let (low, high) = (across.iter().min().unwrap(), across.iter().max().unwrap());
+                assert!(high - low > 150, "{tone:?} at {x}: {across:?}");
+            }
+        }
     }
 }
 

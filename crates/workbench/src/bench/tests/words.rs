@@ -1,11 +1,15 @@
 //! Words over the picture keep clear of each other, and of the hand.
 
-use egui::{Rect, Vec2};
-use seamwright_geometry::{Point, Vector};
+use std::sync::Arc;
 
-use super::cube_scene;
-use super::gestures::{desk, hover, seen};
-use crate::bench::{Dimension, Label, Mode, Scene};
+use egui::{Modifiers, PointerButton, Rect, Vec2, vec2};
+use egui_kittest::Harness;
+use seamwright_geometry::{Detail, DetailKind, Plane, Point, Vector, Verdict};
+
+use super::gestures::{Desk, button, cut_desk, desk, hover, rect, seen, view};
+use super::{cube, cube_scene};
+use crate::bench::handles::Handles;
+use crate::bench::{Band, Dimension, Label, Mode, Scene, SideSaid, StandardView, Tone};
 
 #[test]
 fn words_at_a_place_keep_clear_of_the_ring_under_the_pointer_and_of_the_magnifier() {
@@ -57,4 +61,97 @@ fn measures_at_one_place_are_all_told_and_none_covers_another() {
             assert!(!a.shrink(2.0).intersects(b.shrink(2.0)), "{a:?} {b:?}");
         }
     }
+}
+
+/// Takes the arrow of the cut and pulls it up; the button stays down.
+fn pulled(h: &mut Harness<'_, Desk>, mm: f64) -> egui::Pos2 {
+    let cut = h.state().scene.cut.expect("a cut");
+    let handles = Handles::of(&cut, &view(h), None);
+    let tip = handles.arrow.expect("seen from the side").above[1];
+    let from = seen(h, &tip);
+    hover(h, from);
+    button(h, from, PointerButton::Primary, true, Modifiers::NONE);
+    let to = seen(h, &(tip + Vector::z() * mm));
+    h.hover_at(to);
+    h.step();
+    h.step();
+    to
+}
+
+#[test]
+fn what_is_said_of_a_dragged_cut_keeps_apart_in_every_view_and_in_a_small_window() {
+    let said = |slack_mm| SideSaid { verdict: Verdict::TooBig, tone: Tone::TooBig, slack_mm, exact: false };
+    let bands = [
+        Band { along_mm: [-20.0, 30.0], is_exact: true, typed_mm: [-20.0, 30.0] },
+        Band { along_mm: [30.0, -20.0], is_exact: true, typed_mm: [30.0, -20.0] },
+    ];
+    let crease = Plane::new(Vector::z(), 24.5).unwrap();
+    let places = vec![Point::new(-50.0, -50.0, 24.5), Point::new(50.0, -50.0, 24.5)];
+    let detail = Detail { plane: crease, kind: DetailKind::Crease, off_mm: 0.4, extent: 100.0, places };
+    for size in [vec2(1000.0, 700.0), vec2(640.0, 360.0), vec2(380.0, 210.0)] {
+        for from in [StandardView::ThreeQuarter, StandardView::Front, StandardView::Right] {
+            for band in bands {
+                let mut h = cut_desk();
+                h.set_size(size);
+                h.run();
+                let bounds = cube().bounds().unwrap();
+                h.state_mut().bench.look_at_from(&bounds, from);
+                h.run();
+                let scene = &mut h.state_mut().scene;
+                scene.details = Arc::new(vec![detail.clone()]);
+                scene.cut_words = vec![
+                    ("outline 742 mm, 2 islands, 61.0 cm², thinnest wall 1.2 mm".into(), false),
+                    ("grazes the surface for 40 mm at 4°".into(), true),
+                ];
+                let cut = scene.cut.as_mut().unwrap();
+                (cut.said, cut.band) = ([Some(said(-12.4)), Some(said(-3.1))], Some(band));
+                let hand = pulled(&mut h, 14.0);
+                let covered = &h.state().bench.covered;
+                assert!(covered.len() >= 4, "number, both sides, and the keys: {covered:?}");
+                let room = rect(&h);
+                for (i, a) in covered.iter().enumerate() {
+                    assert!(room.contains_rect(*a), "{size:?} {from:?}: {a:?} is cut off");
+                    assert!(!a.contains(hand), "{size:?} {from:?}: {a:?} lies under the hand");
+                    for b in &covered[i + 1..] {
+                        assert!(!a.shrink(1.0).intersects(b.shrink(1.0)), "{size:?} {from:?}: {a:?} {b:?}");
+                    }
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn what_is_said_of_a_dragged_cut_stays_beside_its_handle_as_the_hand_moves() {
+    let mut h = cut_desk();
+    let said = SideSaid { verdict: Verdict::Turned, tone: Tone::Turned, slack_mm: 3.2, exact: true };
+    h.state_mut().scene.cut.as_mut().unwrap().said = [Some(said); 2];
+    let first = pulled(&mut h, 5.0);
+    // The keys at the foot come first; then the number, below, above.
+    let beside = |h: &Harness<'_, Desk>, at: egui::Pos2| -> Vec<Vec2> {
+        h.state().bench.covered[1..].iter().map(|slip| slip.center() - at).collect()
+    };
+    let before = beside(&h, first);
+    assert_eq!(before.len(), 3, "{before:?}");
+    for by in [2.0, 5.0, 9.0, 4.0] {
+        let at = first - vec2(0.0, by);
+        h.hover_at(at);
+        h.step();
+        h.step();
+        for (then, now) in before.iter().zip(beside(&h, at)) {
+            assert!((*then - now).length() < 12.0, "a slip jumped: {then:?} {now:?}");
+        }
+    }
+}
+
+#[test]
+fn what_lies_over_the_bench_hides_no_words_of_a_drag() {
+    let mut h = cut_desk();
+    let to = pulled(&mut h, 6.0);
+    let number = h.state().bench.covered[1];
+    h.state_mut().bench.keep_clear_of(vec![number.expand(30.0)]);
+    h.step();
+    h.step();
+    let moved = h.state().bench.covered[1];
+    assert!(!moved.intersects(number.expand(30.0)) && (moved.center() - to).length() < 260.0, "{moved:?}");
 }

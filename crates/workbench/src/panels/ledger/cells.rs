@@ -10,6 +10,7 @@ use crate::app::style::Paper;
 use crate::app::{Piece, words};
 use crate::panels::piece_on_beds::stands;
 use crate::panels::swatch::swatch;
+use crate::shown::tone_on_bed;
 use crate::text;
 
 /// Shows one cell; `true` where the row was chosen by its mark.
@@ -136,7 +137,7 @@ pub(super) fn fit_told(state: &State, piece: &Piece, bed: usize, fit: &Fit) -> S
 
 fn fit_cell(ui: &mut Ui, piece: &Piece, fit: &Fit, words: &str, told: &str) {
     let means = if piece.is_crumb() { text::verdicts::CRUMB_MEANS } else { text::verdicts::means(fit.verdict) };
-    swatch(ui, tone_of(fit.verdict)).on_hover_text(means);
+    swatch(ui, tone_on_bed(piece, fit)).on_hover_text(means);
     let paper = Paper::of(ui.visuals());
     let ink = if fit.verdict.fits() && !piece.is_crumb() { paper.ink } else { paper.warning };
     ui.label(RichText::new(words).color(ink)).on_hover_text(told);
