@@ -98,11 +98,13 @@ pub fn nearest_place(
         }
         let flat = trials.nearest_along(&plane, guess, Sits::Flat)?;
         let extent_mm = trials.extent_mm(&plane.normal());
-        return Ok(match flat.filter(|flat| is_near((flat.offset_mm() - plane.offset_mm()).abs(), least_mm, extent_mm)) {
-            Some(flat) => told(&flat, &through, Flat::Farther { least_mm }, &trials),
-            None if here == Sits::Tilted => Nearest::Here,
-            None => told(&place, &through, Flat::NotBoth, &trials),
-        });
+        return Ok(
+            match flat.filter(|flat| is_near((flat.offset_mm() - plane.offset_mm()).abs(), least_mm, extent_mm)) {
+                Some(flat) => told(&flat, &through, Flat::Farther { least_mm }, &trials),
+                None if here == Sits::Tilted => Nearest::Here,
+                None => told(&place, &through, Flat::NotBoth, &trials),
+            },
+        );
     }
     let tilted = placing.nearby(&plane, &through, progress)?.filter(|near| near.tilted_deg > 0.0);
     let Some(tilted) = tilted else { return Ok(Nearest::Nowhere) };

@@ -141,12 +141,7 @@ impl<'a> Trials<'a> {
 
     /// The offset nearest to that of `from`, with its normal, at which both sides sit so well at `least`; rounded to what can
     /// be read and typed where they do there too: a tenth of a millimetre, or a hundredth.
-    pub fn nearest_along(
-        &mut self,
-        from: &Plane,
-        guess: Option<Stretch>,
-        least: Sits,
-    ) -> Result<Option<Plane>, Stop> {
+    pub fn nearest_along(&mut self, from: &Plane, guess: Option<Stretch>, least: Sits) -> Result<Option<Plane>, Stop> {
         let normal = from.normal();
         let at = |offset: f64| Plane::new(normal, offset).unwrap_or(*from);
         let extent = self.extent_mm(&normal);

@@ -121,6 +121,9 @@ mod tests {
              freely"
         );
         assert!(up(Flat::Farther { least_mm: 0.0 }).ends_with("; where it is, one fits only tilted freely"));
-        assert_eq!(up(Flat::NotBoth), "move brow by 9.0 mm upwards, and both sides fit, one of them only tilted freely");
+        assert_eq!(
+            up(Flat::NotBoth),
+            "move brow by 9.0 mm upwards, and both sides fit, one of them only tilted freely"
+        );
     }
 }

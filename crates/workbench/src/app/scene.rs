@@ -5,8 +5,9 @@ use std::sync::Arc;
 use seamwright_geometry::{Bounds, Point};
 use seamwright_project::{CutForm, PartId, PieceId};
 
+use super::bodies::Bodies;
 use super::compare::Compared;
-use super::engine::Piece;
+use super::engine::{Outcome, Piece};
 use super::state::{Line, State, Tool};
 use super::{beds, bores, drawn, leaders, outline, pointing};
 use crate::bench::{
@@ -21,7 +22,8 @@ pub fn build(state: &State, outlines: &Arc<Vec<Vec<Point>>>) -> Scene {
     let (steps, dimensions) = state.stepped_lines().unzip();
     let mut drawn = drawn::drawn_pieces(state);
     let tapes = state.tape_lines().iter().cloned();
-    let pencil = Arc::new(room_around(&drawn).into_iter().chain(leader_lines(state, &drawn)).chain(tapes).collect());
+    let leaders = state.outcome.iter().flat_map(|outcome| leader_lines(state, outcome, &state.bodies, &drawn));
+    let pencil = Arc::new(room_around(&drawn).into_iter().chain(leaders).chain(tapes).collect());
     if drawn.is_empty() {
         let flat = state.shown_cut().is_some_and(|shown| shown.form == CutForm::Flat);
         let follows_cut = flat && in_hand.is_some();
@@ -132,14 +134,16 @@ pub fn piece_of(state: &State, mesh: MeshId) -> Option<&Piece> {
     state.pieces().get(usize::try_from(mesh.0).ok()?)
 }
 
-/// Lines from seam to seam while the pieces are drawn apart.
-fn leader_lines(state: &State, drawn: &[Drawn]) -> Vec<Vec<Point>> {
-    let Some(outcome) = state.outcome.as_ref().filter(|_| state.exploded > 0.0) else { return Vec::new() };
+/// Lines from seam to seam of `outcome` while the pieces are drawn apart.
+fn leader_lines(state: &State, outcome: &Outcome, bodies: &Bodies, drawn: &[Drawn]) -> Vec<Vec<Point>> {
+    if state.exploded == 0.0 {
+        return Vec::new();
+    }
     let offset = |id: &PieceId| {
         let at = outcome.pieces.iter().position(|piece| piece.id == *id)?;
         drawn.get(at).filter(|drawn| drawn.emphasis != Emphasis::Hidden).map(|drawn| drawn.offset)
     };
-    leaders::lines(outcome, &state.bodies.seam_places, offset)
+    leaders::lines(outcome, &bodies.seam_places, offset)
 }
 
 /// The scene of earlier results, bare of all that is being done now; `None` while they are not there.
@@ -154,6 +158,7 @@ pub fn earlier(state: &State, compared: &Compared) -> Option<Scene> {
         tone: shown::tone_of_piece(piece),
         offset: offsets[i],
         emphasis: if state.sets.hidden.contains(&piece.id) { Emphasis::Hidden } else { Emphasis::Plain },
+        held_against: shown::held_against(&outcome.recipe, piece, piece.bed),
         ..Drawn::new(MeshId(i as u64), body.clone())
     };
     let drawn: Vec<Drawn> = outcome.pieces.iter().zip(&bodies.pieces).enumerate().map(piece).collect();
@@ -165,7 +170,8 @@ pub fn earlier(state: &State, compared: &Compared) -> Option<Scene> {
     };
     let labels = outcome.pieces.iter().zip(&drawn).filter(|(_, drawn)| drawn.emphasis != Emphasis::Hidden).map(label);
     let bed = Some(BedUnderneath::under(outcome.recipe.bed.clone(), &part));
-    Some(Scene { labels: labels.collect(), drawn, bed, ..Scene::default() })
+    let pencil = Arc::new(leader_lines(state, outcome, bodies, &drawn));
+    Some(Scene { labels: labels.collect(), drawn, bed, pencil, ..Scene::default() })
 }
 
 /// The room of the bed around the piece that is selected, or under the pointer, if it sticks out of it.

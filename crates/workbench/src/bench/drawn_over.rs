@@ -32,6 +32,38 @@ impl Bench {
         ring.into_iter().chain(pointed).chain(self.magnifier.shown.map(|magnified| magnified.rect)).collect()
     }
 
+    /// The drag of a handle of the cut that goes on.
+    fn cut_drag(&self) -> Option<&Drag> {
+        match &self.gesture {
+            Gesture::Handle(drag) => Some(drag.as_ref()),
+            _ => None,
+        }
+    }
+
+    /// The handles of the cut, its band, and what is said of it, clear of these and of what lies over the bench.
+    fn draw_cut(
+        &mut self,
+        overlay: &Overlay,
+        scene: &Scene,
+        (cut, handles, hovered): (&CutInHand, &Handles, Option<Handle>),
+        mut clear: Vec<Rect>,
+    ) {
+        let drag = self.cut_drag();
+        overlay.band(cut, handles, drag);
+        overlay.handles(handles, hovered, drag);
+        let mut said = Vec::new();
+        if let Some(drag) = drag {
+            let no_details = scene.details.is_empty();
+            overlay.hint(if no_details { text::bench::DRAG_KEYS } else { text::bench::DRAG_KEYS_DETAILS });
+            let beneath = self.told_of_cut(overlay, scene, (cut, handles, drag));
+            said.extend(overlay.handle_said(cut, handles, drag, beneath));
+            said.extend(overlay.sides_said(cut, handles));
+        }
+        said.extend(overlay.band_said(cut, handles, hovered, drag));
+        clear.extend(&self.overlaid);
+        overlay.say(&said, &clear, &mut self.said);
+    }
+
     /// What is told of the cut beneath the number of the handle that is dragged: the detail that it is drawn to, warnings,
     /// and where there is room what else every frame knows.
     fn told_of_cut(
@@ -63,7 +95,13 @@ impl Bench {
         let view = self.view(response);
         let overlay = Overlay::new(ui.painter_at(response.rect), view, style);
         overlay.compass();
-        overlay.words(scene, &self.under_the_hand(&overlay, scene, mode, aim));
+        let mut clear = self.under_the_hand(&overlay, scene, mode, aim);
+        if let Some(cut) = scene.cut.as_ref().filter(|cut| cut.held) {
+            let handles = Handles::of(cut, &view, self.cut_drag());
+            clear.extend(overlay.handles_cover(&handles, self.cut_drag()));
+            clear.extend(overlay.band_covers(cut, &handles, self.cut_drag()));
+        }
+        overlay.words(scene, &clear);
         let pointer = response.hover_pos();
         let undone = pointer.filter(|_| mode == Mode::PickPoints).and_then(|at| picked_under(scene, &view, at));
         overlay.residuals(&scene.residuals);
@@ -76,40 +114,18 @@ impl Bench {
             overlay.selection_box(boxed);
             overlay.taken_by_box(scene, &pick::within(scene, &view, boxed));
         }
-        let drag = match &self.gesture {
-            Gesture::Handle(drag) => Some(drag.as_ref()),
-            _ => None,
-        };
         self.hung = None;
         if let Some(cut) = scene.cut.as_ref().filter(|c| c.held) {
-            let handles = Handles::of(cut, &view, drag);
+            let handles = Handles::of(cut, &view, self.cut_drag());
             let numbers = [Handle::Move, Handle::TiltFirst, Handle::TiltSecond]
                 .map(|handle| overlay.number_place(&handles, handle));
             self.hung = Some((handles.seat, numbers));
             let free = matches!(self.gesture, Gesture::Nothing);
             let hovered = pointer.filter(|_| free).and_then(|at| handles.under(&view, at));
-            overlay.band(cut, &handles, drag);
-            overlay.handles(cut, &handles, hovered, drag);
-            let mut said = Vec::new();
-            if let Some(drag) = drag {
-                overlay.hint(if scene.details.is_empty() {
-                    text::bench::DRAG_KEYS
-                } else {
-                    text::bench::DRAG_KEYS_DETAILS
-                });
-                let beneath = self.told_of_cut(&overlay, scene, (cut, &handles, drag));
-                said.extend(overlay.handle_said(cut, &handles, drag, beneath));
-                said.extend(overlay.sides_said(cut, &handles));
-            }
-            said.extend(overlay.band_said(cut, &handles, hovered, drag));
             let hand = response.interact_pointer_pos().or(pointer);
-            let mut clear = self.under_the_hand(&overlay, scene, mode, aim);
             clear.extend(hand.map(|at| Rect::from_center_size(at, Vec2::splat(HAND))));
-            clear.extend(overlay.handles_cover(&handles, drag));
-            clear.extend(overlay.band_covers(cut, &handles, drag));
-            clear.extend(&self.overlaid);
-            overlay.say(&said, &clear, &mut self.said);
-            if drag.is_some() {
+            self.draw_cut(&overlay, scene, (cut, &handles, hovered), clear);
+            if self.cut_drag().is_some() {
                 ui.ctx().set_cursor_icon(egui::CursorIcon::Grabbing);
             } else if hovered.is_some() {
                 ui.ctx().set_cursor_icon(egui::CursorIcon::Grab);

@@ -13,7 +13,7 @@ use super::words::beads;
 
 impl Overlay<'_> {
     /// The handles of the cut.
-    pub fn handles(&self, cut: &CutInHand, handles: &Handles, hovered: Option<Handle>, drag: Option<&Drag>) {
+    pub fn handles(&self, handles: &Handles, hovered: Option<Handle>, drag: Option<&Drag>) {
         let active = drag.map(|d| d.handle).or(hovered);
         for (i, knob) in handles.knobs.iter().enumerate() {
             let handle = [Handle::TiltFirst, Handle::TiltSecond][i];

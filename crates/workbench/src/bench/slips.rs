@@ -16,8 +16,8 @@ pub struct Slip {
     pub size: Vec2,
     /// Whether they are told in any case; others are left out where there is no room.
     pub needed: bool,
-    /// Where they stood last, as told by [`Laid::place`]: they stay there while it is free, so that words do not jump about
-    /// under a hand that moves.
+    /// Where they stood last, as told by [`Laid::place`]: they stay there while it is free and no nearer place has ample room,
+    /// so that words do not jump about under a hand that moves.
     pub kept: Option<usize>,
 }
 
@@ -56,7 +56,9 @@ const PLACES: [(bool, f32); 22] = [
     (false, -8.0),
 ];
 /// What is kept free between two slips, points.
-const APART: f32 = 3.0;
+const APART: f32 = 2.0;
+/// What must be free about a nearer place for words to go there from where they stand, points. Our own choice, by eye.
+const AMPLE: f32 = 14.0;
 
 /// Lays out `slips` within `room`, the first of them first: each as near to what it is about as it keeps clear of those before it
 /// and of `clear_of`. Where there is no such place, what is needed stands where it covers least; `None` for the rest.
@@ -65,11 +67,15 @@ pub fn lay_out(slips: &[Slip], room: Rect, clear_of: &[Rect]) -> Vec<Option<Laid
     let mut laid = Vec::with_capacity(slips.len());
     for slip in slips {
         let places: Vec<Rect> = PLACES.iter().map(|(own_side, lines)| slip.at(*own_side, *lines, room)).collect();
-        let covered = |rect: &Rect| taken.iter().map(|other| overlap(other, &rect.expand(APART))).sum::<f32>();
-        let is_free = |place: &usize| covered(&places[*place]) == 0.0;
+        let covered = |place: usize, about: f32| {
+            taken.iter().map(|other| overlap(other, &places[place].expand(about))).sum::<f32>()
+        };
+        let is_free = |place: &usize| covered(*place, APART) == 0.0;
         let kept = slip.kept.filter(|place| *place < places.len() && is_free(place));
-        let least = || (0..places.len()).min_by(|a, b| covered(&places[*a]).total_cmp(&covered(&places[*b])));
-        let place = kept
+        let nearer = kept.and_then(|kept| (0..kept).find(|place| covered(*place, AMPLE) == 0.0));
+        let least = || (0..places.len()).min_by(|a, b| covered(*a, APART).total_cmp(&covered(*b, APART)));
+        let place = nearer
+            .or(kept)
             .or_else(|| (0..places.len()).find(is_free))
             .or_else(|| if slip.needed { least() } else { None });
         let found = place.map(|place| Laid { rect: places[place], place });
@@ -159,15 +165,22 @@ mod tests {
     }
 
     #[test]
-    fn words_stay_on_their_side_while_they_can() {
+    fn words_stay_where_they_are_until_there_is_ample_room_nearer() {
         let room = Rect::from_min_size(Pos2::ZERO, vec2(900.0, 600.0));
         let one = slip(pos2(400.0, 300.0), vec2(20.0, 0.0), vec2(100.0, 22.0), true);
         let blocked = [Rect::from_min_size(pos2(420.0, 230.0), vec2(80.0, 140.0))];
         let moved = lay_out(&[one], room, &blocked)[0].unwrap();
         assert!(moved.rect.right() < 400.0, "across: {moved:?}");
         let kept = Slip { kept: Some(moved.place), ..one };
-        assert_eq!(lay_out(&[kept], room, &[])[0], Some(moved), "nothing is in the way any more, and it stays");
-        assert_eq!(lay_out(&[kept], room, &[moved.rect])[0].unwrap().place, 0, "something is in the way there");
+        let place = |clear_of: &[Rect]| lay_out(&[kept], room, clear_of)[0].unwrap().place;
+        let tight = [
+            Rect::from_min_size(pos2(420.0, 255.0), vec2(80.0, 30.0)),
+            Rect::from_min_size(pos2(420.0, 315.0), vec2(80.0, 60.0)),
+        ];
+        assert_eq!(lay_out(&[one], room, &tight)[0].unwrap().place, 0);
+        assert_eq!(place(&tight), moved.place, "it does not come back for a gap");
+        assert_eq!(place(&[]), 0, "with room it does");
+        assert_eq!(place(&[moved.rect]), 0, "and where something is in the way");
     }
 
     #[test]

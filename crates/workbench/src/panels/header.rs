@@ -170,7 +170,7 @@ fn names(ui: &mut Ui, state: &State, queue: &mut Queue, most: f32) {
 
 /// A name that looks like writing on the sheet until it is pointed at.
 fn quiet_name(ui: &mut Ui, id: egui::Id, label: &str, name: &str, hint: &str, most: f32) -> Option<String> {
-    let font = egui::TextStyle::Heading.resolve(ui.style());
+    let font = TextStyle::Heading.resolve(ui.style());
     let typed = ui.data(|d| d.get_temp::<String>(id));
     let text = typed.as_deref().unwrap_or(name);
     let shown = if text.is_empty() { hint } else { text };

@@ -50,11 +50,14 @@ fn every_button_of_the_head_stays_in_a_window_however_narrow() {
         bench.harness.set_size(vec2(width, 360.0));
         bench.settle();
         let row = ["name of the costume", "name of the part", "save", "undo", "redo", "history", "open", "commands"];
-        let undo = |node: &egui_kittest::Node<'_>| {
-            node.label().is_some_and(|label| label.starts_with("undo")) && node.role() == Role::Button
-        };
         let rects = row.map(|label| match label {
-            "undo" => bench.harness.get_by(undo).rect(),
+            // What it takes back may follow.
+            "undo" => bench
+                .harness
+                .get_by(|node| {
+                    node.role() == Role::Button && node.label().is_some_and(|label| label.starts_with("undo"))
+                })
+                .rect(),
             label => rect(&bench, label),
         });
         for (i, a) in rects.iter().enumerate() {

@@ -106,9 +106,7 @@ fn lines_that_are_lit_up_are_plain_on_every_verdict() {
         scene.drawn[0].tone = tone;
         for style in [BenchStyle::light(), BenchStyle::dark()] {
             let image = styled_picture(&mut gl, &scene, front(), &style);
-            let grey = |x: u32, y: u32| {
-                image.get_pixel(x, y).0[..3].iter().map(|&c| u32::from(c)).sum::<u32>() / 3
-            };
+            let grey = |x: u32, y: u32| image.get_pixel(x, y).0[..3].iter().map(|&c| u32::from(c)).sum::<u32>() / 3;
             for x in (SIZE / 2 - 20)..(SIZE / 2 + 20) {
                 let across: Vec<u32> = (SIZE / 2 - 6..SIZE / 2 + 6).map(|y| grey(x, y)).collect();
                 let (low, high) = (across.iter().min().unwrap(), across.iter().max().unwrap());

@@ -18,7 +18,7 @@ fn words_at_a_place_keep_clear_of_the_ring_under_the_pointer_and_of_the_magnifie
         let label = Label { at: place, text: "girth 760.0 mm".into(), strong: true, of: None };
         let mut h = desk(Scene { labels: vec![label], ..cube_scene() });
         let at = seen(&h, &place);
-        let words = |h: &egui_kittest::Harness<'_, super::gestures::Desk>| {
+        let words = |h: &Harness<'_, Desk>| {
             let covered = &h.state().bench.covered;
             assert_eq!(covered.len(), 1, "the words are there: {covered:?}");
             covered[0]
@@ -63,9 +63,14 @@ fn measures_at_one_place_are_all_told_and_none_covers_another() {
     }
 }
 
-/// Takes the arrow of the cut and pulls it up; the button stays down.
-fn pulled(h: &mut Harness<'_, Desk>, mm: f64) -> egui::Pos2 {
-    let cut = h.state().scene.cut.expect("a cut");
+/// So much is a point on the screen where the cut hangs, mm.
+fn point_mm(h: &Harness<'_, Desk>) -> f64 {
+    view(h).mm_per_point(&h.state().scene.cut.expect("a cut").seat())
+}
+
+/// Takes the arrow of the cut and pulls it up by about so many points; the button stays down.
+fn pulled(h: &mut Harness<'_, Desk>, points: f64) -> egui::Pos2 {
+    let (cut, mm) = (h.state().scene.cut.expect("a cut"), points * point_mm(h));
     let handles = Handles::of(&cut, &view(h), None);
     let tip = handles.arrow.expect("seen from the side").above[1];
     let from = seen(h, &tip);
@@ -85,9 +90,11 @@ fn what_is_said_of_a_dragged_cut_keeps_apart_in_every_view_and_in_a_small_window
         Band { along_mm: [-20.0, 30.0], is_exact: true, typed_mm: [-20.0, 30.0] },
         Band { along_mm: [30.0, -20.0], is_exact: true, typed_mm: [30.0, -20.0] },
     ];
-    let crease = Plane::new(Vector::z(), 24.5).unwrap();
-    let places = vec![Point::new(-50.0, -50.0, 24.5), Point::new(50.0, -50.0, 24.5)];
-    let detail = Detail { plane: crease, kind: DetailKind::Crease, off_mm: 0.4, extent: 100.0, places };
+    let crease_at = |z: f64| {
+        let (plane, kind) = (Plane::new(Vector::z(), z).unwrap(), DetailKind::Crease);
+        let places = vec![Point::new(-50.0, -50.0, z), Point::new(50.0, -50.0, z)];
+        Arc::new(vec![Detail { plane, kind, off_mm: 0.4, extent: 100.0, places }])
+    };
     for size in [vec2(1000.0, 700.0), vec2(640.0, 360.0), vec2(380.0, 210.0)] {
         for from in [StandardView::ThreeQuarter, StandardView::Front, StandardView::Right] {
             for band in bands {
@@ -97,17 +104,18 @@ fn what_is_said_of_a_dragged_cut_keeps_apart_in_every_view_and_in_a_small_window
                 let bounds = cube().bounds().unwrap();
                 h.state_mut().bench.look_at_from(&bounds, from);
                 h.run();
+                let point_mm = point_mm(&h);
                 let scene = &mut h.state_mut().scene;
-                scene.details = Arc::new(vec![detail.clone()]);
+                scene.details = crease_at(10.0 + 29.0 * point_mm);
                 scene.cut_words = vec![
                     ("outline 742 mm, 2 islands, 61.0 cm², thinnest wall 1.2 mm".into(), false),
                     ("grazes the surface for 40 mm at 4°".into(), true),
                 ];
                 let cut = scene.cut.as_mut().unwrap();
                 (cut.said, cut.band) = ([Some(said(-12.4)), Some(said(-3.1))], Some(band));
-                let hand = pulled(&mut h, 14.0);
+                let hand = pulled(&mut h, 30.0);
                 let covered = &h.state().bench.covered;
-                assert!(covered.len() >= 4, "number, both sides, and the keys: {covered:?}");
+                assert!(covered.len() >= 4, "number, both sides, and the keys at {size:?} {from:?}: {covered:?}");
                 let room = rect(&h);
                 for (i, a) in covered.iter().enumerate() {
                     assert!(room.contains_rect(*a), "{size:?} {from:?}: {a:?} is cut off");
@@ -126,7 +134,7 @@ fn what_is_said_of_a_dragged_cut_stays_beside_its_handle_as_the_hand_moves() {
     let mut h = cut_desk();
     let said = SideSaid { verdict: Verdict::Turned, tone: Tone::Turned, slack_mm: 3.2, exact: true };
     h.state_mut().scene.cut.as_mut().unwrap().said = [Some(said); 2];
-    let first = pulled(&mut h, 5.0);
+    let first = pulled(&mut h, 20.0);
     // The keys at the foot come first; then the number, below, above.
     let beside = |h: &Harness<'_, Desk>, at: egui::Pos2| -> Vec<Vec2> {
         h.state().bench.covered[1..].iter().map(|slip| slip.center() - at).collect()
@@ -147,7 +155,7 @@ fn what_is_said_of_a_dragged_cut_stays_beside_its_handle_as_the_hand_moves() {
 #[test]
 fn what_lies_over_the_bench_hides_no_words_of_a_drag() {
     let mut h = cut_desk();
-    let to = pulled(&mut h, 6.0);
+    let to = pulled(&mut h, 20.0);
     let number = h.state().bench.covered[1];
     h.state_mut().bench.keep_clear_of(vec![number.expand(30.0)]);
     h.step();
