@@ -134,6 +134,9 @@ impl App {
         self.state.selected_piece = Some(piece.id.clone());
         self.state.exploded = 0.0;
         self.state.advice.shown_cuts = Some((self.state.recipe().clone(), lines));
+        // Nothing else is shown any more, and all of the piece is in the picture.
+        (self.state.pointed, self.state.shown_finding) = (None, None);
+        self.look_at_selection();
     }
 
     /// Looks for advice on what does not fit, as it was asked for.

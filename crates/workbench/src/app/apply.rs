@@ -322,7 +322,7 @@ impl App {
         }
     }
 
-    fn look_at_selection(&mut self) {
+    pub(super) fn look_at_selection(&mut self) {
         let scene = scene::build(&self.state, &self.outlines);
         match scene.selected_bounds() {
             Some(bounds) => self.bench.frame(&bounds),

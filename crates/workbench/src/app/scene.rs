@@ -14,6 +14,7 @@ use crate::bench::{
     BedUnderneath, Body, CutInHand, Drawn, Emphasis, Label, MeshId, Mode, Residual, Scene, SurfaceHit, corners,
 };
 use crate::shown;
+use crate::text;
 
 /// The scene of this frame. Pieces have the number of their place in the outcome as [`MeshId`].
 pub fn build(state: &State, outlines: &Arc<Vec<Vec<Point>>>) -> Scene {
@@ -48,6 +49,7 @@ pub fn build(state: &State, outlines: &Arc<Vec<Vec<Point>>>) -> Scene {
         residuals: residuals(state),
         grazes: Arc::new(grazes(state)),
         cut_words: cut_words(state),
+        hint: state.shown_cut_lines().filter(|_| in_hand.is_none()).map(|_| text::bench::SHOWN_CUTS_KEYS),
         cut: in_hand,
         bore: bores::in_hand(state),
         picked: state.tool.picked().to_vec(),

@@ -18,9 +18,6 @@ use crate::text;
 
 /// What the hand on a handle covers, points.
 const HAND: f32 = 26.0;
-/// On a bench lower than this a dragged cut says only what the hand needs; the rest is on its card. Points; our own choice, by
-/// eye.
-const LOW: f32 = 300.0;
 
 impl Bench {
     /// What words keep clear of: the ring under the pointer, and the magnifier.
@@ -53,8 +50,8 @@ impl Bench {
         overlay.handles(handles, hovered, drag);
         let mut said = Vec::new();
         if let Some(drag) = drag {
-            let no_details = scene.details.is_empty();
-            overlay.hint(if no_details { text::bench::DRAG_KEYS } else { text::bench::DRAG_KEYS_DETAILS });
+            let short = scene.details.is_empty() || overlay.is_low();
+            overlay.hint(if short { text::bench::DRAG_KEYS } else { text::bench::DRAG_KEYS_DETAILS });
             let beneath = self.told_of_cut(overlay, scene, (cut, handles, drag));
             said.extend(overlay.handle_said(cut, handles, drag, beneath));
             said.extend(overlay.sides_said(cut, handles));
@@ -77,8 +74,8 @@ impl Bench {
         detail.into_iter().for_each(|detail| overlay.detail_dots(detail));
         let detail = detail.map(|detail| Words::new(detail::drawn_words(detail, drag), style.accent));
         let nowhere = overlay.no_band_said(cut, handles, drag).map(|none| Words::new(none, style.ink));
-        let is_low = overlay.view.rect.height() < LOW;
-        let told = scene.cut_words.iter().filter(|(_, is_warning)| *is_warning || !is_low);
+        // Where there is little room it says only what the hand needs; the rest is on its card.
+        let told = scene.cut_words.iter().filter(|(_, is_warning)| *is_warning || !overlay.is_low());
         let told = told.map(|(text, is_warning)| Words::new(text, if *is_warning { style.warning } else { style.ink }));
         detail.into_iter().chain(nowhere).chain(told).collect()
     }
@@ -95,6 +92,7 @@ impl Bench {
         let view = self.view(response);
         let overlay = Overlay::new(ui.painter_at(response.rect), view, style);
         overlay.compass();
+        scene.hint.into_iter().for_each(|hint| overlay.hint(hint));
         let mut clear = self.under_the_hand(&overlay, scene, mode, aim);
         if let Some(cut) = scene.cut.as_ref().filter(|cut| cut.held) {
             let handles = Handles::of(cut, &view, self.cut_drag());

@@ -19,11 +19,15 @@ pub enum Handle {
     TiltSecond,
 }
 
-// Sizes on the screen, in points.
+// Sizes on the screen, in points, where there is room.
 const ARROW_FROM: f64 = 22.0;
 const ARROW_LENGTH: f64 = 88.0;
 const ARROW_BACK: f64 = 56.0;
 const TILT_RADIUS: f64 = 108.0;
+/// A bench that is less high or wide than this, points, has smaller handles, so that they stay in the picture; and at least so
+/// large a share of their size. Our own choice, by eye.
+const ROOMY: f32 = 280.0;
+const LEAST_SHARE: f32 = 0.5;
 /// How far from a handle the pointer still takes it.
 const REACH: f32 = 11.0;
 /// An arrow shorter than this on the screen points at the viewer: it can't be pulled, so it is not shown.
@@ -73,7 +77,8 @@ impl Handles {
         // A tilt turns about the place where the handles hung when it began.
         let tilted = drag.filter(|d| d.handle != Handle::Move);
         let seat = tilted.map_or_else(|| cut.seat(), |d| cut.plane.project(&d.seat));
-        let mm = view.mm_per_point(&seat);
+        let share = (view.rect.height().min(view.rect.width()) / ROOMY).clamp(LEAST_SHARE, 1.0);
+        let mm = view.mm_per_point(&seat) * f64::from(share);
         let axes = drag.map_or_else(|| Lean::of(&n).axes, |d| d.axes);
         let hinges = Lean::against(axes, &n).hinges(&n);
         let to_eye = view.towards_eye(&seat);

@@ -28,8 +28,11 @@ pub struct Magnified {
 
 /// How much larger things are in it. Our own choice, no source.
 pub const MAGNIFICATION: f64 = 4.0;
-/// Width and height, in points.
+/// Width and height, in points, where there is room; in a small bench it takes this share of the shorter side, and where that
+/// would be less than so much it is not shown: it would hide what it is about. Our own choice, by eye.
 const SIDE: f32 = 168.0;
+const MOST_SHARE: f32 = 0.4;
+const LEAST_SIDE: f32 = 90.0;
 /// From the pointer to the nearest corner, along both axes, in points: clear of the hand's own mark.
 const AWAY: f32 = 34.0;
 /// From the edge of the bench, in a corner of it, in points.
@@ -64,13 +67,13 @@ impl Bench {
         style: &BenchStyle,
     ) {
         let place = pointer.filter(|_| self.magnifies).and_then(|at| self.place_to_magnify(view, at, scene, mode, aim));
-        let (Some(at), Some(place)) = (pointer, place) else {
+        let (Some(at), Some(place), Some(side)) = (pointer, place, side_in(&view.rect)) else {
             self.magnifier.shown = None;
             return;
         };
         let rect = match self.gesture {
-            Gesture::Handle(_) => self.corner_of_bench(view, at),
-            _ => self.corner_of_pointer(view, at),
+            Gesture::Handle(_) => self.corner_of_bench(view, at, side),
+            _ => self.corner_of_pointer(view, at, side),
         };
         let magnified = Magnified { rect, camera: nearer(view, &place, rect) };
         let moving = self.magnifier_moves(ui, magnified.camera);
@@ -81,26 +84,27 @@ impl Bench {
     }
 
     /// Beside the pointer, in the same direction as before while it stands there.
-    fn corner_of_pointer(&mut self, view: &View, pointer: Pos2) -> Rect {
-        let stands = |corner: usize| view.rect.shrink(4.0).contains_rect(beside(pointer, CORNERS[corner]));
+    fn corner_of_pointer(&mut self, view: &View, pointer: Pos2, side: f32) -> Rect {
+        let stands = |corner: usize| view.rect.shrink(4.0).contains_rect(beside(pointer, CORNERS[corner], side));
         let kept = self.magnifier.shown.map(|_| self.magnifier.corner).into_iter();
         // In a corner of a small bench none may stand: then the first is pushed inside.
         let corner = kept.chain(0..CORNERS.len()).find(|corner| stands(*corner)).unwrap_or(0);
         self.magnifier.corner = corner;
-        pushed_inside(beside(pointer, CORNERS[corner]), &view.rect)
+        pushed_inside(beside(pointer, CORNERS[corner], side), &view.rect)
     }
 
     /// In a corner of the bench, in the same as before while it covers neither the hand nor words there: what a dragged
     /// handle is about is not under the pointer.
-    fn corner_of_bench(&mut self, view: &View, pointer: Pos2) -> Rect {
-        let room = view.rect.shrink(FROM_EDGE + SIDE / 2.0);
+    fn corner_of_bench(&mut self, view: &View, pointer: Pos2, side: f32) -> Rect {
+        let room = view.rect.shrink(FROM_EDGE + side / 2.0);
         let at = |corner: usize| {
             let middle = room.center() + CORNERS[corner] * room.size().max(Vec2::ZERO) / 2.0;
-            Rect::from_center_size(middle, Vec2::splat(SIDE))
+            Rect::from_center_size(middle, Vec2::splat(side))
         };
         let stands = |corner: usize| {
             let rect = at(corner).expand(AWAY / 2.0);
-            !rect.contains(pointer) && !self.covered.iter().any(|words| words.intersects(rect))
+            let covers = |other: &Rect| other.intersects(rect);
+            !rect.contains(pointer) && !self.covered.iter().chain(&self.overlaid).any(covers)
         };
         let kept = self.magnifier.shown.map(|_| self.magnifier.corner).into_iter();
         let corner = kept.chain(0..CORNERS.len()).find(|corner| stands(*corner)).unwrap_or(0);
@@ -137,6 +141,12 @@ impl Bench {
     }
 }
 
+/// How wide and high it is in a bench of this size, points; `None` where it would hide too much of it.
+fn side_in(bench: &Rect) -> Option<f32> {
+    let side = SIDE.min(MOST_SHARE * bench.width().min(bench.height()));
+    (side >= LEAST_SIDE).then_some(side)
+}
+
 /// The place where the dragged cut meets the surface that is nearest to the pointer and not hidden.
 fn nearest_in_sight(view: &View, pointer: Pos2, scene: &Scene) -> Option<Point> {
     let mut places: Vec<(f32, &Point)> = scene
@@ -159,8 +169,8 @@ fn nearest_in_sight(view: &View, pointer: Pos2, scene: &Scene) -> Option<Point> 
 /// Places of the outline that are looked at in a frame (our own choice, no source).
 const RAYS: usize = 48;
 
-fn beside(at: Pos2, corner: Vec2) -> Rect {
-    Rect::from_center_size(at + corner * (AWAY + SIDE / 2.0), Vec2::splat(SIDE))
+fn beside(at: Pos2, corner: Vec2, side: f32) -> Rect {
+    Rect::from_center_size(at + corner * (AWAY + side / 2.0), Vec2::splat(side))
 }
 
 fn pushed_inside(rect: Rect, within: &Rect) -> Rect {

@@ -26,6 +26,11 @@ impl<'a> Overlay<'a> {
         Overlay { painter, view, style, taken: RefCell::default() }
     }
 
+    /// Whether there is little room: what is not needed is left out.
+    pub(super) fn is_low(&self) -> bool {
+        self.view.rect.height() < LOW
+    }
+
     /// What words cover.
     pub fn into_taken(self) -> Vec<Rect> {
         self.taken.into_inner()
@@ -162,6 +167,8 @@ const AIM_ROOM: f32 = 6.0;
 
 /// The ring about the middle of a piece that a box takes, points: about as large as its mark.
 const TAKEN_RADIUS: f32 = 17.0;
+/// A bench lower than this has little room, points; our own choice, by eye.
+const LOW: f32 = 300.0;
 /// From line to line of words, in points.
 pub(super) const LINE: f32 = 24.0;
 

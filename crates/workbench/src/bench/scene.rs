@@ -18,6 +18,8 @@ pub struct Scene {
     pub cut: Option<CutInHand>,
     /// What is said of the cut beneath the number of its handle while that is dragged, and whether it is a warning.
     pub cut_words: Vec<(String, bool)>,
+    /// A quiet line at the foot of the picture: what is shown there, and by which key it goes.
+    pub hint: Option<&'static str>,
     /// The bore being placed.
     pub bore: Option<BoreInHand>,
     /// Where the cut being placed meets the surface: lines of points in mm, drawn as chalk. A closed line repeats its

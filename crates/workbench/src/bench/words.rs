@@ -73,7 +73,7 @@ impl Overlay<'_> {
 
     /// One quiet line at the foot of the bench.
     pub fn hint(&self, text: &str) {
-        let at = self.view.rect.center_bottom() - Vec2::new(0.0, 14.0);
+        let at = self.view.rect.center_bottom() - Vec2::new(0.0, if self.is_low() { 6.0 } else { 14.0 });
         self.tag(at, Align2::CENTER_BOTTOM, text, self.style.ink);
     }
 
@@ -167,11 +167,12 @@ impl Overlay<'_> {
     }
 
     fn sized_tag(&self, at: Pos2, align: Align2, text: &str, ink: Color32, size: f32) {
-        let galley = self.painter.layout_no_wrap(text.to_owned(), FontId::proportional(size), ink);
+        let inside = self.view.rect.shrink(2.0);
+        let galley =
+            self.painter.layout(text.to_owned(), FontId::proportional(size), ink, inside.width() - 2.0 * FRAME.x);
         let words = align.anchor_size(at, galley.size());
         // Kept inside the bench, so that a number near the edge can still be read.
         let frame = words.expand2(FRAME);
-        let inside = self.view.rect.shrink(2.0);
         let push = Vec2::new(
             (inside.left() - frame.left()).max(0.0) + (inside.right() - frame.right()).min(0.0),
             (inside.top() - frame.top()).max(0.0) + (inside.bottom() - frame.bottom()).min(0.0),

@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use egui::{Align2, Color32, FontId, Painter, Pos2, Rect, Sense, Shape, Stroke, Ui, pos2, vec2};
+use egui::{Align2, Color32, FontId, Painter, Pos2, Rect, Sense, Shape, Stroke, Ui, Vec2, pos2, vec2};
 use seamwright_geometry::Bed;
 
 use super::bed_list::size_words;
@@ -223,8 +223,19 @@ impl Plan {
         }
         self.hatched(&lying.corners, Stroke::new(1.8, self.style.ink), |p| ground.room_mm(p, 0.0) < -OVER_MM);
         let middle = lying.corners.iter().fold([0.0; 2], |sum, p| [sum[0] + p[0], sum[1] + p[1]]);
-        let middle = middle.map(|sum| sum / lying.corners.len().max(1) as f64);
-        self.tag(self.at(middle), &lying.mark, self.style.ink);
+        let middle = self.at(middle.map(|sum| sum / lying.corners.len().max(1) as f64));
+        let seen = Rect::from_points(&ring);
+        if seen.width().min(seen.height()) < LEAST_SEEN {
+            self.painter.circle(middle, LEAST_SEEN / 2.0, colour, Stroke::new(1.0, self.style.ink));
+        }
+        let mark = self.painter.layout_no_wrap(lying.mark.clone(), FontId::proportional(11.0), self.style.ink);
+        if mark.size().x + BESIDE < seen.width() && mark.size().y < seen.height() {
+            return self.tag(middle, &lying.mark, self.style.ink);
+        }
+        // Its mark would hide it: a line leads to where that stands.
+        let beside = mark_beside(self.painter.clip_rect(), &seen.expand(LEAST_SEEN / 2.0), mark.size());
+        self.painter.line_segment([beside.center(), middle], Stroke::new(1.0, self.style.ink_soft));
+        self.tag(beside.center(), &lying.mark, self.style.ink);
     }
 
     fn tag(&self, at: Pos2, text: &str, ink: Color32) {
@@ -263,5 +274,35 @@ impl Plan {
     }
 }
 
+/// A piece that is seen smaller than this has a dot, points.
+const LEAST_SEEN: f32 = 6.0;
+/// How far beside a little piece its mark stands, points.
+const BESIDE: f32 = 10.0;
+
+/// Where the mark of a little piece stands that is seen as `piece`: up to the right of it, or where there is room.
+fn mark_beside(room: Rect, piece: &Rect, mark: Vec2) -> Rect {
+    let size = mark + vec2(4.0, 0.0);
+    let right = piece.right() + BESIDE + size.x <= room.right();
+    let above = piece.top() - BESIDE - size.y >= room.top();
+    let x = if right { piece.right() + BESIDE } else { piece.left() - BESIDE - size.x };
+    let y = if above { piece.top() - BESIDE - size.y } else { piece.bottom() + BESIDE };
+    Rect::from_min_size(pos2(x, y), size)
+}
+
 /// What is over by less is rounding, mm: far less than is shown.
 const OVER_MM: f64 = 0.05;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_mark_of_a_little_piece_stands_beside_it_and_in_the_picture() {
+        let room = Rect::from_min_size(Pos2::ZERO, vec2(280.0, 210.0));
+        for at in [pos2(140.0, 100.0), pos2(275.0, 4.0), pos2(3.0, 205.0), pos2(275.0, 205.0)] {
+            let piece = Rect::from_center_size(at, vec2(6.0, 4.0));
+            let mark = mark_beside(room, &piece, vec2(14.0, 13.0));
+            assert!(room.contains_rect(mark) && !mark.intersects(piece), "{at:?}: {mark:?}");
+        }
+    }
+}

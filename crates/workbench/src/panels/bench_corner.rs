@@ -37,7 +37,9 @@ pub fn bench_corner(ui: &mut Ui, bench: Rect, state: &State, queue: &mut Queue) 
     let right = Rect::from_min_max(pos2((inner.right() - 420.0).max(inner.center().x), inner.top()), inner.max);
     let at_right = UiBuilder::new().max_rect(right).layout(Layout::top_down(Align::Max));
     covered.push(ui.scope_builder(at_right, |ui| messages(ui, state, queue)).response.rect);
-    if state.pieces().len() > 1 {
+    // A hand that drags a cut in a low window needs the room more.
+    let gives_way = is_low(ui) && state.is_shown_elsewhere();
+    if state.pieces().len() > 1 && !gives_way {
         let low = Rect::from_min_max(pos2(inner.right() - 270.0, inner.bottom() - 30.0), inner.max)
             .translate(if is_low(ui) { egui::vec2(EDGE - 4.0, EDGE - 4.0) } else { egui::Vec2::ZERO });
         let layout = Layout::right_to_left(Align::Center);
@@ -48,7 +50,9 @@ pub fn bench_corner(ui: &mut Ui, bench: Rect, state: &State, queue: &mut Queue) 
             covered.push(slip.show(ui, |ui| exploded(ui, state, queue)).response.rect);
         });
     }
-    covered.extend(legend(ui, Rect::from_min_max(inner.min, inner.max - egui::vec2(0.0, ABOVE_SLIDER)), state));
+    if !gives_way {
+        covered.extend(legend(ui, Rect::from_min_max(inner.min, inner.max - egui::vec2(0.0, ABOVE_SLIDER)), state));
+    }
     covered.retain(Rect::is_positive);
     covered
 }

@@ -84,11 +84,11 @@ impl Widths {
         }
     }
 
-    /// How much each name may take, so that nothing beside it is pushed out.
-    fn most_of_each(&self, head: Head, room: f32) -> f32 {
+    /// How much all names may take, so that nothing beside them is pushed out.
+    fn for_names(&self, head: Head, room: f32) -> f32 {
         let words = if head == Head::Whole { self.words } else { 0.0 };
         let buttons = if head == Head::TwoLines { 0.0 } else { self.buttons };
-        ((room - self.names - self.save - words - buttons) / self.count).min(MOST_NAME)
+        room - self.names - self.save - words - buttons
     }
 }
 
@@ -100,9 +100,9 @@ pub fn header(ui: &mut Ui, state: &State, queue: &mut Queue) {
         let room = ui.available_width();
         let widths = Widths::of(ui, state, if shows_costume(ui, state) { 2.0 } else { 1.0 });
         let head = widths.head(room);
-        let most = widths.most_of_each(head, room);
+        let for_names = widths.for_names(head, room);
         ui.horizontal(|ui| {
-            names(ui, state, queue, most);
+            names(ui, state, queue, for_names);
             ui.add_space(AFTER_NAMES);
             saved(ui, state, queue, head);
             if head != Head::TwoLines {
@@ -140,12 +140,18 @@ fn shows_costume(ui: &Ui, state: &State) -> bool {
     ui.data(|d| d.get_temp::<()>(naming_id())).is_some() || !state.recipe().costume.is_empty()
 }
 
-fn names(ui: &mut Ui, state: &State, queue: &mut Queue, most: f32) {
+/// `room` is for the letters of all names.
+fn names(ui: &mut Ui, state: &State, queue: &mut Queue, room: f32) {
     let recipe = state.recipe();
     let ink_soft = Paper::of(ui.visuals()).ink_soft;
     let (costume_id, shown) = (costume_id(ui), shows_costume(ui, state));
+    // A short name leaves its share to the other.
+    let [costume, part] = [recipe.costume.as_str(), recipe.name.as_str()].map(|name| letters(ui, name));
+    let share =
+        |own: f32, other: f32| if shown { (room - other.min(room / 2.0)).min(own.max(room / 2.0)) } else { room };
+    let [most_costume, most_part] = [share(costume, part), share(part, costume)].map(|most| most.min(MOST_NAME));
     if shown {
-        if let Some(costume) = quiet_name(ui, costume_id, text::header::COSTUME, &recipe.costume, "", most) {
+        if let Some(costume) = quiet_name(ui, costume_id, text::header::COSTUME, &recipe.costume, "", most_costume) {
             queue.edit(Edit::SetCostume(costume));
         }
         if !ui.memory(|m| m.has_focus(costume_id)) {
@@ -154,7 +160,7 @@ fn names(ui: &mut Ui, state: &State, queue: &mut Queue, most: f32) {
         ui.label(RichText::new(ARROW).heading().color(ink_soft));
     }
     let part_id = ui.make_persistent_id(("header name", "part"));
-    if let Some(name) = quiet_name(ui, part_id, text::header::PART, &recipe.name, text::header::PART, most) {
+    if let Some(name) = quiet_name(ui, part_id, text::header::PART, &recipe.name, text::header::PART, most_part) {
         queue.edit(Edit::SetName(name));
     }
     if !shown && ui.ctx().content_rect().width() >= NARROW {
@@ -166,6 +172,12 @@ fn names(ui: &mut Ui, state: &State, queue: &mut Queue, most: f32) {
             ui.ctx().request_repaint();
         }
     }
+}
+
+/// How wide a name is, and the room about it that it keeps to the edge of its field, points.
+fn letters(ui: &Ui, name: &str) -> f32 {
+    let font = TextStyle::Heading.resolve(ui.style());
+    ui.painter().layout_no_wrap(name.to_owned(), font, egui::Color32::BLACK).size().x + NAME_MARGIN
 }
 
 /// A name that looks like writing on the sheet until it is pointed at.

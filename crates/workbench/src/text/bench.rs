@@ -18,6 +18,7 @@ pub const DISMISS: &str = "dismiss";
 pub const DISMISS_HINT: &str = "Take this message away";
 pub const DRAG_KEYS: &str = "Ctrl: whole steps · Escape: as it was";
 pub const DRAG_KEYS_DETAILS: &str = "Shift: not drawn to details · Ctrl: whole steps · Escape: as it was";
+pub const SHOWN_CUTS_KEYS: &str = "Where it would be cut; nothing is cut yet · Escape: without these lines";
 pub const HERE: &str = "here";
 pub const HERE_BEHIND: &str = "here, behind what is seen through";
 pub const POINTED_KEYS: &str = "Escape: without the ring";

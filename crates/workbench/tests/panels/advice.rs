@@ -92,6 +92,10 @@ fn cuts_across_several_axes_are_shown_as_lines_before_they_are_made() {
     follow(&mut bench, "show me: ");
     let lines = |bench: &Bench| bench.harness.state().state().advice.shown_cuts.as_ref().map(|(_, lines)| lines.len());
     assert_eq!(lines(&bench), Some(4));
+    let camera = |bench: &Bench| bench.harness.state().camera();
+    (0..60).for_each(|_| bench.harness.step());
+    let near = camera(&bench);
+    assert!((near.target - Point::new(75.0, 75.0, 150.0)).norm() < 30.0, "all of the piece is looked at: {near:?}");
     assert!(bench.recipe().cuts.is_empty(), "nothing is cut yet");
     bench.press(Modifiers::NONE, Key::Escape);
     assert_eq!(lines(&bench), None);

@@ -53,6 +53,21 @@ fn each_handle_is_found_where_it_is_drawn_and_nothing_is_found_elsewhere() {
 }
 
 #[test]
+fn in_a_small_picture_the_handles_stay_in_it() {
+    for size in [vec2(940.0, 420.0), vec2(310.0, 155.0)] {
+        let rect = Rect::from_min_size(Pos2::ZERO, size);
+        let aspect = f64::from(size.x / size.y);
+        let camera = Camera::default().seen_from(StandardView::ThreeQuarter).framing(&cube().bounds().unwrap(), aspect);
+        let (view, cut) = (View { camera, rect }, cut(Vector::z(), 0.0));
+        let handles = Handles::of(&cut, &view, None);
+        let arrow = handles.arrow.expect("seen from the side");
+        for place in [arrow.above[1], arrow.below[1], handles.knobs[0].at, handles.knobs[1].at] {
+            assert!(rect.contains(seen(&view, &place)), "{size:?}: {:?}", seen(&view, &place));
+        }
+    }
+}
+
+#[test]
 fn an_arrow_that_points_at_the_viewer_is_not_offered() {
     let handles = Handles::of(&cut(Vector::z(), 0.0), &view(StandardView::Top), None);
     assert_eq!(handles.arrow, None);
