@@ -206,3 +206,33 @@ fn labels(state: &State, drawn: &[Drawn]) -> Vec<Label> {
     };
     state.pieces().iter().zip(drawn).filter(|(_, drawn)| drawn.emphasis != Emphasis::Hidden).map(of).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use std::path::Path;
+
+    use seamwright_geometry::{Bed, Progress};
+    use seamwright_project::{Cache, Document, evaluate, store};
+
+    use super::super::bodies::BodyStore;
+    use super::*;
+
+    #[test]
+    fn what_was_before_is_shown_with_all_its_marks() {
+        let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-projects");
+        let mut recipe = store::open(&folder.join("helm.seamwright.json")).unwrap();
+        recipe.bed = Bed::rectangle(150.0, 150.0, 250.0);
+        let outcome = evaluate(&recipe, &folder, &Cache::default(), &Progress::new()).unwrap();
+        let bodies = BodyStore::default().of(&outcome, &Progress::new()).unwrap();
+        let compared = Compared { without: "a change".into(), shown: Some((Arc::new(outcome), bodies)) };
+        let mut state = State::new(Document::new(recipe));
+        state.exploded = 1.0;
+        let scene = earlier(&state, &compared).unwrap();
+        let cut = |drawn: &Drawn| (0..drawn.body.mesh().triangles.len()).any(|face| drawn.body.is_cap(face));
+        assert!(scene.drawn.len() > 4 && scene.drawn.iter().all(cut), "faces that were cut are known as such");
+        assert!(scene.drawn.iter().any(|drawn| drawn.held_against.is_some()), "what sticks out of the bed is marked");
+        assert!(!scene.pencil.is_empty(), "lines lead from seam to seam");
+        state.exploded = 0.0;
+        assert!(earlier(&state, &compared).unwrap().pencil.is_empty());
+    }
+}

@@ -64,6 +64,11 @@ impl SideSaid {
         text::cut_sides::with_slack(self.tone.words(), self.slack_mm, self.exact)
     }
 
+    /// `+3.2 mm`: the colours of the pieces say the rest.
+    fn short(&self) -> String {
+        if self.is_open() { self.text() } else { text::cut_sides::slack(self.slack_mm, self.exact) }
+    }
+
     /// Whether other tilts are still to be tried, once the hand rests: what the poses tried so far lack says nothing then.
     fn is_open(&self) -> bool {
         self.verdict == Verdict::Undecided && !self.exact
@@ -133,7 +138,7 @@ impl Overlay<'_> {
             Said { of, about, beside, words: vec![Words::new(tenths(typed), self.style.accent)], needed: false }
         });
         // What lies out of the picture is told by no number at its edge.
-        said.into_iter().filter(|said| self.view.rect.contains(said.about)).collect()
+        said.into_iter().filter(|said| !self.is_tiny() && self.view.rect.contains(said.about)).collect()
     }
 
     /// That both sides fit nowhere along the line of a drag, in words.
@@ -175,7 +180,8 @@ impl Overlay<'_> {
         let said = halves.into_iter().filter_map(|(of, said, ends, name, outward)| {
             let ([Some(from), Some(to)], Some(said)) = (ends.map(|p| self.view.project(&p)), said) else { return None };
             let ink = if said.verdict.fits() || said.is_open() { self.style.ink } else { self.style.warning };
-            let words = vec![Words::new(text::cut_sides::side(name, &said.text()), ink)];
+            let said = if self.is_tiny() { said.short() } else { said.text() };
+            let words = vec![Words::new(text::cut_sides::side(name, &said), ink)];
             // Beside an arrow that lies, each says it outwards, so that the two do not meet.
             let side = if across.x.abs() > 0.3 * SAID_BESIDE { across.x } else { outward.x };
             let away = across.x.abs().max(LEAST_BESIDE);

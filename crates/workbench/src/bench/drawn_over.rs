@@ -51,7 +51,9 @@ impl Bench {
         let mut said = Vec::new();
         if let Some(drag) = drag {
             let short = scene.details.is_empty() || overlay.is_low();
-            overlay.hint(if short { text::bench::DRAG_KEYS } else { text::bench::DRAG_KEYS_DETAILS });
+            if !overlay.is_tiny() {
+                overlay.hint(if short { text::bench::DRAG_KEYS } else { text::bench::DRAG_KEYS_DETAILS });
+            }
             let beneath = self.told_of_cut(overlay, scene, (cut, handles, drag));
             said.extend(overlay.handle_said(cut, handles, drag, beneath));
             said.extend(overlay.sides_said(cut, handles));
@@ -75,7 +77,8 @@ impl Bench {
         let detail = detail.map(|detail| Words::new(detail::drawn_words(detail, drag), style.accent));
         let nowhere = overlay.no_band_said(cut, handles, drag).map(|none| Words::new(none, style.ink));
         // Where there is little room it says only what the hand needs; the rest is on its card.
-        let told = scene.cut_words.iter().filter(|(_, is_warning)| *is_warning || !overlay.is_low());
+        let has_room = |is_warning: bool| if is_warning { !overlay.is_tiny() } else { !overlay.is_low() };
+        let told = scene.cut_words.iter().filter(|(_, is_warning)| has_room(*is_warning));
         let told = told.map(|(text, is_warning)| Words::new(text, if *is_warning { style.warning } else { style.ink }));
         detail.into_iter().chain(nowhere).chain(told).collect()
     }

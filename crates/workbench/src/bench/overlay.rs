@@ -31,6 +31,11 @@ impl<'a> Overlay<'a> {
         self.view.rect.height() < LOW
     }
 
+    /// Whether there is hardly any room: only what a hand needs to see is told, as shortly as it goes.
+    pub(super) fn is_tiny(&self) -> bool {
+        self.view.rect.height().min(self.view.rect.width()) < TINY
+    }
+
     /// What words cover.
     pub fn into_taken(self) -> Vec<Rect> {
         self.taken.into_inner()
@@ -169,6 +174,8 @@ const AIM_ROOM: f32 = 6.0;
 const TAKEN_RADIUS: f32 = 17.0;
 /// A bench lower than this has little room, points; our own choice, by eye.
 const LOW: f32 = 300.0;
+/// And one that is less high or wide than this has hardly any.
+const TINY: f32 = 200.0;
 /// From line to line of words, in points.
 pub(super) const LINE: f32 = 24.0;
 

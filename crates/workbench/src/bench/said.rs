@@ -67,8 +67,9 @@ pub struct Said {
     pub needed: bool,
 }
 
-/// No line is wider, points: words go on in the next one.
+/// No line is wider, points, nor takes a larger share of the bench: words go on in the next one.
 const WIDEST: f32 = 270.0;
+const WIDEST_SHARE: f32 = 0.6;
 /// Between two lines, points.
 const BETWEEN: f32 = 2.0;
 /// Words farther than this from what they are about have a line to it, points.
@@ -111,8 +112,9 @@ impl Overlay<'_> {
     }
 
     fn galleys(&self, words: &[Words]) -> Vec<Arc<Galley>> {
+        let widest = WIDEST.min(WIDEST_SHARE * self.view.rect.width());
         let galley = |words: &Words| {
-            self.painter.layout(words.text.clone(), FontId::proportional(words.size), words.ink, WIDEST)
+            self.painter.layout(words.text.clone(), FontId::proportional(words.size), words.ink, widest)
         };
         words.iter().map(galley).collect()
     }

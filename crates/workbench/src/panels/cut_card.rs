@@ -185,7 +185,6 @@ fn body(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
     // Before what changes its height as the cut moves: a button must not move away from under the pointer.
     nearby(ui, state, queue, cut);
     sides(ui, state, cut);
-    at_rest(ui, state, queue);
     scope(ui, state, queue, cut);
     ui.horizontal(|ui| {
         small(ui, state, queue, Command::CutEarlier, text::cuts::EARLIER);
@@ -194,7 +193,8 @@ fn body(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
             small(ui, state, queue, Command::RemoveCut, text::common::REMOVE);
         });
     });
-    // What comes and goes as the cut moves stands last, so that nothing above it moves away from under the pointer.
+    // What comes and goes as the cut moves or rests stands last, so that nothing above it moves away from under the pointer.
+    at_rest(ui, state, queue);
     outline_told(ui, state, queue);
     details(ui, state, queue, cut);
 }

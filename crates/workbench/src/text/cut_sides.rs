@@ -27,9 +27,14 @@ pub fn side(which: &str, fit: &str) -> String {
 
 /// `fits turned +3.2 mm`, with `≈` before a number that is not the exact one yet.
 pub fn with_slack(fit: &str, slack_mm: f64, exact: bool) -> String {
+    format!("{fit} {}", slack(slack_mm, exact))
+}
+
+/// `+3.2 mm`, with `≈` before it where it is not the exact number yet.
+pub fn slack(slack_mm: f64, exact: bool) -> String {
     let about = if exact { "" } else { "≈ " };
     let sign = if slack_mm < 0.0 { '−' } else { '+' };
-    format!("{fit} {about}{sign}{:.1} mm", slack_mm.abs())
+    format!("{about}{sign}{:.1} mm", slack_mm.abs())
 }
 
 /// Sizes of a side in the pose of its verdict, and the bed where there are several.

@@ -95,7 +95,7 @@ fn what_is_said_of_a_dragged_cut_keeps_apart_in_every_view_and_in_a_small_window
         let places = vec![Point::new(-50.0, -50.0, z), Point::new(50.0, -50.0, z)];
         Arc::new(vec![Detail { plane, kind, off_mm: 0.4, extent: 100.0, places }])
     };
-    for size in [vec2(1000.0, 700.0), vec2(640.0, 360.0), vec2(380.0, 210.0)] {
+    for size in [vec2(1000.0, 700.0), vec2(640.0, 360.0), vec2(310.0, 155.0)] {
         for from in [StandardView::ThreeQuarter, StandardView::Front, StandardView::Right] {
             for band in bands {
                 let mut h = cut_desk();
@@ -115,7 +115,7 @@ fn what_is_said_of_a_dragged_cut_keeps_apart_in_every_view_and_in_a_small_window
                 (cut.said, cut.band) = ([Some(said(-12.4)), Some(said(-3.1))], Some(band));
                 let hand = pulled(&mut h, 30.0);
                 let covered = &h.state().bench.covered;
-                assert!(covered.len() >= 4, "number, both sides, and the keys at {size:?} {from:?}: {covered:?}");
+                assert!(covered.len() >= 3, "number and both sides at {size:?} {from:?}: {covered:?}");
                 let room = rect(&h);
                 for (i, a) in covered.iter().enumerate() {
                     assert!(room.contains_rect(*a), "{size:?} {from:?}: {a:?} is cut off");
