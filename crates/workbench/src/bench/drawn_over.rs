@@ -18,6 +18,8 @@ use crate::text;
 
 /// What the hand on a handle covers, points.
 const HAND: f32 = 26.0;
+/// In so many frames from the first of a drag on, its words find their places afresh. Our own choice, no source.
+const FRAMES_AFRESH: u8 = 4;
 
 impl Bench {
     /// What words keep clear of: the ring under the pointer, and the magnifier.
@@ -43,7 +45,7 @@ impl Bench {
         overlay: &Overlay,
         scene: &Scene,
         (cut, handles, hovered): (&CutInHand, &Handles, Option<Handle>),
-        mut clear: Vec<Rect>,
+        clear: Vec<Rect>,
     ) {
         let drag = self.cut_drag();
         overlay.band(cut, handles, drag);
@@ -59,7 +61,11 @@ impl Bench {
             said.extend(overlay.sides_said(cut, handles));
         }
         said.extend(overlay.band_said(cut, handles, hovered, drag));
-        clear.extend(&self.overlaid);
+        // When it is taken marks and more are still in the way that are gone a moment later.
+        self.said_afresh = if drag.is_some() { self.said_afresh.saturating_sub(1) } else { FRAMES_AFRESH };
+        if self.said_afresh > 0 {
+            self.said.clear();
+        }
         overlay.say(&said, &clear, &mut self.said);
     }
 
@@ -102,6 +108,7 @@ impl Bench {
             clear.extend(overlay.handles_cover(&handles, self.cut_drag()));
             clear.extend(overlay.band_covers(cut, &handles, self.cut_drag()));
         }
+        clear.extend(&self.overlaid);
         overlay.words(scene, &clear);
         let pointer = response.hover_pos();
         let undone = pointer.filter(|_| mode == Mode::PickPoints).and_then(|at| picked_under(scene, &view, at));

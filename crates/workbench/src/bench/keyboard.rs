@@ -26,6 +26,10 @@ impl Bench {
         }
         let filter = EventFilter { horizontal_arrows: true, vertical_arrows: true, ..Default::default() };
         ui.memory_mut(|m| m.set_focus_lock_filter(response.id, filter));
+        // With these, keys are commands: larger writing comes no nearer.
+        if ui.input(|i| i.modifiers.command || i.modifiers.ctrl || i.modifiers.alt) {
+            return;
+        }
         let (right, up, nearer, shift) = ui.input(|i| {
             let presses = |key: Key| i.num_presses(key) as f64;
             (

@@ -58,7 +58,7 @@ const PLACES: [(bool, f32); 22] = [
 /// What is kept free between two slips, points.
 const APART: f32 = 2.0;
 /// What must be free about a nearer place for words to go there from where they stand, points. Our own choice, by eye.
-const AMPLE: f32 = 14.0;
+const AMPLE: f32 = 10.0;
 
 /// Lays out `slips` within `room`, the first of them first: each as near to what it is about as it keeps clear of those before it
 /// and of `clear_of`. Where there is no such place, what is needed stands where it covers least; `None` for the rest.

@@ -57,6 +57,8 @@ pub struct Bench {
     pub(super) covered: Vec<Rect>,
     /// Where what is said of a dragged cut stood in the frame before.
     pub(super) said: Kept,
+    /// So many frames of a drag are still to come in which it finds its place afresh.
+    pub(super) said_afresh: u8,
     /// What lies over the bench and is none of it.
     pub(super) overlaid: Vec<Rect>,
     /// Whether the camera jumps instead of gliding.
@@ -98,6 +100,7 @@ impl Bench {
             hung: None,
             covered: Vec::new(),
             said: Kept::default(),
+            said_afresh: 0,
             overlaid: Vec::new(),
             reduce_motion: false,
             magnifies: true,

@@ -16,6 +16,8 @@ use crate::text;
 const EDGE: f32 = 14.0;
 /// A window lower than this has little room beside the model, points. Our own choice, no source.
 const LOW: f32 = 600.0;
+/// What says that the bench shows how it was may be so wide, points, where it would break too often; our own choice, by eye.
+const BANNER: f32 = 420.0;
 /// What tells of work takes so much of the corner, points.
 const UNDER_WORK: f32 = 56.0;
 /// The key to the colours stands clear of the slider beneath it.
@@ -100,11 +102,12 @@ fn compared(ui: &mut Ui, room: Rect, state: &State) -> Option<Rect> {
     };
     // In the corner, where the model seldom reaches; under what tells of work that goes on.
     let under = if state.work.as_ref().is_some_and(|work| work.is_long) { UNDER_WORK } else { 0.0 };
-    let rect = Rect::from_min_size(room.min + egui::vec2(0.0, under), egui::vec2(room.width() * 0.6, 34.0));
+    let width = (room.width() * 0.6).max(room.width().min(BANNER));
+    let rect = Rect::from_min_size(room.min + egui::vec2(0.0, under), egui::vec2(width, 34.0));
     let banner = ui.scope_builder(UiBuilder::new().max_rect(rect).layout(Layout::top_down(Align::Min)), |ui| {
         let frame = Frame::new().fill(paper.accent).corner_radius(3).inner_margin(Margin::symmetric(12, 5));
         frame.show(ui, |ui| {
-            ui.add(egui::Label::new(RichText::new(words).color(paper.slip)).truncate());
+            ui.add(egui::Label::new(RichText::new(words).color(paper.slip)).wrap());
         });
     });
     Some(banner.response.rect)

@@ -357,6 +357,10 @@ fn the_focused_bench_is_turned_and_neared_by_keys() {
     assert!((after.heading_deg - before.heading_deg - 7.5).abs() < 1e-9);
     assert!((after.elevation_deg - before.elevation_deg - 7.5).abs() < 1e-9);
     assert!((before.distance_mm / after.distance_mm - 1.25).abs() < 1e-9);
+    // Larger writing is asked for with Ctrl.
+    h.key_press_modifiers(Modifiers::COMMAND | Modifiers::CTRL, Key::Plus);
+    h.run();
+    assert_eq!(h.state().bench.camera(), after);
 }
 
 #[test]

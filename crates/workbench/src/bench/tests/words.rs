@@ -135,6 +135,8 @@ fn what_is_said_of_a_dragged_cut_stays_beside_its_handle_as_the_hand_moves() {
     let said = SideSaid { verdict: Verdict::Turned, tone: Tone::Turned, slack_mm: 3.2, exact: true };
     h.state_mut().scene.cut.as_mut().unwrap().said = [Some(said); 2];
     let first = pulled(&mut h, 20.0);
+    // By then they have found their places.
+    h.run_steps(4);
     // The keys at the foot come first; then the number, below, above.
     let beside = |h: &Harness<'_, Desk>, at: egui::Pos2| -> Vec<Vec2> {
         h.state().bench.covered[1..].iter().map(|slip| slip.center() - at).collect()
@@ -156,6 +158,7 @@ fn what_is_said_of_a_dragged_cut_stays_beside_its_handle_as_the_hand_moves() {
 fn what_lies_over_the_bench_hides_no_words_of_a_drag() {
     let mut h = cut_desk();
     let to = pulled(&mut h, 20.0);
+    h.run_steps(4);
     let number = h.state().bench.covered[1];
     h.state_mut().bench.keep_clear_of(vec![number.expand(30.0)]);
     h.step();
