@@ -231,7 +231,7 @@ fn saved(ui: &mut Ui, state: &State, queue: &mut Queue, head: Head) {
 
 fn undo_words(state: &State, room: f32) -> String {
     // About seven points to a letter, and the button's own margins.
-    let letters = ((room - 60.0) / 7.0).max(0.0) as usize;
+    let letters = ((room - 72.0) / 7.0).max(0.0) as usize;
     match state.document.history().undo_title() {
         Some(title) if title.chars().count() <= letters => text::header::undo(title),
         Some(title) if letters > 8 => {
