@@ -86,6 +86,24 @@ fn the_help_names_every_verb_and_every_option_and_the_page_documents_them() {
     }
 }
 
+#[test]
+fn help_is_asked_for_as_a_verb_too() {
+    let shop = Workshop::new();
+    let said = |words: &[&str]| {
+        let out = shop.run(words);
+        assert_eq!((out.status.code(), out.stderr.len()), (Some(0), 0), "{words:?}");
+        String::from_utf8(out.stdout).unwrap()
+    };
+    assert_eq!(said(&["help"]), said(&["--help"]));
+    for verb in ["cut", "kit", "mend"] {
+        assert_eq!(said(&["help", verb]), said(&[verb, "--help"]));
+    }
+    assert!(said(&["help", "mend"]).contains("its ending says the format"), "of a model, not of a project");
+    assert!(said(&["help", "place"]).contains("The project file to write"));
+    let wrong = shop.run(&["help", "gluing"]);
+    assert_eq!(wrong.status.code(), Some(2));
+}
+
 /// Set to anything, it makes this test write what the program says into the page instead of comparing.
 const REWRITE: &str = "SEAMWRIGHT_REWRITE_PAGE";
 

@@ -26,8 +26,7 @@ pub use stock::{InspectArgs, MendArgs, SizeArgs};
     about = "A workbench that parts large models into pieces that fit a small printer",
     after_help = "With no verb the window opens, with FILE in it if one is given.\n\
         Lengths are millimetres. Exit codes: 0 done, 1 the answer is no, 2 bad input or use.",
-    args_conflicts_with_subcommands = true,
-    disable_help_subcommand = true
+    args_conflicts_with_subcommands = true
 )]
 pub struct Arguments {
     /// What to do without a window

@@ -15,14 +15,12 @@ use super::output::Answer;
 use super::size::write_model;
 use super::trouble::Trouble;
 use super::waiting::Waiting;
-use super::{stock, targets, words};
+use super::{stock, words};
 
 /// Reads the model, bores it, and writes it once it is sure that nothing is replaced.
 pub fn run(args: &BoreArgs) -> Result<BoredOnce, Trouble> {
     let bore = asked(args).map_err(Trouble::said)?;
-    if let Some(out) = &args.out {
-        targets::check_free([out], args.force.force)?;
-    }
+    args.write.check_free()?;
     let waiting = Waiting::new();
     let progress = waiting.progress();
     let stock = stock::read(&args.stock, progress)?;
@@ -30,9 +28,9 @@ pub fn run(args: &BoreArgs) -> Result<BoredOnce, Trouble> {
     let solid = Solid::from_stock(stock.mesh);
     let bored =
         bore_solid(&bore, solid, args.centre, progress).map_err(|why| Trouble::Said(format!("{file}: {why}")))?;
-    if let Some(out) = &args.out {
+    if let Some(out) = &args.write.out {
         progress.stage("writing");
-        write_model(out, &bored.solid.mesh, args.force.force)?;
+        write_model(out, &bored.solid.mesh, args.write.force.overwrite())?;
     }
     Ok(BoredOnce::new(file, unit, args, &bore, &bored))
 }
@@ -117,7 +115,7 @@ impl BoredOnce {
         BoredOnce {
             file,
             unit,
-            out: args.out.as_ref().map(|out| out.display().to_string()),
+            out: args.write.told(),
             closed,
             triangles: mesh.triangles.len(),
             volume_mm3: closed.then(|| mesh.volume_mm3()),

@@ -4,7 +4,7 @@ use std::fmt;
 use std::path::{Path, PathBuf};
 use std::time::Instant;
 
-use seamwright_geometry::exchange::{Overwrite, write_stl};
+use seamwright_geometry::exchange::write_stl;
 use seamwright_geometry::{Mesh, Progress, Solid, edge_report};
 use seamwright_project::{Unit, saved_beds};
 use serde::Serialize;
@@ -20,7 +20,7 @@ use super::{stock, targets, words};
 
 /// Reads the model, parts it, and writes the pieces once it is sure that none replaces anything.
 pub fn run(args: &CutArgs) -> Result<CutUp, Trouble> {
-    targets::check_folder(&args.out)?;
+    targets::check_folder(&args.write.out)?;
     let waiting = Waiting::new();
     let progress = waiting.progress();
     let stock = stock::read(&args.stock, progress)?;
@@ -39,9 +39,9 @@ pub fn run(args: &CutArgs) -> Result<CutUp, Trouble> {
     let parting = parting::part(stock.mesh, &cuts, args.keep_together, progress).map_err(Trouble::said)?;
     let cut_s = begun.elapsed().as_secs_f64();
 
-    let paths: Vec<PathBuf> = parting.parts.iter().map(|part| args.out.join(file_name(part))).collect();
-    targets::check_free(&paths, args.force.force)?;
-    targets::make_folder(&args.out)?;
+    let paths: Vec<PathBuf> = parting.parts.iter().map(|part| args.write.out.join(file_name(part))).collect();
+    targets::check_free(&paths, args.write.force.force)?;
+    targets::make_folder(&args.write.out)?;
     let begun = Instant::now();
     let triangles = write(&parting.parts, &paths, args, progress)?;
     let write_s = begun.elapsed().as_secs_f64();
@@ -58,7 +58,7 @@ fn file_name(part: &Part) -> String {
 /// Writes every piece and gives the number of triangles in each file.
 fn write(parts: &[Part], paths: &[PathBuf], args: &CutArgs, progress: &Progress) -> Result<Vec<usize>, Trouble> {
     progress.stage("writing the pieces");
-    let overwrite = if args.force.force { Overwrite::Allow } else { Overwrite::Refuse };
+    let overwrite = args.write.force.overwrite();
     let write_one = |(i, (part, path)): (usize, (&Part, &PathBuf))| {
         progress.report(i as f64 / parts.len() as f64);
         write_stl(path, &part.solid.mesh, &part.mark, overwrite).map(|written| written.facets).map_err(Trouble::said)
@@ -120,7 +120,7 @@ impl CutUp {
         CutUp {
             file: file.display().to_string(),
             unit: unit.name(),
-            out: args.out.display().to_string(),
+            out: args.write.out.display().to_string(),
             pieces: parting.parts.iter().zip(triangles).map(|(part, n)| Piece::new(part, *n)).collect(),
             planes: cuts.iter().zip(&parting.cuts).map(|(plane, cut)| AskedPlane::new(plane, cut)).collect(),
             timings_s,

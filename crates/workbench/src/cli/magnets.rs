@@ -13,13 +13,11 @@ use super::output::Answer;
 use super::problems::{self, Problem};
 use super::trouble::Trouble;
 use super::waiting::Waiting;
-use super::{project, targets, words};
+use super::{project, words};
 
 /// Makes the project's pieces, finds the places, makes the pockets, and writes the project.
 pub fn run(args: &MagnetsArgs) -> Result<Magnets, Trouble> {
-    if let Some(out) = &args.out {
-        targets::check_free([out], args.force.force)?;
-    }
+    args.write.check_free()?;
     let waiting = Waiting::new();
     let progress = waiting.progress();
     let before = project::make(&args.project, progress)?;
@@ -40,7 +38,7 @@ pub fn run(args: &MagnetsArgs) -> Result<Magnets, Trouble> {
     document.apply(&Edit::AddMagnets(Box::new(new))).map_err(Trouble::said)?;
     let outcome =
         evaluate(document.recipe(), &document.folder(), &Cache::default(), progress).map_err(Trouble::said)?;
-    if let Some(out) = &args.out {
+    if let Some(out) = &args.write.out {
         document.save(Some(out)).map_err(Trouble::said)?;
     }
     Ok(Magnets::new(args, &cut, &outcome, first))
@@ -103,7 +101,7 @@ impl Magnets {
         let new = outcome.bores.iter().filter(|done| done.bore >= first);
         Magnets {
             project: args.project.file.display().to_string(),
-            out: args.out.as_ref().map(|out| out.display().to_string()),
+            out: args.write.told(),
             cut: cut.name.clone(),
             pockets: new.filter_map(|done| Pocket::new(outcome, done)).collect(),
             closed: outcome.pieces.iter().all(|piece| piece.facts.closed),

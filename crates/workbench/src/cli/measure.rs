@@ -11,13 +11,11 @@ use super::measures::ToldMeasure;
 use super::output::Answer;
 use super::trouble::Trouble;
 use super::waiting::Waiting;
-use super::{project, targets, words};
+use super::{project, words};
 
 /// Measures on the whole part, before it is cut, and writes the project with what was found.
 pub fn run(args: &MeasureArgs) -> Result<Measures, Trouble> {
-    if let Some(out) = &args.out {
-        targets::check_free([out], args.force.force)?;
-    }
+    args.write.check_free()?;
     let waiting = Waiting::new();
     let progress = waiting.progress();
     let outcome = project::make(&args.project, progress)?;
@@ -40,14 +38,10 @@ pub fn run(args: &MeasureArgs) -> Result<Measures, Trouble> {
         document.apply(&Edit::AddMeasure { part, what }).map_err(Trouble::said)?;
     }
     let measures = document.recipe().measures[first..].iter().map(ToldMeasure::new).collect();
-    if let Some(out) = &args.out {
+    if let Some(out) = &args.write.out {
         document.save(Some(out)).map_err(Trouble::said)?;
     }
-    Ok(Measures {
-        project: args.project.file.display().to_string(),
-        out: args.out.as_ref().map(|out| out.display().to_string()),
-        measures,
-    })
+    Ok(Measures { project: args.project.file.display().to_string(), out: args.write.told(), measures })
 }
 
 /// The answer.

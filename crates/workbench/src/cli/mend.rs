@@ -13,13 +13,11 @@ use super::output::Answer;
 use super::size::write_model;
 use super::trouble::Trouble;
 use super::waiting::Waiting;
-use super::{stock, targets, words};
+use super::{stock, words};
 
 /// Reads the model, mends it, and writes it.
 pub fn run(args: &MendArgs) -> Result<Mended, Trouble> {
-    if let Some(out) = &args.out {
-        targets::check_free([out], args.force.force)?;
-    }
+    args.write.check_free()?;
     let waiting = Waiting::new();
     let progress = waiting.progress();
     let stock = stock::read(&args.stock, progress)?;
@@ -67,16 +65,16 @@ pub fn run(args: &MendArgs) -> Result<Mended, Trouble> {
         follow(&mut came_from, &made.came_from);
         mesh = made.mesh;
     }
-    if let Some(out) = &args.out {
+    if let Some(out) = &args.write.out {
         progress.stage("writing");
-        write_model(out, &mesh, args.force.force)?;
+        write_model(out, &mesh, args.write.force.overwrite())?;
     }
     Ok(Mended {
         file: stock.file.display().to_string(),
         steps,
         before,
         after: State::of(&mesh),
-        out: args.out.as_ref().map(|out| out.display().to_string()),
+        out: args.write.told(),
     })
 }
 

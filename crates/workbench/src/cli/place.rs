@@ -7,15 +7,13 @@ use serde::Serialize;
 
 use super::args::PlaceArgs;
 use super::output::Answer;
+use super::project;
 use super::trouble::Trouble;
 use super::waiting::Waiting;
-use super::{project, targets};
 
 /// Looks for the place, and writes the project with the cut there if a file for it is named.
 pub fn run(args: &PlaceArgs) -> Result<Found, Trouble> {
-    if let Some(out) = &args.out {
-        targets::check_free([out], args.force.force)?;
-    }
+    args.write.check_free()?;
     let waiting = Waiting::new();
     let (mut document, recipe) = opened(args)?;
     let cut = cut_named(&recipe, &args.cut)?;
@@ -25,7 +23,7 @@ pub fn run(args: &PlaceArgs) -> Result<Found, Trouble> {
     let nearest =
         nearest_place(&recipe, cut.id, &document.folder(), &cache, waiting.progress()).map_err(Trouble::said)?;
     let mut written = None;
-    if let (Some(out), Nearest::Place(place)) = (&args.out, &nearest) {
+    if let (Some(out), Nearest::Place(place)) = (&args.write.out, &nearest) {
         // The bed that was asked for is a question, and no change of the project.
         document.apply(&place.edit()).map_err(Trouble::said)?;
         document.save(Some(out)).map_err(Trouble::said)?;

@@ -13,13 +13,11 @@ use super::args::SizeArgs;
 use super::output::Answer;
 use super::trouble::Trouble;
 use super::waiting::Waiting;
-use super::{stock, targets, words};
+use super::{stock, words};
 
 /// Reads the model, turns it, measures it, and writes it as large as was asked for.
 pub fn run(args: &SizeArgs) -> Result<Sized, Trouble> {
-    if let Some(out) = &args.out {
-        targets::check_free([out], args.force.force)?;
-    }
+    args.write.check_free()?;
     let waiting = Waiting::new();
     let stock = stock::read(&args.stock, waiting.progress())?;
     let guess = stock.unit_guess();
@@ -46,23 +44,22 @@ pub fn run(args: &SizeArgs) -> Result<Sized, Trouble> {
         }),
         inside_asked: asked.inside_asked,
         guess,
-        out: args.out.as_ref().map(|out| out.display().to_string()),
+        out: args.write.told(),
     };
-    if let Some(out) = &args.out {
+    if let Some(out) = &args.write.out {
         waiting.progress().stage("writing");
-        write_model(out, &mesh, args.force.force)?;
+        write_model(out, &mesh, args.write.force.overwrite())?;
     }
     Ok(answer)
 }
 
 /// Writes `mesh` in the format that the name of the file asks for.
-pub(super) fn write_model(out: &Path, mesh: &Mesh, force: bool) -> Result<(), Trouble> {
+pub(super) fn write_model(out: &Path, mesh: &Mesh, overwrite: Overwrite) -> Result<(), Trouble> {
     let name = out.file_stem().map(|name| name.to_string_lossy().into_owned()).unwrap_or_default();
     let format = Format::of_name(out).ok_or_else(|| {
         let endings = Format::ALL.map(Format::ending).join(", .");
         Trouble::Said(format!("{}: the ending of its name says no format; take one of .{endings}", out.display()))
     })?;
-    let overwrite = if force { Overwrite::Allow } else { Overwrite::Refuse };
     write(out, format, &[Piece { name: &name, mesh, colour: None }], overwrite).map(|_| ()).map_err(Trouble::said)
 }
 

@@ -4,7 +4,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::shared::{ForceArgs, OutputArgs, ProjectArgs, StockArgs};
+use super::shared::{FolderArgs, OutputArgs, ProjectArgs, StockArgs, WriteArgs};
 use crate::cli::beds::{self, AskedBed};
 use crate::cli::planes::{self, AskedCut};
 use crate::cli::step_off::{self, AskedSteps};
@@ -33,16 +33,11 @@ pub struct CutArgs {
     /// The bed that it is stepped off for
     #[arg(long, value_name = "BED", requires = "step_off", allow_hyphen_values = true, value_parser = beds::parse)]
     pub bed: Option<AskedBed>,
-    /// The folder that the pieces go to; made when it is not there
-    #[arg(long, value_name = "DIR")]
-    pub out: PathBuf,
     /// Leave bodies that a cut disconnects together in one piece
     #[arg(long)]
     pub keep_together: bool,
     #[command(flatten)]
-    pub force: ForceArgs,
-    #[command(flatten)]
-    pub output: OutputArgs,
+    pub write: FolderArgs,
 }
 
 /// `seamwright fit`.
@@ -112,11 +107,6 @@ pub struct PlaceArgs {
     /// The bed that they should fit, instead of those of the project
     #[arg(long, value_name = "BED", allow_hyphen_values = true, value_parser = beds::parse)]
     pub bed: Option<AskedBed>,
-    /// The file to write the project to, with the cut in that place
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
     #[command(flatten)]
-    pub force: ForceArgs,
-    #[command(flatten)]
-    pub output: OutputArgs,
+    pub write: WriteArgs,
 }

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::{Args, ValueEnum};
 use seamwright_project::Axis;
 
-use super::shared::{ForceArgs, OutputArgs, ProjectArgs};
+use super::shared::{FolderArgs, ForceArgs, OutputArgs, ProjectArgs, WriteArgs};
 use crate::bench::StandardView;
 use crate::cli::picture::PictureSize;
 use crate::cli::planes;
@@ -32,13 +32,8 @@ pub struct MeasureArgs {
     /// How far it is round the model at a place, in the plane square to an axis
     #[arg(long, value_name = "X,Y,Z;AXIS", allow_hyphen_values = true, value_parser = planes::place_and_axis)]
     pub girth: Vec<([f64; 3], Axis)>,
-    /// The project file to write (*.seamwright.json); with none, only the answer is given
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
     #[command(flatten)]
-    pub force: ForceArgs,
-    #[command(flatten)]
-    pub output: OutputArgs,
+    pub write: WriteArgs,
 }
 
 /// `seamwright kit`.
@@ -50,17 +45,12 @@ pub struct MeasureArgs {
 pub struct KitArgs {
     #[command(flatten)]
     pub project: ProjectArgs,
-    /// The folder that the kit goes to; made when it is not there
-    #[arg(long, value_name = "DIR")]
-    pub out: PathBuf,
     /// Write no files of crumbs: pieces so little that nobody means them. Those that would vanish in print are left out in
     /// any case
     #[arg(long)]
     pub leave_out_crumbs: bool,
     #[command(flatten)]
-    pub force: ForceArgs,
-    #[command(flatten)]
-    pub output: OutputArgs,
+    pub write: FolderArgs,
 }
 
 /// `seamwright picture`.

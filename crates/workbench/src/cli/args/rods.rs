@@ -1,19 +1,18 @@
 //! What may be typed after the verbs for rods and magnets.
 
-use std::path::PathBuf;
-
 use clap::builder::TypedValueParser;
 use clap::{Args, ValueEnum};
 use seamwright_project::rods::{Clearance, PRINTER_MM};
 use seamwright_project::{BoreShape, MAGNET_PLAY_MM};
 
-use super::shared::{ForceArgs, OutputArgs, ProjectArgs, StockArgs};
+use super::shared::{MODEL_OUT, ProjectArgs, StockArgs, WriteArgs};
 use crate::cli::planes;
 use crate::cli::rods;
 
 /// `seamwright bore`.
 #[derive(Debug, Args)]
 #[command(
+    mut_arg("out", |out| out.help(MODEL_OUT)),
     group = clap::ArgGroup::new("what").args(["diameter", "rod"]).required(true),
     after_help = format!(
         "An end stops at its point; one on the surface is led out of it. It is always the diameter that is asked for.\n\
@@ -75,13 +74,8 @@ pub struct BoreArgs {
     /// A wall thinner than this is told, mm
     #[arg(long, value_name = "MM", default_value_t = 1.2, allow_hyphen_values = true)]
     pub wall: f64,
-    /// The file to write it to; its ending says the format: stl, obj, ply, 3mf
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
     #[command(flatten)]
-    pub force: ForceArgs,
-    #[command(flatten)]
-    pub output: OutputArgs,
+    pub write: WriteArgs,
 }
 
 /// `seamwright magnets`.
@@ -118,13 +112,8 @@ pub struct MagnetsArgs {
     /// A place, moved square to the cut onto it; may be given several times
     #[arg(long, value_name = "X,Y,Z", allow_hyphen_values = true, value_parser = planes::place)]
     pub at: Vec<[f64; 3]>,
-    /// The project file to write (*.seamwright.json); with none, only the answer is given
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
     #[command(flatten)]
-    pub force: ForceArgs,
-    #[command(flatten)]
-    pub output: OutputArgs,
+    pub write: WriteArgs,
 }
 
 /// More magnets than this at one seam nobody sets. Our own choice, no source.

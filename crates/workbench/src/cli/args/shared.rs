@@ -3,7 +3,11 @@
 use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
+use seamwright_geometry::exchange::Overwrite;
 use seamwright_project::Unit;
+
+use crate::cli::targets;
+use crate::cli::trouble::Trouble;
 
 /// A model and the unit of its numbers.
 #[derive(Debug, Args)]
@@ -39,6 +43,53 @@ pub struct ForceArgs {
     /// Replace files that are there already
     #[arg(long)]
     pub force: bool,
+}
+
+impl ForceArgs {
+    /// The same for what writes files.
+    pub fn overwrite(&self) -> Overwrite {
+        if self.force { Overwrite::Allow } else { Overwrite::Refuse }
+    }
+}
+
+/// A file that may be written beside the answer.
+#[derive(Debug, Args)]
+pub struct WriteArgs {
+    /// The project file to write (*.seamwright.json); with none, only the answer is given
+    #[arg(long, value_name = "FILE")]
+    pub out: Option<PathBuf>,
+    #[command(flatten)]
+    pub force: ForceArgs,
+    #[command(flatten)]
+    pub output: OutputArgs,
+}
+
+/// What `--out` of [`WriteArgs`] means to a verb that writes a model.
+pub const MODEL_OUT: &str =
+    "The file to write it to; its ending says the format: stl, obj, ply, 3mf. With none, only the answer is given";
+
+impl WriteArgs {
+    /// Fails where the file is there already and may not be replaced: before any long work.
+    pub fn check_free(&self) -> Result<(), Trouble> {
+        targets::check_free(&self.out, self.force.force)
+    }
+
+    /// The file as the answer names it.
+    pub fn told(&self) -> Option<String> {
+        self.out.as_ref().map(|out| out.display().to_string())
+    }
+}
+
+/// A folder that files are written into.
+#[derive(Debug, Args)]
+pub struct FolderArgs {
+    /// The folder that the pieces go to; made when it is not there
+    #[arg(long, value_name = "DIR")]
+    pub out: PathBuf,
+    #[command(flatten)]
+    pub force: ForceArgs,
+    #[command(flatten)]
+    pub output: OutputArgs,
 }
 
 /// [`Unit`] as it is typed.

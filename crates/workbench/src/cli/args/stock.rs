@@ -1,12 +1,10 @@
 //! What may be typed after the verbs that look at a model, mend it and size it.
 
-use std::path::PathBuf;
-
 use clap::{Args, ValueEnum};
 use seamwright_project::relief::check;
 use seamwright_project::{Axis, Relief};
 
-use super::shared::{ForceArgs, OutputArgs, StockArgs};
+use super::shared::{MODEL_OUT, OutputArgs, StockArgs, WriteArgs};
 use crate::cli::planes::{self, Quarter};
 
 /// `seamwright inspect`.
@@ -31,6 +29,7 @@ pub struct InspectArgs {
 /// `seamwright mend`.
 #[derive(Debug, Args)]
 #[command(
+    mut_arg("out", |out| out.help(MODEL_OUT)),
     after_help = "With no step named, all is done that cannot alter the form that is seen (--safe): vertices that lie within \
     what single precision tells apart are merged, faces without area and duplicates are dropped, edges with more than two \
     faces are parted, shells are turned outwards.\n\
@@ -61,13 +60,8 @@ pub struct MendArgs {
     /// several times
     #[arg(long = "relieve", value_name = "SHELL,BY,MM", allow_hyphen_values = true, value_parser = relief)]
     pub reliefs: Vec<Relief>,
-    /// The file to write it to; its ending says the format: stl, obj, ply, 3mf
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
     #[command(flatten)]
-    pub force: ForceArgs,
-    #[command(flatten)]
-    pub output: OutputArgs,
+    pub write: WriteArgs,
 }
 
 /// Reads `2,1,0.3`: shell 2 makes room for shell 1, 0.3 mm wide.
@@ -84,6 +78,7 @@ fn relief(text: &str) -> Result<Relief, String> {
 /// `seamwright size`.
 #[derive(Debug, Args)]
 #[command(
+    mut_arg("out", |out| out.help(MODEL_OUT)),
     group = clap::ArgGroup::new("what").args(["factor", "width", "depth", "height", "distance", "wearer"]),
     after_help = "With none of --factor, --width, --depth, --height, --distance and --wearer the model is measured only.\n\
     Exit codes: 0 done; 1 the clear inside was asked for and there is none; 2 bad input or use."
@@ -130,13 +125,8 @@ pub struct SizeArgs {
     /// Then turn it by 90° about this axis, to the left as seen against it, or back; may be given several times
     #[arg(long, value_name = "X|-X|Y|-Y|Z|-Z", allow_hyphen_values = true, value_parser = planes::quarter)]
     pub turn: Vec<Quarter>,
-    /// The file to write it to; its ending says the format: stl, obj, ply, 3mf
-    #[arg(long, value_name = "FILE")]
-    pub out: Option<PathBuf>,
     #[command(flatten)]
-    pub force: ForceArgs,
-    #[command(flatten)]
-    pub output: OutputArgs,
+    pub write: WriteArgs,
 }
 
 /// [`Axis`] as it is typed.
