@@ -19,12 +19,12 @@ use manifest::{files_of_kit_in, manifest, name_of_kit_in};
 
 pub use bores::{KitBore, KitBoreInPiece, KitMagnets, KitMagnetsToBuy, all_bores, bores_in_piece};
 pub use error::KitError;
-pub use lay::{Lay, lay};
+pub use lay::{LaidBy, Lay, lay};
 pub use manifest::{KitBed, KitLeftOut, KitPiece, KitSeam, Manifest};
 
 /// Name of the manifest within a kit.
 pub const MANIFEST: &str = "manifest.json";
-/// Name of the list of rods within a kit.
+/// Name of the list of rods within a kit, but for the part that stands before it in a costume.
 pub const RODS: &str = "rods.txt";
 
 /// Writes every piece, lying on its largest cap where it fits that way, and the manifest, into `folder`, which is made
@@ -41,7 +41,7 @@ pub fn write(
     let manifest_path = folder.join(MANIFEST);
     if overwrite == Overwrite::Refuse {
         let lists = rods_file(outcome).map(|file| folder.join(file)).into_iter().chain([manifest_path.clone()]);
-        let files = printed(outcome).map(|piece| folder.join(file_name(piece))).chain(lists);
+        let files = printed(outcome).map(|piece| folder.join(file_name(outcome, piece))).chain(lists);
         let taken: Vec<PathBuf> = files.filter(|file| file.symlink_metadata().is_ok()).collect();
         if let Some(first) = taken.first() {
             let of = name_of_kit_in(folder).filter(|name| *name != outcome.recipe.name);
@@ -59,13 +59,13 @@ pub fn write(
         pieces.push(write_piece(outcome, piece, folder, overwrite)?);
     }
     let mut manifest = manifest(outcome, pieces);
-    if let Some(file) = manifest.rods_file {
+    if let Some(file) = &manifest.rods_file {
         let path = folder.join(file);
         write_atomically(&path, manifest.rods.text(&manifest.name).as_bytes())
             .map_err(|error| KitError::Io { path, error })?;
     }
     let replaced = |file: &String| {
-        manifest.pieces.iter().any(|piece| piece.file == *file) || manifest.rods_file == Some(file.as_str())
+        manifest.pieces.iter().any(|piece| piece.file == *file) || manifest.rods_file.as_ref() == Some(file)
     };
     manifest.left_from_before = before.into_iter().filter(|file| !replaced(file)).collect();
     let text = serde_json::to_string_pretty(&manifest).map_err(io::Error::from);
@@ -87,14 +87,15 @@ pub fn not_printed(outcome: &Outcome) -> impl Iterator<Item = &Piece> {
 fn write_piece(outcome: &Outcome, piece: &Piece, folder: &Path, overwrite: Overwrite) -> Result<KitPiece, KitError> {
     let lay = lay(outcome, piece);
     let laid = piece.solid.mesh.transformed(&lay.pose);
-    let file = file_name(piece);
-    let written = write_stl(&folder.join(&file), &laid, &piece.mark, overwrite)?;
-    let size = laid.bounds().map_or_else(Vector::zeros, |bounds| bounds.size());
     let recipe = &outcome.recipe;
+    let (file, in_costume) = (file_name(outcome, piece), recipe.in_costume(&piece.mark));
+    let written = write_stl(&folder.join(&file), &laid, in_costume.as_ref().unwrap_or(&piece.mark), overwrite)?;
+    let size = laid.bounds().map_or_else(Vector::zeros, |bounds| bounds.size());
     let several = !recipe.more_beds.is_empty();
     let fitting = piece.fits.iter().enumerate().filter(|(_, fit)| fit.verdict.fits());
     Ok(KitPiece {
         mark: piece.mark.clone(),
+        in_costume,
         id: piece.id.to_string(),
         file,
         triangles: written.facets,
@@ -107,20 +108,20 @@ fn write_piece(outcome: &Outcome, piece: &Piece, folder: &Path, overwrite: Overw
         slack_mm: piece.fit.slack_mm,
         bed: several.then(|| recipe.bed_name(piece.bed)),
         fits_on: several.then(|| fitting.map(|(at, _)| recipe.bed_name(at)).collect()),
-        lay: lay.words,
+        lay: lay.by.to_string(),
         bores: bores_in_piece(outcome, piece),
         assembled_from_file: rows(&lay.pose.inverse()),
     })
 }
 
 /// A kit without rods has no list of them.
-fn rods_file(outcome: &Outcome) -> Option<&'static str> {
-    (!outcome.rods.rods.is_empty()).then_some(RODS)
+fn rods_file(outcome: &Outcome) -> Option<String> {
+    (!outcome.rods.rods.is_empty()).then(|| outcome.recipe.file_in_costume(RODS))
 }
 
 /// Marks are letters and digits only, so they serve as file names everywhere.
-fn file_name(piece: &Piece) -> String {
-    format!("{}.stl", piece.mark)
+fn file_name(outcome: &Outcome, piece: &Piece) -> String {
+    outcome.recipe.file_in_costume(&format!("{}.stl", piece.mark))
 }
 
 fn rows(motion: &Motion) -> [[f64; 4]; 4] {

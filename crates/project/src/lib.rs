@@ -13,6 +13,7 @@ mod advice;
 mod bore;
 mod boring;
 mod cache;
+mod costume;
 mod cut_form;
 mod cut_plane;
 mod document;
@@ -49,6 +50,7 @@ pub use bore::{
 };
 pub use boring::{Boring, BoringNow, Centred, MOVING_OFF_SHARE};
 pub use cache::Cache;
+pub use costume::as_file_name;
 pub use cut_form::{CutForm, CutProfile, Edge, FormError, Line, Waves, frame};
 pub use cut_plane::{Axis, CutPlane};
 pub use document::Document;

@@ -41,7 +41,7 @@ pub struct Manifest {
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub magnets: Vec<KitMagnetsToBuy>,
     /// The file with that list, relative to the kit's folder; none where no rods are needed.
-    pub rods_file: Option<&'static str>,
+    pub rods_file: Option<String>,
     /// Files of an earlier kit in the same folder that this one does not replace. They are left where they are; none is
     /// named where there are none.
     #[serde(skip_serializing_if = "Vec::is_empty")]
@@ -66,6 +66,10 @@ pub struct KitBed {
 pub struct KitPiece {
     /// Short mark.
     pub mark: String,
+    /// The mark together with the part, `helm A1`: no other part of the costume has it. Not told of a part that stands
+    /// alone.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub in_costume: Option<String>,
     /// Identity: the sides of the cuts that bound it.
     pub id: String,
     /// File, relative to the kit's folder.

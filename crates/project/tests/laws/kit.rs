@@ -108,7 +108,7 @@ fn a_piece_lies_on_its_largest_cap_where_it_fits_that_way() {
     workshop.edit(&Edit::RenameCut { cut: workshop.recipe.cuts[0].id, name: "brow".into() });
     let lays = |workshop: &Workshop| {
         let outcome = workshop.made();
-        outcome.pieces.iter().map(|piece| kit::lay(&outcome, piece).words).collect::<Vec<_>>()
+        outcome.pieces.iter().map(|piece| kit::lay(&outcome, piece).by.to_string()).collect::<Vec<_>>()
     };
     assert_eq!(lays(&workshop), ["cap of brow", "cap of brow"]);
     let sizes = |workshop: &Workshop| {
@@ -219,17 +219,40 @@ fn the_manifest_has_the_keys_that_are_documented() {
     assert_eq!(keys(&manifest["bed"]), "margin_mm name raft_mm room_mm");
     assert_eq!(
         keys(&manifest["pieces"][0]),
-        "area_mm2 assembled_from_file bores closed file fit id lay mark size_mm slack_mm triangles volume_mm3"
+        "area_mm2 assembled_from_file bores closed file fit id in_costume lay mark size_mm slack_mm triangles volume_mm3"
     );
     assert_eq!(keys(&manifest["seams"][0]), "above area_mm2 below cut");
     assert_eq!((&manifest["format"], &manifest["version"]), (&"seamwright-kit".into(), &1.into()));
     assert_eq!((&manifest["name"], &manifest["costume"]), (&"part".into(), &"The Saltgate Sentinel".into()));
     let piece = &manifest["pieces"][0];
-    assert_eq!((&piece["mark"], &piece["file"], &piece["id"]), (&"A1".into(), &"A1.stl".into(), &"1b#0".into()));
+    assert_eq!((&piece["mark"], &piece["file"], &piece["id"]), (&"A1".into(), &"part-A1.stl".into(), &"1b#0".into()));
+    assert_eq!(piece["in_costume"], "part A1");
     assert_near(piece["volume_mm3"].as_f64().unwrap(), 24_000.0, 1e-12);
     let seam = &manifest["seams"][0];
     assert_eq!((&seam["cut"], &seam["below"], &seam["above"]), (&"cut 1".into(), &"A1".into(), &"A2".into()));
     assert_near(seam["area_mm2"].as_f64().unwrap(), 1200.0, 1e-12);
+}
+
+#[test]
+fn the_pieces_of_two_parts_of_a_costume_lie_in_one_folder_and_none_is_called_as_another() {
+    let mut workshop = Workshop::with(&solids::cuboid(Point::origin(), Point::new(50.0, 40.0, 30.0)));
+    workshop.square_cut(Axis::X, 20.0);
+    let alone = write(&workshop.made(), &workshop.folder().join("alone"), Overwrite::Refuse).unwrap();
+    assert!(alone.pieces.iter().all(|piece| piece.in_costume.is_none()) && alone.pieces[0].file == "A1.stl");
+    workshop.edit(&Edit::SetCostume("The Saltgate Sentinel".into()));
+    let (folder, mut names) = (workshop.folder().join("both"), Vec::new());
+    fs::create_dir_all(&folder).unwrap();
+    for part in ["helm", "cuirass"] {
+        workshop.edit(&Edit::SetName(part.into()));
+        let kit = workshop.folder().join(part);
+        for piece in write(&workshop.made(), &kit, Overwrite::Refuse).unwrap().pieces {
+            assert!(!folder.join(&piece.file).exists(), "{} would be written over", piece.file);
+            fs::copy(kit.join(&piece.file), folder.join(&piece.file)).unwrap();
+            names.push(piece.in_costume.unwrap());
+        }
+    }
+    names.sort();
+    assert_eq!(names, ["cuirass A1", "cuirass A2", "helm A1", "helm A2"]);
 }
 
 #[test]

@@ -4,10 +4,9 @@
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
-use seamwright_project::{Recipe, kit};
+use seamwright_project::{Recipe, as_file_name, kit};
 use serde::Deserialize;
 
-use super::files::as_file_name;
 use crate::text;
 
 /// A kit of this part that lies beside its project.

@@ -60,7 +60,7 @@ impl InspectedPiece {
             triangles: piece.solid.mesh.triangles.len(),
             volume_mm3: piece.facts.volume_mm3,
             bounds_mm: piece.facts.bounds.into(),
-            lay: kit::lay(outcome, piece).words,
+            lay: kit::lay(outcome, piece).by.to_string(),
             bores: kit::bores_in_piece(outcome, piece),
         }
     }
