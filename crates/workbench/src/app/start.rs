@@ -134,7 +134,7 @@ impl App {
     pub(super) fn open_demo(&mut self, path: &Path) {
         match Document::copy_of(path, |_| {}) {
             Ok(document) => self.take_document(document),
-            Err(error) => self.state.messages.error(error),
+            Err(error) => self.not_opened(error),
         }
     }
 
@@ -153,7 +153,7 @@ impl App {
             };
             match Document::copy_of(&path, without_last) {
                 Ok(document) => self.take_document(document),
-                Err(error) => return self.state.messages.error(error),
+                Err(error) => return self.not_opened(error),
             }
             self.state.open_line = Some(Line::Stock);
         }
@@ -164,8 +164,12 @@ impl App {
     /// Remembers that a file was opened or saved.
     pub(super) fn note_recent(&mut self, path: &Path) {
         let path = std::path::absolute(path).unwrap_or_else(|_| path.into());
-        let kit = self.state.kit_folder.clone();
-        self.keep_recent(Recent { kit, ..Recent::now(path) });
+        self.keep_recent(Recent::now(path.clone()));
+        let (list, folder) = (self.state.start.kept_in.as_ref(), self.state.kit_folder.as_ref());
+        let (Some(list), Some(folder)) = (list, folder) else { return };
+        if let Err(error) = recent::note_kit(list, &path, folder) {
+            self.state.messages.error(text::start::not_kept(error));
+        }
     }
 
     /// Remembers where the kit of this project was made, on this machine: what has no file yet is remembered once it is

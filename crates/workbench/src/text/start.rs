@@ -18,7 +18,7 @@ pub const DEMOS: &str = "Demos: The Saltgate Sentinel";
 pub const NO_DEMOS: &str = "They were not found. They lie in the folder demo-projects of the program's source; put that \
                             folder beside the program, or start the program where it lies.";
 pub const TAKE_OFF: &str = "take off the list";
-pub const TAKE_OFF_HINT: &str = "The list forgets it; nothing else is touched";
+pub const TAKE_OFF_HINT: &str = "The list forgets it, and where its kit was made; no file is touched";
 pub const GONE: &str = "not there any more: ";
 pub const DEMO_WITHOUT_MODEL: &str = "its model is missing; in the source: cargo xtask demo-models";
 pub const DEMO_HINT: &str = "Opens as a copy without a file: the demo itself stays as it is";
