@@ -119,6 +119,9 @@ pub fn words_of(step: &MendStep, report: &MendReport, scale: f64) -> String {
     format!("{}{way_out}", words(report, scale))
 }
 
+/// Moves below this are told as less than it, mm: no printer places finer. Our own choice, no source.
+const LEAST_TOLD_MM: f64 = 0.01;
+
 /// What a step did, in words; lengths are in the unit of the mesh, `scale` mm each.
 pub fn words(report: &MendReport, scale: f64) -> String {
     let counted = [
@@ -139,7 +142,12 @@ pub fn words(report: &MendReport, scale: f64) -> String {
         .map(|(n, one, many)| format!("{n} {}", if n == 1 { one } else { many }))
         .collect();
     if report.farthest_mm > 0.0 {
-        said.push(format!("moved by {:.4} mm at most", report.farthest_mm * scale));
+        let moved_mm = report.farthest_mm * scale;
+        said.push(if moved_mm < LEAST_TOLD_MM {
+            format!("moved by less than {LEAST_TOLD_MM} mm")
+        } else {
+            format!("moved by {moved_mm:.2} mm at most")
+        });
     }
     if report.filled_mm2 > 0.0 {
         said.push(format!("{:.2} cm² filled", report.filled_mm2 * scale * scale / 100.0));
@@ -182,6 +190,9 @@ mod tests {
             "2 holes filled, 31 faces added, 0.25 cm² filled, 1 left that this cannot mend"
         );
         assert_eq!(words(&MendReport::default(), 1.0), "nothing to do");
+        let moved = |farthest_mm| words(&MendReport { farthest_mm, ..MendReport::default() }, 10.0);
+        assert_eq!(moved(0.012_345), "moved by 0.12 mm at most");
+        assert_eq!(moved(0.000_012), "moved by less than 0.01 mm");
         let left = MendReport { left: 1, ..MendReport::default() };
         assert!(
             words_of(&MendStep::UniteCrossing, &left, 1.0)

@@ -6,6 +6,7 @@ use seamwright_geometry::{Bed, Reason, ThinRim, Verdict};
 mod bores;
 mod crumbs;
 mod slits;
+mod standing;
 
 use super::parting::{CutMet, Parting};
 use super::roofs::OffRoof;
@@ -22,7 +23,9 @@ pub(super) fn notice(stock: &Stock, parting: &Parting, outcome: &Outcome, off: &
     let Outcome { recipe, parts, pieces, .. } = outcome;
     let mut notes = on_stock(stock, outcome);
     notes.extend(on_unit(recipe, stock));
+    notes.extend(standing::notice(stock, outcome));
     notes.extend(parts.iter().flat_map(|part| on_mends(recipe, part)));
+    notes.extend(on_parted(outcome));
     notes.extend(parts.iter().flat_map(|part| on_reliefs(recipe, part)));
     notes.extend(bores::notice(outcome, off));
     notes.extend(parting.met.iter().flat_map(|met| on_cut(recipe, met)));
@@ -46,6 +49,32 @@ fn on_mends(recipe: &Recipe, part: &Part) -> Vec<Note> {
         note(Weight::Warning, format!("{step} was not done: {why}"))
     };
     failed.map(text).collect()
+}
+
+/// Surfaces that hung together along an edge only are bodies of their own once a mend has parted them. Once it is cut, one
+/// has seen what it falls into.
+fn on_parted(outcome: &Outcome) -> Option<Note> {
+    let Outcome { recipe, parts, pieces, .. } = outcome;
+    if !recipe.cuts.is_empty() || recipe.keep_bodies_together {
+        return None;
+    }
+    let step = |done: &MendDone| recipe.mends.get(done.at).map(|mend| &mend.step);
+    let parted = |done: &MendDone| {
+        step(done) == Some(&MendStep::SplitSheets) && done.result.as_ref().is_ok_and(|report| !report.did_nothing())
+    };
+    let shells: usize = parts.iter().map(|part| part.shells.len()).sum();
+    // Crumbs have a note of their own.
+    let bodies = pieces.iter().filter(|piece| !piece.is_crumb()).count();
+    if bodies <= shells || !parts.iter().any(|part| part.mended.iter().any(parted)) {
+        return None;
+    }
+    let text = format!(
+        "{} has left {} where the file has {}: what touched along an edge only came apart. Keep them in one piece",
+        mending::name(&MendStep::SplitSheets),
+        count(bodies, "piece"),
+        count(shells, "shell")
+    );
+    Some(Note { edit: Some(Edit::SetKeepBodiesTogether(true)), ..note(Weight::Remark, text) })
 }
 
 /// Reliefs that could not be made, and those that cut a shell apart.

@@ -1,7 +1,7 @@
 //! The stock: reading its file, after making sure that it is the file that the recipe names.
 
 use std::fs::Metadata;
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 use std::sync::Arc;
 use std::time::{Duration, SystemTime};
 
@@ -44,7 +44,7 @@ fn read(files: Vec<PathBuf>, progress: &Progress) -> Result<Stock, Stop> {
         let read = match read_model(file, &ReadOptions::default(), progress) {
             Ok(read) => read,
             Err(_) if progress.check().is_err() => return Err(Stop::Cancelled),
-            Err(error) => return Err(failed(error.to_string(), false)),
+            Err(error) => return Err(failed(format!("{}: {}", shown(file), error.problem), false)),
         };
         first_faces.push(mesh.triangles.len());
         set_aside += read.set_aside_not_finite;
@@ -60,6 +60,7 @@ fn read(files: Vec<PathBuf>, progress: &Progress) -> Result<Stock, Stop> {
     let (report, shells) = inspect_with_shells(&mesh);
     let cavity_of = cavities(&mesh, &shells, &report, progress)?;
     let safe_mends = MendStep::safe(&mesh).to_vec();
+    let come_apart = come_apart(&mesh, &report, &safe_mends, progress)?;
     progress.check()?;
     let shell_of_face = shells.of_triangle;
     let first_shell = first_faces.iter().map(|&face| shell_of_face.get(face).copied().unwrap_or(0)).collect();
@@ -76,9 +77,28 @@ fn read(files: Vec<PathBuf>, progress: &Progress) -> Result<Stock, Stop> {
         remarks,
         stated_unit,
         safe_mends,
+        come_apart,
         read_s,
         merge_s,
     })
+}
+
+/// How many more shells the safe mends leave. Looked at only where they part something: most models have no such edges.
+fn come_apart(mesh: &Mesh, report: &Report, safe: &[MendStep], progress: &Progress) -> Result<usize, Stop> {
+    if report.over_used_edges == 0 {
+        return Ok(0);
+    }
+    let mut now = mesh.clone();
+    // What comes after the parting joins nothing and parts nothing.
+    let parting = safe.iter().take_while(|step| !matches!(step, MendStep::TurnOutward));
+    for step in parting {
+        match step.apply(&now, progress) {
+            Ok(mended) => now = mended.mesh,
+            Err(_) => progress.check()?,
+        }
+    }
+    progress.stage("looking at its health");
+    Ok((Shells::of(&now).count as usize).saturating_sub(report.shells.len()))
 }
 
 /// Only shells that face inwards can be walls of cavities, and most models have none.
@@ -190,7 +210,7 @@ fn fingerprint(file: &Path, meta: &Metadata, cache: &Cache, progress: &Progress)
 }
 
 fn moved(file: &Path, what: &str) -> Stop {
-    failed(format!("{} {what}. Point at its new place, or open another model", file.display()), true)
+    failed(format!("{} {what}. Point at its new place, or open another model", shown(file)), true)
 }
 
 fn changed(source: &SourceFile, file: &Path, what: &str) -> Stop {
@@ -199,7 +219,7 @@ fn changed(source: &SourceFile, file: &Path, what: &str) -> Stop {
         format!(
             "{} is not the {stored} that this project was made with: {what}. Point at the file of before, or at this \
              one to go on with it as it is now",
-            file.display()
+            shown(file)
         ),
         true,
     )
@@ -207,6 +227,19 @@ fn changed(source: &SourceFile, file: &Path, what: &str) -> Stop {
 
 fn failed(text: String, stock_moved: bool) -> Stop {
     Stop::Failed(Failure { stage: Stage::Stock, text, stock_moved, source: 0 })
+}
+
+/// A path as people read it: without the ways up that lead from the project to its model.
+fn shown(file: &Path) -> String {
+    let mut plain = PathBuf::new();
+    for step in std::path::absolute(file).unwrap_or_else(|_| file.into()).components() {
+        match step {
+            Component::ParentDir => drop(plain.pop()),
+            Component::CurDir => {}
+            step => plain.push(step),
+        }
+    }
+    plain.display().to_string()
 }
 
 fn name_of(file: &Path) -> String {

@@ -33,6 +33,8 @@ pub struct Stock {
     pub stated_unit: Option<Unit>,
     /// The mends that leave its visible form as it is.
     pub safe_mends: Vec<MendStep>,
+    /// So many more shells there are after those: surfaces that hang together along an edge only come apart.
+    pub come_apart: usize,
     /// Seconds for reading the file.
     pub read_s: f64,
     /// Seconds for merging equal vertices.

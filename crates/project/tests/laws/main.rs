@@ -31,6 +31,7 @@ mod saved_damage;
 mod scope;
 mod seams;
 mod size;
+mod standing;
 mod stepping;
 mod store;
 mod titles;

@@ -122,3 +122,25 @@ fn faces_that_were_there_twice_are_no_news_once_they_are_dropped() {
     workshop.edit(&Edit::SetMends(vec![mend(mending::fill_holes())]));
     assert!(told(&workshop), "another mend left them");
 }
+
+#[test]
+fn what_hangs_together_along_an_edge_is_told_before_it_comes_apart_and_can_stay_one_piece() {
+    let [a, b] = [[0.0, 0.0], [40.0, 40.0]]
+        .map(|[x, y]| solids::cuboid(Point::new(x, y, 0.0), Point::new(x + 40.0, y + 40.0, 30.0)));
+    let mut workshop = Workshop::with(&solids::joined(&[&a, &b]));
+    let outcome = workshop.made();
+    let stock = outcome.stock.as_ref().unwrap();
+    assert_eq!((stock.report.shells.len(), stock.come_apart, outcome.pieces.len()), (1, 1, 1));
+    workshop.edit(&Edit::SetMends(vec![Mend { step: MendStep::SplitSheets, enabled: true }]));
+    let outcome = workshop.made();
+    assert_eq!(outcome.pieces.len(), 2);
+    let note = outcome.notes.iter().find(|note| note.text.contains("came apart")).expect("it is told");
+    assert!(note.text.contains("2 pieces where the file has 1 shell"), "{}", note.text);
+    workshop.edit(&note.edit.clone().expect("it is done with one click"));
+    let outcome = workshop.made();
+    assert_eq!(outcome.pieces.len(), 1);
+    assert!(outcome.notes.iter().all(|note| !note.text.contains("came apart")), "{:?}", outcome.notes);
+    let apart =
+        Workshop::with(&solids::joined(&[&a, &solids::cuboid(Point::new(50.0, 0.0, 0.0), Point::new(90.0, 9.0, 9.0))]));
+    assert_eq!(apart.made().stock.unwrap().come_apart, 0, "two solids hang together nowhere");
+}

@@ -8,6 +8,7 @@ use seamwright_project::{Edit, Mend, mending};
 use super::line::{remark, trouble};
 use super::reliefs;
 use crate::app::state::State;
+use crate::app::style::{Paper, choice};
 use crate::app::{Action, Queue, Stock};
 use crate::text;
 
@@ -59,7 +60,10 @@ fn row(ui: &mut Ui, state: &State, queue: &mut Queue, at: (usize, usize), findin
     ui.horizontal_wrapped(|ui| {
         let lit = state.shown_finding == Some(at);
         if finding.place.is_some()
-            && ui.selectable_label(lit, text::common::SHOW).on_hover_text(text::health::SHOW_HINT).clicked()
+            && ui
+                .add(choice(&Paper::of(ui.visuals()), lit, text::common::SHOW))
+                .on_hover_text(text::health::SHOW_HINT)
+                .clicked()
         {
             queue.push(Action::ShowFinding(at.0, at.1));
         }
@@ -71,6 +75,9 @@ fn row(ui: &mut Ui, state: &State, queue: &mut Queue, at: (usize, usize), findin
             } else {
                 text::health::may_alter(&words)
             };
+            let parts = new.contains(&MendStep::SplitSheets);
+            let hint =
+                [Some(hint), comes_apart(state).filter(|_| parts)].into_iter().flatten().collect::<Vec<_>>().join("\n");
             // What crosses is united by the button that says so.
             let last = new.last().map_or("", mending::name);
             let button = ui.add(egui::Button::new(text::health::mend(last)));
@@ -125,6 +132,12 @@ fn left(state: &State, step: &MendStep) -> usize {
 fn shell_name(stock: &Stock, shell: u32) -> String {
     let called = stock.names.iter().find(|(named, _)| *named == shell).map(|(_, name)| name.as_str());
     text::shells::shell(u64::from(shell) + 1, called)
+}
+
+/// What parting surfaces that share an edge would lead to, said before it is done.
+fn comes_apart(state: &State) -> Option<String> {
+    let stock = state.outcome.as_ref()?.stock.as_ref()?;
+    (stock.come_apart > 0).then(|| text::health::comes_apart(stock.come_apart))
 }
 
 /// Whether a step of this kind is on already.
@@ -193,6 +206,9 @@ fn mends(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let safe: Vec<MendStep> = safe.filter(|step| !is_there(state, step)).copied().collect();
     if !safe.is_empty() {
         let words = safe.iter().map(mending::name).collect::<Vec<_>>().join(", ");
+        if let Some(words) = comes_apart(state).filter(|_| safe.contains(&MendStep::SplitSheets)) {
+            remark(ui, words);
+        }
         let button = ui.button(text::health::MEND_SAFE);
         if button.on_hover_text(text::health::none_alters(&words)).clicked() {
             queue.edit(Edit::SetMends(with(state, safe)));

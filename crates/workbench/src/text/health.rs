@@ -1,5 +1,7 @@
 //! What a close look at the model found, and what is mended.
 
+use super::numbers::count;
+
 pub const LOOK: &str = "look closely";
 pub const LOOK_HINT: &str =
     "Looks for holes, crossings, thin walls, shells inside out, debris; takes a moment on a large model";
@@ -26,6 +28,15 @@ pub fn may_alter(steps: &str) -> String {
 /// What all safe mends do.
 pub fn none_alters(steps: &str) -> String {
     format!("{steps}: none of them alters the visible form")
+}
+
+/// What parting surfaces that share an edge leads to.
+pub fn comes_apart(bodies: usize) -> String {
+    let more = count(bodies, "surface hangs", "surfaces hang");
+    format!(
+        "{more} on the rest along an edge only. Parted by mending, each is a piece of its own; a note then says how to keep \
+         them in one, or to leave crumbs out."
+    )
 }
 
 /// Room in one shell for another; both as the list of shells has them.
