@@ -5,7 +5,7 @@ use seamwright_geometry::{
     Cancelled, CutOutcome, Fit, HalfFit, Halves, Hull, Plane, Progress, Search, Side, bodies_with, cut, fit_preferring,
 };
 
-use super::{PlacedSide, Placing, PlacingPiece, badness, best_bed, fit_on};
+use super::{PlacedSide, Placing, PlacingPiece, best_bed, fit_on, worse};
 
 impl Placing {
     /// What [`Placing::at`] tells of both sides of every piece that a cut along `plane` crosses, exactly: from all their
@@ -84,7 +84,7 @@ impl Placing {
                 Ok(Some(HalfFit { verdict, sizes_mm: size.into(), slack_mm, error_mm: 0.0 }))
             })?;
             let is_worse = |now: &HalfFit, than: &HalfFit| {
-                badness(now.verdict).cmp(&badness(than.verdict)).then(than.slack_mm.total_cmp(&now.slack_mm)).is_gt()
+                worse((now.verdict, now.slack_mm), (than.verdict, than.slack_mm)).is_gt()
             };
             if let Some(on_bed) = on_bed
                 && worst.as_ref().is_none_or(|(_, worst)| is_worse(&on_bed.1, worst))

@@ -10,6 +10,7 @@ pub(crate) use outline::LEAST_GRAZING_MM;
 pub use outline::{GRAZING_DEG, PRINT_LINE_MM, Sliver};
 pub use rest::AtRest;
 
+use std::cmp::Ordering;
 use std::collections::BTreeSet;
 use std::convert::Infallible;
 use std::path::Path;
@@ -96,7 +97,22 @@ pub struct PlacedSide {
     pub error_mm: f64,
 }
 
+/// What orders verdicts from good to bad: *too big*, which is proven, is worse than *undecided*.
+fn badness(verdict: Verdict) -> (bool, Verdict) {
+    (verdict == Verdict::TooBig, verdict)
+}
+
+/// Orders verdicts with the room that they leave from good to bad.
+fn worse((verdict, slack_mm): (Verdict, f64), (than, than_slack_mm): (Verdict, f64)) -> Ordering {
+    badness(verdict).cmp(&badness(than)).then_with(|| than_slack_mm.total_cmp(&slack_mm))
+}
+
 impl PlacedSide {
+    /// Orders sides from good to bad: by their verdicts, and of the same by how little room they have.
+    pub fn worse(&self, than: &PlacedSide) -> Ordering {
+        worse((self.verdict, self.slack_mm), (than.verdict, than.slack_mm))
+    }
+
     /// What was found of one side of `piece`, or of the part of it that other cuts make of that side.
     fn of(piece: &PieceId, part: &PieceId, side: Side, (bed, fit): (usize, HalfFit)) -> PlacedSide {
         PlacedSide {
@@ -358,11 +374,6 @@ fn best_bed<E>(
 fn is_better_off((verdict, slack_mm): (Verdict, f64), (than, than_slack_mm): (Verdict, f64)) -> bool {
     let may_fit = |verdict: Verdict| verdict != Verdict::TooBig;
     (may_fit(verdict), slack_mm) > (may_fit(than), than_slack_mm)
-}
-
-/// What orders verdicts from good to bad: *too big*, which is proven, is worse than *undecided*.
-fn badness(verdict: Verdict) -> (bool, Verdict) {
-    (verdict == Verdict::TooBig, verdict)
 }
 
 impl Placement {

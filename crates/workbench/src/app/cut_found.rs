@@ -3,7 +3,7 @@
 
 use std::time::{Duration, Instant};
 
-use seamwright_geometry::{Plane, Side, Stretch, Vector, Verdict};
+use seamwright_geometry::{Plane, Side, Stretch, Vector};
 use seamwright_project::{CutForm, CutPlane, PieceId};
 
 use super::App;
@@ -151,12 +151,9 @@ impl State {
     /// What is said of below and above the cut in hand: of each side what is worst.
     pub fn sides_said(&self) -> [Option<SideSaid>; 2] {
         let exact = self.found.exact.is_some();
-        // What is proven too big is worse than what is undecided; of the same, what has least room.
-        let badness = |side: &PlacedSide| (side.verdict == Verdict::TooBig, side.verdict);
         Side::BOTH.map(|which| {
             let on_side = self.placed_sides().iter().filter(|side| side.side == which);
-            let worst =
-                on_side.max_by(|a, b| badness(a).cmp(&badness(b)).then_with(|| b.slack_mm.total_cmp(&a.slack_mm)))?;
+            let worst = on_side.max_by(|a, b| a.worse(b))?;
             Some(SideSaid { verdict: worst.verdict, tone: tone_of(worst.verdict), slack_mm: worst.slack_mm, exact })
         })
     }
