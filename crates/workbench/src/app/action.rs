@@ -165,6 +165,8 @@ pub enum Action {
     PutQuestion(Option<Question>),
     /// Takes away a message.
     DismissMessage(u64),
+    /// Takes away what was said of the file that could not be opened.
+    DismissUnopened,
     /// Keeps a message in sight while it is read.
     HoldMessage(u64),
 }

@@ -125,6 +125,7 @@ impl App {
             Action::EvaluateAgain => self.evaluate_again(),
             Action::PutQuestion(question) => self.state.question = question,
             Action::DismissMessage(id) => self.state.messages.dismiss(id),
+            Action::DismissUnopened => self.state.unopened = None,
             Action::HoldMessage(id) => self.state.messages.hold(id),
             Action::SaveThen(next) => self.save_then(next),
             Action::SaveElsewhere(path) => self.ask_where_else(&path),

@@ -126,6 +126,8 @@ pub enum Ready {
     Girths(Vec<Vec<Point>>),
     /// A file was measured for this project: the edit that takes it as the stock.
     Measured(u64, Edit),
+    /// A file that was to be measured for this project cannot be read: why, and the way out.
+    NotRead(u64, String),
     /// Something was measured on a part of this project.
     MeasureTaken(u64, PartId, Result<Measured, MeasuringError>),
     /// The parts were looked at closely.
@@ -312,7 +314,7 @@ impl Engine {
             let source = match store::describe_source_while(&file, &project_dir, || progress.check()) {
                 Ok(source) => source?,
                 Err(error) => {
-                    return Ok(Ready::Trouble(text::files::cannot_be_read(&file, error)));
+                    return Ok(Ready::NotRead(project, text::files::cannot_be_read(&file, error)));
                 }
             };
             let edit = match purpose {

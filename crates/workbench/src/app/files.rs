@@ -77,15 +77,6 @@ pub fn with_project_ending(path: PathBuf) -> PathBuf {
     path.with_file_name(format!("{stem}{}", store::EXTENSION))
 }
 
-/// A name of the maker's own, as a file or a folder can be called on every system: without what parts folders from each
-/// other or is kept for other ends there.
-pub fn as_file_name(name: &str) -> String {
-    let kept = |c: char| !c.is_control() && !matches!(c, '/' | '\\' | ':' | '*' | '?' | '"' | '<' | '>' | '|');
-    let name: String = name.chars().filter(|c| kept(*c)).collect();
-    let name = name.trim().trim_end_matches('.');
-    if name.is_empty() { text::files::UNNAMED.into() } else { name.into() }
-}
-
 /// A choice that is being made, if any.
 #[derive(Default)]
 pub struct Chooser {
@@ -237,12 +228,6 @@ mod tests {
             assert_eq!(saved(name), PathBuf::from("a/helm.seamwright.json"));
         }
         assert_eq!(saved("helm.v2"), PathBuf::from("a/helm.v2.seamwright.json"));
-    }
-
-    #[test]
-    fn names_of_parts_make_names_of_files() {
-        assert_eq!(as_file_name("left/right: \"fin\"?"), "leftright fin");
-        assert_eq!((as_file_name("..").as_str(), as_file_name(" helm. ").as_str()), (text::files::UNNAMED, "helm"));
     }
 
     #[test]

@@ -340,6 +340,8 @@ impl App {
                     self.queue.push(Action::StockMeasured(edit));
                 }
                 Ready::Measured(..) => {}
+                Ready::NotRead(project, why) if project == self.project => self.not_opened(why),
+                Ready::NotRead(..) => {}
                 Ready::Looked(looked) => (self.state.looked, self.state.shown_finding) = (Some(*looked), None),
                 Ready::Earlier(found) => self.take_earlier(found.map(|found| *found)),
                 Ready::Start(found) => self.take_start(*found),

@@ -2,11 +2,11 @@
 
 use std::path::{Path, PathBuf};
 
-use seamwright_project::{Document, Edit, Recipe, store};
+use seamwright_project::{Document, Edit, Recipe, as_file_name, store};
 
 use super::action::Action;
 use super::engine::MeasureFor;
-use super::files::{Choice, Purpose, as_file_name, is_model, is_project, with_project_ending};
+use super::files::{Choice, Purpose, is_model, is_project, with_project_ending};
 use super::state::{Line, Next, Question, State};
 use super::{App, modified};
 use crate::text;
@@ -40,10 +40,12 @@ impl App {
     /// Goes on with what was chosen.
     pub(super) fn chosen(&mut self, choice: Choice) {
         let Choice { purpose, path, replacement_agreed } = choice;
+        let name = path.to_string_lossy().into_owned();
         match purpose {
             // Unsaved work was asked about before the choice.
-            Purpose::Open if is_model(&path.to_string_lossy()) => self.new_from(path),
-            Purpose::Open => self.open_now(path),
+            Purpose::Open if is_model(&name) => self.new_from(path),
+            Purpose::Open if may_be_project(&name) => self.open_now(path),
+            Purpose::Open => self.not_opened(text::files::neither(&name, store::EXTENSION)),
             Purpose::OpenStock => self.measure(path, MeasureFor::NewStock),
             Purpose::RelocateStock => self.measure(path, MeasureFor::Relocation),
             Purpose::RelocateSource(at) => self.measure(path, MeasureFor::RelocationBeside(at)),
@@ -65,6 +67,7 @@ impl App {
     /// A file that was dropped on the window, or named when the program was started.
     pub(super) fn open_any(&mut self, path: PathBuf) {
         let name = path.to_string_lossy().into_owned();
+        self.state.unopened = None;
         if is_model(&name) {
             let pristine = self.state.recipe().stock.is_none();
             if pristine && self.state.document.path().is_none() {
@@ -74,11 +77,16 @@ impl App {
             } else {
                 self.ask_question(Question::Dropped(path));
             }
-        } else if is_project(&name) || name.to_lowercase().ends_with(".json") {
+        } else if may_be_project(&name) {
             self.leaving(Next::Open(path));
         } else {
-            self.state.messages.error(text::files::neither(&name, store::EXTENSION));
+            self.not_opened(text::files::neither(&name, store::EXTENSION));
         }
+    }
+
+    /// Says that a file could not be opened: where one begins, or among the notes, until another one is opened.
+    pub(super) fn not_opened(&mut self, why: impl ToString) {
+        self.state.unopened = Some(text::files::without_machine_talk(&why.to_string()));
     }
 
     /// Goes on to `next`, after asking where unsaved work would be lost.
@@ -115,7 +123,7 @@ impl App {
                     self.ask_question(Question::Recover { recipe: Box::new(recipe), of: Some(path) });
                 }
             }
-            Err(error) => self.state.messages.error(error),
+            Err(error) => self.not_opened(error),
         }
     }
 
@@ -139,6 +147,7 @@ impl App {
 
     /// Measures a file in the background; it becomes the stock after that.
     pub(super) fn measure(&mut self, path: PathBuf, purpose: MeasureFor) {
+        self.state.unopened = None;
         self.engine.measure(path, self.state.document.folder(), purpose, self.project);
     }
 
@@ -170,4 +179,9 @@ impl App {
         let manual = self.state.manual;
         self.state = State { messages, order, beds, start, manual, open_line: Some(open_line), ..State::new(document) };
     }
+}
+
+/// Whether a file is named as a project is, or as one that was renamed.
+fn may_be_project(name: &str) -> bool {
+    is_project(name) || name.to_lowercase().ends_with(".json")
 }

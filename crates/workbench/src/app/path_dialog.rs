@@ -1,16 +1,18 @@
 //! Our own dialog for files and folders, where the system has none.
 
+mod listing;
+mod preview;
+
 use std::path::{Path, PathBuf};
 
-use egui::{Align, Id, Key, Layout, Modal, ScrollArea, Ui};
+use egui::{Align, Id, Key, Layout, Modal, RichText, ScrollArea, Ui};
 
 use super::files::{Purpose, with_project_ending};
-use super::glance::{Glance, glance};
-use super::lane::{Done, Lane};
 use super::style::Paper;
 use super::typed_over::{enter, typed_over};
-use super::words;
 use crate::text;
+use listing::{Entry, Listing, ROW, read, row};
+use preview::Preview;
 
 /// A dialog that is open.
 #[derive(Debug)]
@@ -19,26 +21,11 @@ pub struct PathDialog {
     folder: PathBuf,
     folder_text: String,
     name: String,
-    entries: Result<Vec<Entry>, String>,
+    listing: Result<Listing, String>,
     hidden: bool,
     begun: bool,
     trouble: Option<String>,
     preview: Preview,
-}
-
-/// What is told of the file that is named, before it is opened.
-#[derive(Debug, Default)]
-struct Preview {
-    lane: Option<Lane<PathBuf, (PathBuf, Option<Glance>)>>,
-    asked: Option<PathBuf>,
-    seen: Option<Glance>,
-}
-
-#[derive(Debug)]
-struct Entry {
-    name: String,
-    is_folder: bool,
-    bytes: u64,
 }
 
 /// How a dialog ended.
@@ -63,7 +50,7 @@ impl PathDialog {
             folder: PathBuf::new(),
             folder_text: String::new(),
             name,
-            entries: Ok(Vec::new()),
+            listing: Ok(Listing::default()),
             hidden: false,
             begun: false,
             trouble: None,
@@ -114,29 +101,38 @@ impl PathDialog {
 
     fn list(&mut self, ui: &mut Ui) -> Option<Ended> {
         let paper = Paper::of(ui.visuals());
-        let (mut enter, mut chosen) = (None, None);
+        let (mut enter, mut picked, mut chosen) = (None, None, None);
         egui::Frame::new().fill(paper.field).stroke(egui::Stroke::new(1.0, paper.rule)).inner_margin(4).show(
             ui,
             |ui| {
                 ui.set_height(270.0_f32.min((ui.ctx().content_rect().height() - 250.0).max(80.0)));
-                ScrollArea::vertical().auto_shrink(false).show(ui, |ui| match &self.entries {
-                    Err(why) => {
-                        ui.colored_label(paper.warning, why);
-                    }
-                    Ok(entries) => {
-                        let shown = entries.iter().filter(|entry| self.hidden || !entry.name.starts_with('.'));
-                        if self.purpose == Purpose::KitFolder && shown.clone().next().is_none() {
-                            ui.label(egui::RichText::new(text::files::NO_FOLDERS).color(paper.ink_soft));
-                        }
-                        for entry in shown {
-                            let response = row(ui, entry, entry.name == self.name);
-                            if entry.is_folder && response.clicked() {
-                                enter = Some(self.folder.join(&entry.name));
-                            } else if response.double_clicked() {
-                                chosen = Some(entry.name.clone());
-                            } else if response.clicked() {
-                                self.name.clone_from(&entry.name);
-                            }
+                let listing = match &self.listing {
+                    Err(why) => return drop(ui.colored_label(paper.warning, why)),
+                    Ok(listing) => listing,
+                };
+                let shown = |entry: &&Entry| self.hidden || !entry.name.starts_with('.');
+                let shown: Vec<&Entry> = listing.entries.iter().filter(shown).collect();
+                if shown.is_empty() {
+                    let words = if self.purpose == Purpose::KitFolder {
+                        text::files::NO_FOLDERS
+                    } else {
+                        text::files::NOTHING_TO_CHOOSE
+                    };
+                    ui.label(RichText::new(words).color(paper.ink_soft));
+                }
+                if listing.nameless > 0 {
+                    ui.label(RichText::new(text::files::nameless(listing.nameless)).small().color(paper.ink_soft));
+                }
+                // Only rows in sight are laid out: a folder may hold thousands.
+                ScrollArea::vertical().auto_shrink(false).show_rows(ui, ROW, shown.len(), |ui, rows| {
+                    for entry in &shown[rows] {
+                        let response = row(ui, entry, entry.name == self.name);
+                        if entry.is_folder && response.clicked() {
+                            enter = Some(self.folder.join(&entry.name));
+                        } else if response.double_clicked() {
+                            chosen = Some(entry.name.clone());
+                        } else if response.clicked() {
+                            picked = Some(entry.name.clone());
                         }
                     }
                 });
@@ -144,6 +140,10 @@ impl PathDialog {
         );
         if let Some(folder) = enter {
             self.go_to(folder);
+        }
+        if let Some(name) = picked {
+            self.name = name;
+            self.trouble = None;
         }
         if let Some(name) = chosen {
             self.name = name;
@@ -170,7 +170,7 @@ impl PathDialog {
             if is_kit {
                 let is_there = self.folder.join(self.name.trim()).is_dir();
                 let words = if is_there { text::files::USE_NAMED } else { text::files::MAKE_FOLDER };
-                let possible = self.entries.is_ok() && !self.name.trim().is_empty();
+                let possible = self.listing.is_ok() && !self.name.trim().is_empty();
                 let make = ui.add_enabled(possible, egui::Button::new(words));
                 if make.on_hover_text(text::files::MAKE_FOLDER_HINT).clicked() || (entered && possible) {
                     ended = self.make_folder();
@@ -190,7 +190,7 @@ impl PathDialog {
             ui.checkbox(&mut self.hidden, text::files::HIDDEN_TOO);
             ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
                 let (words, possible) = match self.purpose {
-                    Purpose::KitFolder => (text::files::USE_FOLDER, self.entries.is_ok()),
+                    Purpose::KitFolder => (text::files::USE_FOLDER, self.listing.is_ok()),
                     Purpose::SaveAs => (text::files::SAVE_HERE, !self.name.trim().is_empty()),
                     _ => (text::files::OPEN_IT, !self.name.trim().is_empty()),
                 };
@@ -260,70 +260,8 @@ impl PathDialog {
     fn go_to(&mut self, folder: PathBuf) {
         self.trouble = None;
         let folder = folder.canonicalize().unwrap_or(folder);
-        self.entries = read(&folder, self.purpose).map_err(|error| text::files::trouble(&folder, error));
+        self.listing = read(&folder, self.purpose).map_err(|error| text::files::trouble(&folder, error));
         self.folder_text = folder.display().to_string();
         self.folder = folder;
     }
-}
-
-impl Preview {
-    /// Shows what is known of `path`; large models are looked into beside the window's own work.
-    fn show(&mut self, ui: &mut Ui, path: PathBuf) {
-        let lane = self.lane.get_or_insert_with(|| {
-            let ctx = ui.ctx().clone();
-            let wake = std::sync::Arc::new(move || ctx.request_repaint());
-            Lane::new("a glance at a file", wake, |path: PathBuf, progress| {
-                let seen = glance(&path, progress)?;
-                Ok((path, seen))
-            })
-        });
-        if self.asked.as_ref() != Some(&path) {
-            self.seen = None;
-            lane.stop();
-            if path.is_file() {
-                lane.ask(path.clone());
-            }
-            self.asked = Some(path);
-        }
-        match lane.poll() {
-            Some(Done::Answered((path, seen))) if self.asked.as_ref() == Some(&path) => self.seen = seen,
-            _ => {}
-        }
-        let words = match &self.seen {
-            Some(seen) => seen.words(),
-            None if lane.progress().is_some() => text::start::LOOKING_INTO.into(),
-            None => String::new(),
-        };
-        let soft = Paper::of(ui.visuals()).ink_soft;
-        // One line at all times, so that nothing jumps.
-        ui.add(egui::Label::new(egui::RichText::new(format!("{words} ")).small().color(soft)).truncate());
-    }
-}
-
-fn row(ui: &mut Ui, entry: &Entry, marked: bool) -> egui::Response {
-    let text = if entry.is_folder { format!("{}/", entry.name) } else { entry.name.clone() };
-    let size = if entry.is_folder { String::new() } else { words::bytes(entry.bytes) };
-    let soft = Paper::of(ui.visuals()).ink_soft;
-    let name = entry.name.clone();
-    let button = egui::Button::selectable(marked, text).right_text(egui::RichText::new(size).small().color(soft));
-    let response = ui.add_sized([ui.available_width(), 22.0], button);
-    response.widget_info(|| egui::WidgetInfo::selected(egui::Role::Button, true, marked, &name));
-    response
-}
-
-/// Folders first, then the files that may be chosen, each by name.
-fn read(folder: &Path, purpose: Purpose) -> std::io::Result<Vec<Entry>> {
-    let mut entries: Vec<Entry> = std::fs::read_dir(folder)?
-        .filter_map(|entry| {
-            let entry = entry.ok()?;
-            let name = entry.file_name().to_str()?.to_owned();
-            // Follows links, so that a link to a folder is one.
-            let facts = std::fs::metadata(entry.path()).ok()?;
-            let is_folder = facts.is_dir();
-            let listed = is_folder || (purpose != Purpose::KitFolder && purpose.lists(&name));
-            listed.then_some(Entry { name, is_folder, bytes: facts.len() })
-        })
-        .collect();
-    entries.sort_by_key(|entry| (!entry.is_folder, entry.name.to_lowercase()));
-    Ok(entries)
 }

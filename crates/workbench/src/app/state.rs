@@ -124,6 +124,8 @@ pub struct State {
     pub order: LedgerOrder,
     /// Messages that wait to be read.
     pub messages: Messages,
+    /// Why the file that was to be opened last could not be, and the way out; until another one is opened.
+    pub unopened: Option<String>,
     /// A question that must be answered first.
     pub question: Option<Question>,
     /// The list of what can be done with what is at hand.
@@ -454,6 +456,7 @@ impl State {
             exploded: 0.0,
             order: LedgerOrder { column: Column::Mark, descending: false },
             messages: Messages::default(),
+            unopened: None,
             question: None,
             at_hand: None,
             commands_open: false,

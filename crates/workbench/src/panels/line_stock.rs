@@ -10,8 +10,8 @@ use super::summary::{failure_at, file_name};
 use crate::app::command::Command;
 use crate::app::files::Purpose;
 use crate::app::state::{Line, State};
-use crate::app::{Action, Queue};
-use crate::text;
+use crate::app::{Action, Failure, Queue};
+use crate::text::{self, terms};
 
 /// Shows the line's content.
 pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
@@ -21,11 +21,10 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
         return;
     };
     if let Some(failure) = failure_at(state, Line::Stock).filter(|failure| failure.stock_moved) {
-        let purpose = failure.source.checked_sub(1).map_or(Purpose::RelocateStock, Purpose::RelocateSource);
         let source = state.recipe().sources().nth(failure.source).unwrap_or(source);
         ui.horizontal_wrapped(|ui| {
             if ui.button(text::stock::POINT_AT).clicked() {
-                queue.push(Action::Ask(purpose));
+                queue.push(Action::Ask(relocation(failure)));
             }
             if ui.button(text::stock::LOOK_AGAIN).on_hover_text(text::stock::LOOK_AGAIN_HINT).clicked() {
                 queue.push(Action::EvaluateAgain);
@@ -39,6 +38,11 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
     health(ui, state, queue);
     files(ui, state, queue);
     choose(ui, queue, text::stock::CHOOSE_ANOTHER);
+}
+
+/// What is asked for where a file of the model is not at its place.
+pub(super) fn relocation(failure: &Failure) -> Purpose {
+    failure.source.checked_sub(1).map_or(Purpose::RelocateStock, Purpose::RelocateSource)
 }
 
 /// The files of the model, where there are several, and a way to add one.
@@ -70,23 +74,25 @@ fn choose(ui: &mut Ui, queue: &mut Queue, words: &str) {
 
 fn facts(ui: &mut Ui, state: &State, stock: &crate::app::Stock, file: &str) {
     let report = &stock.report;
-    ui.label(text::stock::faces_and_shells(report.triangles, report.shells.len()));
+    let counts = ui.label(text::stock::faces_and_shells(report.triangles, report.shells.len()));
+    counts.on_hover_text([terms::FACE.means, terms::SHELL.means].join("\n"));
+    let closed = |ui: &mut Ui, words: &str| drop(ui.label(words).on_hover_text(terms::CLOSED.means));
     let open = || text::stock::not_closed(report.open_edges, report.over_used_edges, report.misturned_edges);
     // What is dropped may be open; until the parts are made there is only the file to go by.
     let made = state.outcome.as_ref().filter(|outcome| !outcome.parts.is_empty());
     let (mended, still_open) = made.map_or((false, None), |made| (made.is_mended(), Some(made.open_shells())));
     match (still_open.as_deref(), mended) {
-        (Some([]), _) if report.closed => drop(ui.label(text::stock::CLOSED)),
+        (Some([]), _) if report.closed => closed(ui, text::stock::CLOSED),
         // What the mends closed is no trouble any more.
         (Some([]), mended) => {
-            ui.label(if mended { text::stock::CLOSED_AFTER_MENDING } else { text::stock::KEPT_IS_CLOSED });
+            closed(ui, if mended { text::stock::CLOSED_AFTER_MENDING } else { text::stock::KEPT_IS_CLOSED });
             remark(ui, text::stock::in_file(&open()));
         }
         (Some(shells), true) => {
             let which = text::stock::which_open(shells, report.shells.len());
             super::line::trouble(ui, &text::stock::still_open(&which, &open()));
         }
-        (None, _) if report.closed => drop(ui.label(text::stock::CLOSED)),
+        (None, _) if report.closed => closed(ui, text::stock::CLOSED),
         _ => super::line::trouble(ui, &text::stock::pieces_stay_open(&open())),
     }
     let odd = [

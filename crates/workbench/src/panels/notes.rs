@@ -2,10 +2,13 @@
 
 use egui::{Panel, ProgressBar, RichText, ScrollArea, Ui};
 
+use super::line_stock::relocation;
+use super::summary::line_of;
 use crate::app::advice::show_edit;
+use crate::app::command::Command;
 use crate::app::state::State;
 use crate::app::style::Paper;
-use crate::app::{Action, BoreAction, Note, Queue, Weight};
+use crate::app::{Action, BoreAction, Failure, Note, Queue, Stage, Weight};
 use crate::text;
 
 /// More notes than this are counted, not listed.
@@ -19,14 +22,20 @@ const MOST_SHARE: f32 = 0.13;
 
 /// Shows the strip of notes, once there is something that they could be about.
 pub fn notes(ui: &mut Ui, state: &State, queue: &mut Queue) {
-    let Some(outcome) = state.outcome.as_ref().filter(|_| state.rows_of_notes > 0) else { return };
+    let noted = state.outcome.as_ref().filter(|_| state.rows_of_notes > 0);
+    // On the start sheet it stands where one begins anew.
+    let unopened = state.unopened.as_ref().filter(|_| !state.shows_start());
+    if noted.is_none() && unopened.is_none() {
+        return;
+    }
+    let failure = noted.and_then(|outcome| outcome.failure.as_ref());
     let advised = state.advised();
     let paper = Paper::of(ui.visuals());
     let frame = egui::Frame::new().fill(paper.sheet).inner_margin(egui::Margin::symmetric(12, 5));
     // As high as what is reserved, or as what was in it in the frame before: the job card gets the rest.
     let most = (ui.ctx().content_rect().height() * MOST_SHARE / ROW).floor().max(1.0) * ROW;
     let key = egui::Id::unique("height of the notes");
-    let reserved = state.rows_of_notes as f32 * ROW;
+    let reserved = state.rows_of_notes.max(1) as f32 * ROW;
     let needed = ui.data(|d| d.get_temp::<f32>(key)).unwrap_or(ROW).max(reserved);
     let height = needed.clamp(ROW, most);
     Panel::bottom("notes").exact_size(height + AROUND).frame(frame).show(ui, |ui| {
@@ -34,13 +43,21 @@ pub fn notes(ui: &mut Ui, state: &State, queue: &mut Queue) {
             ui.label(RichText::new(text::notes::TITLE).color(paper.ink));
             let scrolled = ScrollArea::vertical().auto_shrink(false).min_scrolled_height(0.0).show(ui, |ui| {
                 ui.vertical(|ui| {
-                    if outcome.notes.is_empty() && advised.is_empty() && !state.is_advice_open() {
+                    if let Some(why) = unopened {
+                        unopened_row(ui, why, queue);
+                    }
+                    if let Some(failure) = failure {
+                        failure_row(ui, state, failure, queue);
+                    }
+                    let told = unopened.is_some() || failure.is_some() || state.is_advice_open();
+                    let noted = noted.map_or(&[][..], |outcome| outcome.notes.as_slice());
+                    if noted.is_empty() && advised.is_empty() && !told {
                         ui.label(RichText::new(text::notes::NONE).color(paper.ink_soft));
                     }
                     // What to do comes first: it is what one looks for.
                     advised.iter().for_each(|note| advice_row(ui, note, state, queue));
                     sought(ui, state, queue);
-                    let mut notes: Vec<&Note> = outcome.notes.iter().collect();
+                    let mut notes: Vec<&Note> = noted.iter().collect();
                     notes.sort_by_key(|note| std::cmp::Reverse(note.weight));
                     for note in notes.iter().take(MOST_NOTES) {
                         row(ui, state, note, queue);
@@ -63,24 +80,58 @@ pub fn notes(ui: &mut Ui, state: &State, queue: &mut Queue) {
     });
 }
 
+/// A file that could not be opened: it stands here until another one is.
+fn unopened_row(ui: &mut Ui, why: &str, queue: &mut Queue) {
+    ui.horizontal_wrapped(|ui| {
+        ui.label(RichText::new(why).color(Paper::of(ui.visuals()).warning));
+        if link(ui, text::notes::OPEN_ANOTHER, why).on_hover_text(Command::Open.tooltip(ui.ctx())).clicked() {
+            queue.push(Action::Run(Command::Open));
+        }
+        if link(ui, text::bench::DISMISS, why).on_hover_text(text::bench::DISMISS_HINT).clicked() {
+            queue.push(Action::DismissUnopened);
+        }
+    });
+}
+
+/// What is in the way of the pieces, and where it is mended.
+fn failure_row(ui: &mut Ui, state: &State, failure: &Failure, queue: &mut Queue) {
+    ui.horizontal_wrapped(|ui| {
+        ui.label(RichText::new(&failure.text).color(Paper::of(ui.visuals()).warning));
+        let line = line_of(failure.stage);
+        if failure.stage == Stage::Stock {
+            let (words, action) = if failure.stock_moved {
+                (text::stock::POINT_AT, Action::Ask(relocation(failure)))
+            } else {
+                (text::stock::CHOOSE_ANOTHER, Action::Run(Command::OpenStock))
+            };
+            if link(ui, words, &failure.text).clicked() {
+                queue.push(action);
+            }
+        }
+        if state.open_line != Some(line) && link(ui, text::notes::SEE_LINE, &failure.text).clicked() {
+            queue.push(Action::OpenLine(line));
+        }
+    });
+}
+
 /// What to do, with a way to look at it and one to do it.
 fn advice_row(ui: &mut Ui, note: &Note, state: &State, queue: &mut Queue) {
     ui.horizontal_wrapped(|ui| {
         ui.label(RichText::new(&note.text).color(Paper::of(ui.visuals()).ink));
         let Some(edit) = &note.edit else { return };
-        if link(ui, text::common::SHOW_ME, note).on_hover_text(text::notes::LOOK_FIRST).clicked() {
+        if link(ui, text::common::SHOW_ME, &note.text).on_hover_text(text::notes::LOOK_FIRST).clicked() {
             show_edit(edit, note, state, queue);
         }
-        if link(ui, text::notes::DO_IT, note).on_hover_text(text::notes::DO_IT_HINT).clicked() {
+        if link(ui, text::notes::DO_IT, &note.text).on_hover_text(text::notes::DO_IT_HINT).clicked() {
             queue.edit(edit.clone());
         }
     });
 }
 
 /// Links of several notes say the same, and are told apart by their note.
-fn link(ui: &mut Ui, words: &str, note: &Note) -> egui::Response {
+fn link(ui: &mut Ui, words: &str, note: &str) -> egui::Response {
     let link = ui.link(words);
-    link.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Link, true, text::common::told_apart(words, &note.text)));
+    link.widget_info(|| egui::WidgetInfo::labeled(egui::Role::Link, true, text::common::told_apart(words, note)));
     link
 }
 
@@ -123,7 +174,7 @@ fn row(ui: &mut Ui, state: &State, note: &Note, queue: &mut Queue) {
         }
         let words = text::notes::DO_IT;
         if let Some(edit) = &note.edit
-            && link(ui, words, note).on_hover_text(text::notes::DO_IT_HINT).clicked()
+            && link(ui, words, &note.text).on_hover_text(text::notes::DO_IT_HINT).clicked()
         {
             queue.edit(edit.clone());
         }

@@ -18,6 +18,8 @@ const LEAST_HEIGHT: f32 = 470.0;
 /// What a heading takes, and what is kept free between rows.
 const HEADING: f32 = 30.0;
 const ROW_GAP: f32 = 5.0;
+/// What is said of a file that could not be opened takes so much, in two lines.
+const TROUBLE: f32 = 64.0;
 /// So many recent files are shown large. Our own choice, no source.
 const MOST_LARGE: usize = 4;
 /// From this width on, what was open lately and the demos lie side by side.
@@ -63,6 +65,10 @@ pub fn start_sheet(ctx: &egui::Context, state: &State, queue: &mut Queue) {
 
 fn content(ui: &mut Ui, state: &State, queue: &mut Queue) {
     ScrollArea::vertical().auto_shrink(false).show(ui, |ui| {
+        if let Some(why) = &state.unopened {
+            super::line::trouble(ui, why);
+            ui.add_space(10.0);
+        }
         let width = ui.available_width();
         if width < LEAST_WIDE {
             begin(ui, state, queue);
@@ -178,7 +184,8 @@ fn height(state: &State, width: f32) -> f32 {
     }
     let found = state.start.found.as_ref();
     let rows = found.map_or(0.0, |found| found.recents.len() as f32 * (size_of_recent(found)[0] + ROW_GAP));
-    (rows + HEADING + 2.0 * MARGIN).clamp(LEAST_HEIGHT, HEIGHT)
+    let trouble = if state.unopened.is_some() { TROUBLE } else { 0.0 };
+    (rows + HEADING + 2.0 * MARGIN).clamp(LEAST_HEIGHT, HEIGHT) + trouble
 }
 
 fn demos_of(ui: &mut Ui, state: &State, queue: &mut Queue) {

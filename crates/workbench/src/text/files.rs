@@ -3,6 +3,8 @@
 use std::fmt::Display;
 use std::path::Path;
 
+use super::numbers::count;
+
 pub const OPEN: &str = "Open a project or a model";
 pub const OPEN_STOCK: &str = "Choose the model";
 pub const RELOCATE: &str = "Where is the model now?";
@@ -28,6 +30,7 @@ pub const MAKE_FOLDER: &str = "make it and use it";
 pub const MAKE_FOLDER_HINT: &str = "Makes this folder in the one above, and writes the kit into it";
 pub const USE_NAMED: &str = "use it";
 pub const NO_FOLDERS: &str = "No folders in here.";
+pub const NOTHING_TO_CHOOSE: &str = "Nothing in here to choose: no folders, and no files of this kind.";
 pub const SAVE_HERE: &str = "save here";
 pub const OPEN_IT: &str = "open it";
 pub const CANCEL: &str = "cancel";
@@ -42,6 +45,12 @@ pub fn kit_of(name: &str) -> String {
 /// What went wrong with a file or a folder.
 pub fn trouble(path: &Path, error: impl Display) -> String {
     without_machine_talk(&format!("{}: {error}", path.display()))
+}
+
+/// Files and folders that no dialog can name.
+pub fn nameless(n: usize) -> String {
+    let more = count(n, "more has a name", "more have names");
+    format!("{more} that cannot be read: give a new name first to what you want to open")
 }
 
 /// A folder that was used before and is not there any more.
@@ -77,7 +86,10 @@ pub fn cannot_be_read(path: &Path, error: impl Display) -> String {
 
 /// A file of another kind; `ending` is that of projects.
 pub fn neither(name: &str, ending: &str) -> String {
-    format!("{name} is neither a project ({ending}) nor a model that can be read here (.stl, .obj, .ply, .3mf)")
+    format!(
+        "{name} is neither a project ({ending}) nor a model that can be read here (.stl, .obj, .ply, .3mf). Choose \
+         another file, or export the model as one of these"
+    )
 }
 
 /// Autosaving failed.
