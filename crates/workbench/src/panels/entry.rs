@@ -134,9 +134,15 @@ impl<'a> Entry<'a> {
     fn field(&self, ui: &mut Ui, id: Id, label: &Response) -> Typed {
         let kept = ui.data(|d| d.get_temp::<Draft>(id)).filter(|draft| draft.of == self.value);
         let wrong = kept.as_ref().and_then(|draft| self.parse(&draft.text).err());
-        let mut text = kept.as_ref().map_or_else(|| self.text(self.shown), |draft| draft.text.clone());
         let paper = Paper::of(ui.visuals());
         let focused = ui.memory(|m| m.has_focus(id));
+        let (read, exact) = (self.text(self.shown), self.exact(self.shown));
+        // What is read is rounded; what is typed over is not.
+        let mut text = match &kept {
+            Some(draft) => draft.text.clone(),
+            None if focused => exact.clone(),
+            None => read.clone(),
+        };
         let response = typed_over(ui, &mut text, |field| {
             let field = field.id(id).desired_width(self.width);
             if wrong.is_some() && !focused {
@@ -145,10 +151,16 @@ impl<'a> Entry<'a> {
                 field
             }
         });
-        if self.enters {
-            enter(ui, &response, &text);
+        if self.enters || (response.gained_focus() && kept.is_none()) {
+            // More may be typed over than was shown.
+            enter(ui, &response, if kept.is_none() { &exact } else { &text });
         }
-        let response = response.labelled_by(label.id).on_hover_text(self.hint);
+        let response = response.labelled_by(label.id);
+        let response = if read == exact {
+            response.on_hover_text(self.hint)
+        } else {
+            response.on_hover_text(text::entry::exactly(&exact, self.hint))
+        };
         let typed = self.react(ui, id, &response, text);
         if let (Some(error), false) = (wrong, response.has_focus()) {
             ui.add(Label::new(RichText::new(error).small().color(paper.warning)).wrap());
@@ -162,16 +174,17 @@ impl<'a> Entry<'a> {
         if response.lost_focus() {
             // Consumed: it is said to the field, not to the bench.
             let escaped = ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Escape));
-            let draft = ui.data(|d| d.get_temp::<Draft>(id)).map_or(text, |draft| draft.text);
+            let kept = ui.data(|d| d.get_temp::<Draft>(id)).map(|draft| draft.text);
+            // What is shown is rounded; leaving the field untouched must not round the number.
+            let draft = kept.or_else(|| response.changed().then_some(text));
+            let Some(draft) = draft.filter(|draft| !escaped && *draft != self.exact(self.value)) else {
+                forget();
+                return Typed::Left;
+            };
             return match self.parse(&draft) {
-                _ if escaped => {
-                    forget();
-                    Typed::Left
-                }
                 Ok(value) => {
                     forget();
-                    // What is shown is rounded; leaving the field untouched must not round the number.
-                    if draft == self.text(self.value) { Typed::Left } else { Typed::Done(value) }
+                    Typed::Done(value)
                 }
                 Err(_) => {
                     keep(draft);
@@ -190,7 +203,7 @@ impl<'a> Entry<'a> {
                 let fine = if ui.input(|i| i.modifiers.shift) { 0.1 } else { 1.0 };
                 let now = self.parse(&text).unwrap_or(self.value) + steps * fine * self.step;
                 let now = if self.above_zero && now <= 0.0 { self.value } else { now };
-                keep(self.text(now));
+                keep(self.exact(now));
                 return Typed::Preview(now);
             }
         }
@@ -229,11 +242,25 @@ impl<'a> Entry<'a> {
         if self.above_zero && value <= 0.0 { Err(text::entry::above_zero(self.name)) } else { Ok(value) }
     }
 
+    /// As it is read.
     fn text(&self, value: f64) -> String {
+        self.with_unit(&match self.kind {
+            Kind::Length => words::length(value),
+            Kind::Angle => words::entry(words::hundredths(value)),
+            Kind::Plain => words::factor(value),
+        })
+    }
+
+    /// As it is typed.
+    fn exact(&self, value: f64) -> String {
+        self.with_unit(&words::entry(value))
+    }
+
+    fn with_unit(&self, number: &str) -> String {
         match self.kind {
-            Kind::Length => text::entry::length(value),
-            Kind::Angle => text::entry::angle(value),
-            Kind::Plain => words::entry(value),
+            Kind::Length => text::entry::length(number),
+            Kind::Angle => text::entry::angle(number),
+            Kind::Plain => number.to_owned(),
         }
     }
 }

@@ -3,10 +3,10 @@
 use egui::{ComboBox, Grid, Ui};
 use seamwright_geometry::Point;
 use seamwright_project::wearer::factor_for;
-use seamwright_project::{Axis, Edit, Size, SizedBy, Unit, UnitGuess, guess_units};
+use seamwright_project::{Axis, Edit, Size, SizedBy, Unit};
 
 use super::entry::{Entry, Typed};
-use super::line::{remark, trouble};
+use super::line::remark;
 use super::measures::measures;
 use super::summary::unit_words;
 use super::wearer::wearer;
@@ -19,7 +19,6 @@ use crate::text;
 /// Shows the line's content.
 pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
     unit_and_factor(ui, state, queue);
-    guess(ui, state, queue);
     if let Some(bounds) = state.part_bounds() {
         let sides = bounds.size();
         ui.add_space(4.0);
@@ -30,8 +29,7 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
                 if now_mm <= 0.0 {
                     continue;
                 }
-                let shown_mm = text::numbers::rounded(now_mm);
-                let entry = Entry::length(name, shown_mm).hint(text::size::SIDE_HINT).above_zero();
+                let entry = Entry::length(name, now_mm).hint(text::size::SIDE_HINT).above_zero();
                 if let Typed::Done(mm) = entry.show(ui) {
                     resize(state, queue, now_mm, mm, SizedBy::Dimension { axis, mm });
                 }
@@ -91,29 +89,6 @@ fn sized_by_words(by: &SizedBy) -> Option<String> {
     }
 }
 
-/// STL and OBJ files tell no unit: where the size makes no sense another one is proposed, with the reason.
-fn guess(ui: &mut Ui, state: &State, queue: &mut Queue) {
-    let Some(stock) = state.outcome.as_ref().and_then(|outcome| outcome.stock.as_ref()) else { return };
-    let Some(bounds) = stock.mesh.bounds() else { return };
-    let size = state.recipe().size;
-    let guesses = guess_units(bounds.size().max() * size.factor, size.unit);
-    let Some(first) = guesses.first() else { return };
-    trouble(ui, &guess_words(first, size.unit));
-    ui.horizontal_wrapped(|ui| {
-        for guess in &guesses {
-            let button = ui.button(text::size::read_it_in(unit_words(guess.unit)));
-            if button.on_hover_text(text::size::then_long(guess.then_mm)).clicked() {
-                queue.edit(Edit::SetSize(Size { unit: guess.unit, ..size }));
-            }
-        }
-    });
-}
-
-/// The guess, with its reason.
-pub fn guess_words(guess: &UnitGuess, now: Unit) -> String {
-    text::size::guess(guess.in_file, unit_words(now), guess.now_mm, unit_words(guess.unit), guess.then_mm)
-}
-
 fn distance(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let Tool::Distance(points) = &state.tool else {
         ui.horizontal_wrapped(|ui| {
@@ -136,12 +111,11 @@ fn distance(ui: &mut Ui, state: &State, queue: &mut Queue) {
 
 fn true_distance(ui: &mut Ui, state: &State, queue: &mut Queue, a: Point, b: Point) -> egui::Response {
     let now_mm = (b - a).norm();
-    let shown_mm = text::numbers::rounded(now_mm);
     Grid::new("distance")
         .num_columns(2)
         .show(ui, |ui| {
             let entry =
-                Entry::length(text::size::TRUE_DISTANCE, shown_mm).hint(text::size::TRUE_DISTANCE_HINT).above_zero();
+                Entry::length(text::size::TRUE_DISTANCE, now_mm).hint(text::size::TRUE_DISTANCE_HINT).above_zero();
             if let Typed::Done(mm) = entry.show(ui) {
                 resize(state, queue, now_mm, mm, SizedBy::Distance { mm });
                 queue.push(Action::Run(Command::LayDown));

@@ -1,7 +1,5 @@
 //! Where a number is typed.
 
-use super::numbers::{entry, rounded};
-
 pub const LENGTH_HINT: &str = "mm, or with a unit: 12.5 · 1/2 in · =409.5/2. Drag the name sideways to change it";
 pub const ANGLE_HINT: &str = "degrees; sums work too. Drag the name sideways to change it";
 pub const NUMBER_HINT: &str = "a number; sums work too: =1/2, 104 %";
@@ -11,14 +9,19 @@ pub fn above_zero(name: &str) -> String {
     format!("{name} must be more than 0")
 }
 
-/// A length as it is typed: two decimals are finer than any printer is, and have room in the field.
-pub fn length(length_mm: f64) -> String {
-    format!("{} mm", entry(rounded(length_mm)))
+/// A length with its unit.
+pub fn length(length_mm: &str) -> String {
+    format!("{length_mm} mm")
 }
 
-/// An angle as it is typed.
-pub fn angle(angle_deg: f64) -> String {
-    format!("{}°", entry(angle_deg))
+/// An angle with its unit.
+pub fn angle(angle_deg: &str) -> String {
+    format!("{angle_deg}°")
+}
+
+/// A number in full, where it is shown rounded.
+pub fn exactly(number: &str, hint: &str) -> String {
+    format!("exactly {number}\n{hint}")
 }
 
 /// Why what was typed is no number.

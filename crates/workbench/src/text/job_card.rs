@@ -1,7 +1,7 @@
 //! The lines of the job card: their names, and what each says in a few words.
 
 use super::common::pieces;
-use super::numbers::entry;
+use super::numbers::factor as digits;
 
 /// The names of the lines, in their order.
 pub const NAMES: [&str; 8] = ["Stock", "Size", "Shells", "Bores", "Cuts", "Joints", "Lays", "Kit"];
@@ -26,7 +26,7 @@ pub fn line(number: usize, name: &str, said: &str) -> String {
 
 /// `× 1.04`.
 pub fn enlarged(factor: f64) -> String {
-    format!("× {}", entry(factor))
+    format!("× {}", digits(factor))
 }
 
 /// `in inches`.
@@ -36,7 +36,7 @@ pub fn in_unit(unit: &str) -> String {
 
 /// `in inches, × 1.04`.
 pub fn in_unit_enlarged(unit: &str, factor: f64) -> String {
-    format!("in {unit}, × {}", entry(factor))
+    format!("in {unit}, × {}", digits(factor))
 }
 
 /// What becomes of the shells, in short.

@@ -52,6 +52,26 @@ pub fn entry(value: f64) -> String {
     unsigned_nothing(text.trim_end_matches('0').trim_end_matches('.').to_owned())
 }
 
+/// `123.46`: a length in mm to be read, to the hundredth: finer than any printer is. What is smaller keeps two digits.
+pub fn length(length_mm: f64) -> String {
+    entry(rounded(length_mm))
+}
+
+/// `1.187`: how many times as large, with four digits.
+pub fn factor(factor: f64) -> String {
+    let digits = 3.0 - factor.abs().log10().floor();
+    if !(0.0..=6.0).contains(&digits) {
+        return entry(factor);
+    }
+    let fine = 10f64.powi(digits as i32);
+    entry((factor * fine).round() / fine)
+}
+
+/// To the hundredth.
+pub fn hundredths(x: f64) -> f64 {
+    (x * 100.0).round() / 100.0
+}
+
 /// `12` or `12.5`: an angle in degrees, to a tenth.
 pub fn angle(angle_deg: f64) -> String {
     entry((angle_deg * 10.0).round() / 10.0).replace('-', "−")
@@ -157,6 +177,13 @@ mod tests {
     #[test]
     fn entries_show_what_was_typed() {
         assert_eq!([84.5, 12.7, 100.0, 0.0625].map(entry), ["84.5", "12.7", "100", "0.0625"]);
+    }
+
+    #[test]
+    fn what_is_read_has_no_more_digits_than_say_something() {
+        assert_eq!([123.456_78, 84.5, 0.0625, 0.004_23].map(length), ["123.46", "84.5", "0.063", "0.0042"]);
+        assert_eq!([1.187_131_5, 25.4, 304.8, 0.0254, 1.0].map(factor), ["1.187", "25.4", "304.8", "0.0254", "1"]);
+        assert_eq!([12_345.6, 0.0].map(factor), ["12345.6", "0"]);
     }
 
     #[test]

@@ -1,6 +1,6 @@
 //! Line 2: unit, size, and how the model stands.
 
-use super::numbers::{entry, mm};
+use super::numbers::mm;
 
 pub const WHOLE: &str = "The whole measures, and can be made to measure:";
 /// Along x, y and z.
@@ -53,26 +53,6 @@ pub fn by_distance(length_mm: f64) -> String {
 /// Sized for a wearer.
 pub fn by_wearer(measure: &str, wearer_mm: f64, gap_mm: f64) -> String {
     format!("for a wearer with a {measure} of {} mm, and {} mm of padding", mm(wearer_mm), mm(gap_mm))
-}
-
-/// Offers another unit.
-pub fn read_it_in(unit: &str) -> String {
-    format!("read it in {unit}")
-}
-
-/// How long it is then.
-pub fn then_long(then_mm: f64) -> String {
-    format!("It is {} mm long then", mm(then_mm))
-}
-
-/// Why another unit is offered.
-pub fn guess(in_file: f64, now: &str, now_mm: f64, then: &str, then_mm: f64) -> String {
-    format!(
-        "{} {now} long would be {} mm. Perhaps {then}? That would be {} mm",
-        entry(in_file),
-        entry(now_mm),
-        mm(then_mm)
-    )
 }
 
 /// The unit that a file states is not the one that is set.

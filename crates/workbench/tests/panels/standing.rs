@@ -38,6 +38,9 @@ fn a_model_in_metres_is_told_with_digits_that_say_something_and_put_right_by_its
     bench.ask(Action::OpenAny(file));
     assert!(bench.sees("0.2 × 0.25 × 0.32"), "{:?}", bench.texts(" × "));
     assert!(bench.sees("only 0.32 mm long, read in millimetres. Perhaps it was modelled in metres"));
+    bench.open_line("2 Size");
+    assert_eq!(bench.texts("Perhaps").len(), bench.texts("Perhaps it was modelled").len(), "it is said in one place");
+    assert!(!bench.sees("read it in"), "and there is one way to it");
     let button =
         bench.harness.get_by(|node| node.label().is_some_and(|label| label.starts_with("do it: the model is")));
     button.click();
@@ -52,8 +55,11 @@ fn lengths_in_fields_have_two_decimals_and_keep_the_others() {
     let mut bench = Bench::with_model();
     bench.open_line("2 Size");
     bench.ask(Action::Edit(Edit::SetSizeBy { factor: 1.187_131_5, by: SizedBy::Factor }));
-    assert_eq!(bench.value("width"), "356.14 mm");
-    bench.press(Modifiers::NONE, Key::N);
+    assert_eq!((bench.value("width"), bench.value("enlarged by")), ("356.14 mm".into(), "1.187".into()));
+    let field = bench.harness.get_by_role_and_label(Role::TextInput, "width").rect().center();
+    bench.harness.hover_at(field);
+    bench.until_seen("exactly 356.139");
+    bench.new_cut();
     let plane = seamwright_project::CutPlane::square(Axis::X, 123.456_78);
     let cut = bench.recipe().cuts[0].id;
     bench.ask(Action::Edit(Edit::SetCutPlane { cut, plane }));
@@ -61,8 +67,13 @@ fn lengths_in_fields_have_two_decimals_and_keep_the_others() {
     // Touched and left: nothing is rounded.
     bench.harness.get_by_role_and_label(Role::TextInput, "offset").click();
     bench.settle();
+    assert_eq!(bench.value("offset"), "123.4568 mm", "what is typed over is told in full");
     bench.press(Modifiers::NONE, Key::Enter);
     assert_eq!(bench.recipe().cuts[0].plane.offset_mm(), 123.456_78);
+    assert_eq!(bench.value("offset"), "123.46 mm");
+    // All of it is typed over, though more is there than was read.
+    bench.type_into("offset", "5");
+    assert_eq!(bench.recipe().cuts[0].plane.offset_mm(), 5.0);
 }
 
 #[test]
