@@ -12,7 +12,7 @@ use crate::app::Queue;
 use crate::app::beds::{changed, own_name, renamed, reshaped};
 use crate::app::state::State;
 use crate::app::style::{Paper, choice};
-use crate::text;
+use crate::text::{self, terms};
 
 /// Shows the bed with this place among those of the project.
 pub fn bed_form(ui: &mut Ui, state: &State, queue: &mut Queue, at: usize) {
@@ -128,18 +128,21 @@ fn held_down(ui: &mut Ui, bed: &Bed, next: &mut Option<Bed>) {
     ui.horizontal_wrapped(|ui| {
         ui.spacing_mut().item_spacing.x = 3.0;
         let ways = [
-            (text::bed_form::NOTHING, 0.0, 0.0),
-            (text::bed_form::SKIRT, material.skirt_mm, 0.0),
-            (text::bed_form::BRIM, material.brim_mm, 0.0),
-            (text::bed_form::A_RAFT, material.raft_around_mm, material.raft_height_mm),
+            (text::bed_form::NOTHING, text::bed_form::NOTHING_HINT, 0.0, 0.0),
+            (text::bed_form::SKIRT, terms::SKIRT.means, material.skirt_mm, 0.0),
+            (text::bed_form::BRIM, terms::BRIM.means, material.brim_mm, 0.0),
+            (text::bed_form::A_RAFT, terms::RAFT.means, material.raft_around_mm, material.raft_height_mm),
         ];
-        for (words, around_mm, raft_mm) in ways {
+        for (words, means, around_mm, raft_mm) in ways {
             let is_so = bed.around_mm == around_mm && bed.raft_mm == raft_mm;
             let button = ui.add(choice(&Paper::of(ui.visuals()), is_so, words));
             button.widget_info(|| {
                 egui::WidgetInfo::selected(egui::Role::Button, true, is_so, text::bed_form::room_for(words))
             });
-            let hint = text::bed_form::takes(&material.name, around_mm, raft_mm);
+            let hint = match around_mm + raft_mm {
+                0.0 => means.to_owned(),
+                _ => text::bed_form::takes(means, &material.name, around_mm, raft_mm),
+            };
             if button.on_hover_text(hint).clicked() {
                 *next = Some(Bed { around_mm, raft_mm, ..bed.clone() });
             }

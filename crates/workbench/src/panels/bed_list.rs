@@ -8,7 +8,7 @@ use super::line::remark;
 use super::middle::{NAME_GAP, shortened, small_width};
 use crate::app::beds::{added, brought_first, named, replaced, shown_at, without};
 use crate::app::state::State;
-use crate::app::style::Paper;
+use crate::app::style::{Paper, choice};
 use crate::app::{Action, BedAction, Queue};
 use crate::cli::is_own_name;
 use crate::text;
@@ -27,12 +27,13 @@ pub fn bed_list(ui: &mut Ui, state: &State, queue: &mut Queue) {
             let row = ui.available_width();
             let room = (row - small_width(ui, &told) - NAME_GAP).max(row / 3.0);
             let shown = shortened(ui, &name, &TextStyle::Button.resolve(ui.style()), room);
-            let button = ui.selectable_label(i == at, RichText::new(shown).strong());
+            let paper = Paper::of(ui.visuals());
+            let button = ui.add(choice(&paper, i == at, RichText::new(shown).strong()));
             button.widget_info(|| WidgetInfo::selected(Role::Button, true, i == at, &name));
             if button.on_hover_text(text::beds::look_at(&name)).clicked() {
                 queue.push(Action::Bed(BedAction::Show(i)));
             }
-            let soft = Paper::of(ui.visuals()).ink_soft;
+            let soft = paper.ink_soft;
             ui.add(Label::new(RichText::new(told).small().color(soft)).truncate());
         });
     }

@@ -6,12 +6,12 @@ use egui::{Align2, Color32, FontId, Painter, Pos2, Rect, Sense, Shape, Stroke, U
 use seamwright_geometry::Bed;
 
 use super::bed_list::size_words;
+use super::lying::{Lying, caption, lying};
 use crate::app::beds::own_name;
 use crate::app::state::State;
-use crate::app::{Piece, words};
-use crate::bench::ground::{Ground, Spot, shadow, spans, zero_lines};
-use crate::bench::{BenchStyle, Tone};
-use crate::shown::{pose_of, tone_on_bed};
+use crate::app::words;
+use crate::bench::BenchStyle;
+use crate::bench::ground::{Ground, Spot, spans, zero_lines};
 use crate::text;
 
 /// So high is the drawing of any bed, points: the numbers beneath it stay in sight, and where they are.
@@ -21,7 +21,7 @@ const FOOT: f32 = 18.0;
 
 /// Shows the plan of the bed with this place.
 pub fn bed_plan(ui: &mut Ui, state: &State, at: usize, bed: &Bed) {
-    let lying = lying(state, at);
+    let lying = lying(ui, state, at);
     let ([low, high], [x_mm, y_mm]) = (bed.extent_mm(), bed.size_mm());
     let beyond = beyond_mm([low, high], lying.as_ref());
     let [drawn_x, drawn_y] = [0, 1].map(|k| (high[k] - low[k] + beyond[0][k] + beyond[1][k]) as f32);
@@ -55,6 +55,7 @@ pub fn bed_plan(ui: &mut Ui, state: &State, at: usize, bed: &Bed) {
     }
     plan.closed(&outline, Stroke::new(1.8, style.ink));
     plan.measures(x_mm, y_mm);
+    caption(ui, state, lying.as_ref());
 }
 
 /// How far a piece reaches beyond the bed, mm: below and above, along x and y. A much larger one is cut off, so that the
@@ -82,22 +83,6 @@ fn margin_lines(ui: &Ui, bed: &Bed, ground: &Ground) -> Arc<Vec<[Spot; 2]>> {
     let lines = Arc::new(zero_lines(bed.extent_mm(), |p| ground.room_mm(p, 0.0)));
     ui.data_mut(|d| d.insert_temp(id, (bed.clone(), lines.clone())));
     lines
-}
-
-/// How a piece lies on a bed, seen from above.
-struct Lying {
-    corners: Vec<Spot>,
-    tone: Tone,
-    mark: String,
-}
-
-/// The selected piece in the pose of its verdict on this bed.
-fn lying(state: &State, at: usize) -> Option<Lying> {
-    let piece: &Piece = state.piece(state.selected_piece.as_ref()?)?;
-    let fit = piece.fits.get(at)?;
-    let pose = pose_of(fit)?;
-    let seen = piece.facts.hull.iter().map(|p| (pose * p).xy().coords.into()).collect();
-    Some(Lying { corners: shadow(seen), tone: tone_on_bed(piece, fit), mark: piece.mark.clone() })
 }
 
 struct Plan {
@@ -262,11 +247,11 @@ impl Plan {
         let under = pos2((a.x + b.x) / 2.0, foot + 2.0);
         // On paper of their own: a piece may reach out beneath them.
         let paper = self.style.tag.gamma_multiply(0.9);
-        let galley = self.painter.layout_no_wrap(words::entry(x_mm), font.clone(), ink);
+        let galley = self.painter.layout_no_wrap(words::length(x_mm), font.clone(), ink);
         let frame = Align2::CENTER_TOP.anchor_size(under, galley.size());
         self.painter.rect_filled(frame.expand2(vec2(3.0, 0.0)), 2.0, paper);
         self.painter.galley(frame.min, galley, ink);
-        let galley = self.painter.layout_no_wrap(words::entry(y_mm), font, ink);
+        let galley = self.painter.layout_no_wrap(words::length(y_mm), font, ink);
         let at = pos2(side - 2.0 - galley.size().y, (a.y + b.y) / 2.0 + galley.size().x / 2.0);
         let frame = Rect::from_min_max(at - vec2(0.0, galley.size().x), at + vec2(galley.size().y, 0.0));
         self.painter.rect_filled(frame.expand2(vec2(0.0, 3.0)), 2.0, paper);

@@ -7,7 +7,7 @@ use super::line::remark;
 use crate::app::command::Command;
 use crate::app::state::State;
 use crate::app::{Action, Queue, words};
-use crate::text;
+use crate::text::{self, terms};
 
 /// Shows the line's content.
 pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
@@ -40,7 +40,8 @@ fn crumbs(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let held = state.pieces().iter().filter(|piece| piece.is_crumb() && piece.crumb != Some(Crumb::Vanishes));
     let held: Vec<&str> = held.map(|piece| piece.mark.as_str()).collect();
     if !held.is_empty() {
-        super::line::trouble(ui, &text::kit::crumbs(&held));
+        let told = ui.scope(|ui| super::line::trouble(ui, &text::kit::crumbs(&held)));
+        told.response.on_hover_text(terms::CRUMB.means);
         if ui.button(text::kit::LEAVE_CRUMBS_OUT).on_hover_text(text::cuts::CRUMBS_LEFT_OUT_HINT).clicked() {
             queue.edit(Edit::SetLeaveOutCrumbs(true));
         }

@@ -10,7 +10,7 @@ use super::line::remark;
 use super::middle::shortened;
 use super::reliefs::reliefs;
 use crate::app::state::State;
-use crate::app::style::Paper;
+use crate::app::style::{Paper, choice};
 use crate::app::{Action, Queue, Stock, words};
 use crate::text;
 
@@ -65,7 +65,7 @@ fn row(ui: &mut Ui, state: &State, queue: &mut Queue, stock: &Stock, i: usize) {
         let name = text::shells::shell(i as u64 + 1, called);
         // As wide as the choice of what becomes of it, so that the figures beside it keep their place.
         let shown = shortened(ui, &name, &TextStyle::Button.resolve(ui.style()), NAME_ROOM);
-        let button = ui.selectable_label(lit, shown);
+        let button = ui.add(choice(&Paper::of(ui.visuals()), lit, shown));
         button.widget_info(|| WidgetInfo::selected(Role::Button, true, lit, &name));
         let name = button.on_hover_text([name.as_str(), text::shells::SHOW_HINT].join("\n"));
         if name.clicked() {

@@ -13,12 +13,7 @@ use crate::text;
 
 /// Shows how the selected piece fits each bed.
 pub fn piece_on_beds(ui: &mut Ui, state: &State) {
-    let Some(piece) = state.selected_piece.as_ref().and_then(|id| state.piece(id)) else {
-        if !state.pieces().is_empty() {
-            remark(ui, text::beds::SELECT_A_PIECE);
-        }
-        return;
-    };
+    let Some(piece) = state.selected_piece.as_ref().and_then(|id| state.piece(id)) else { return };
     // While the beds are being changed, verdicts are of the beds as they were.
     let Some(recipe) = state.outcome.as_ref().map(|outcome| &outcome.recipe) else { return };
     for (at, fit) in piece.fits.iter().enumerate() {

@@ -1,6 +1,6 @@
 //! The form of one bed.
 
-use super::numbers::entry;
+use super::numbers::length;
 
 pub const NAME: &str = "bed name";
 pub const SHAPE: &str = "bed shape";
@@ -13,16 +13,18 @@ pub const CORNERS: &str = "bed corners";
 pub const CORNERS_HINT: &str =
     "x, y of each corner in mm, from the lower left of the bed; corners are parted by semicolons";
 pub const MARGIN: &str = "margin";
-pub const MARGIN_HINT: &str = "Kept free at the edge of the bed, mm";
+pub const MARGIN_HINT: &str =
+    "Kept free along the edge of the bed, mm: where it is uneven, or the nozzle does not reach";
 pub const AROUND: &str = "around a piece";
 pub const AROUND_HINT: &str =
-    "Width of a brim, a skirt or what a raft is wider: kept free to the edge and to keep-out zones, mm";
+    "What a brim, a skirt or a raft takes beside the piece, mm; the choices below fill it in with usual widths";
 pub const RAFT: &str = "raft";
-pub const RAFT_HINT: &str = "Height of a raft, mm";
+pub const RAFT_HINT: &str = "How high the raft under a piece is, mm; 0 for none. A raft is a slab of a few coarse layers, broken off afterwards";
 pub const PRINTED_IN: &str = "print material";
 pub const PRINTED_IN_HINT: &str = "What you print in: brims are wider for materials that shrink more";
 pub const HELD_BY: &str = "keep room around a piece for";
 pub const NOTHING: &str = "nothing";
+pub const NOTHING_HINT: &str = "The piece holds on the bed by itself.";
 pub const SKIRT: &str = "a skirt";
 pub const BRIM: &str = "a brim";
 pub const A_RAFT: &str = "a raft";
@@ -32,7 +34,7 @@ pub const ADD_KEEP_OUT_HINT: &str = "A part of the bed that stays free: a clip, 
 
 /// How large a piece may be.
 pub fn room(sides_mm: [f64; 3]) -> String {
-    let [x, y, z] = sides_mm.map(entry);
+    let [x, y, z] = sides_mm.map(length);
     format!("Room for a piece: {x} × {y} × {z} mm.")
 }
 
@@ -47,12 +49,12 @@ pub fn room_for(way: &str) -> String {
 }
 
 /// What a way to hold a piece on the bed takes, in numbers.
-pub fn takes(material_name: &str, around_mm: f64, raft_mm: f64) -> String {
-    let high = if raft_mm > 0.0 { format!(", {} mm beneath", entry(raft_mm)) } else { String::new() };
+pub fn takes(means: &str, material_name: &str, around_mm: f64, raft_mm: f64) -> String {
+    let high = if raft_mm > 0.0 { format!(", {} mm beneath", length(raft_mm)) } else { String::new() };
     format!(
-        "In {}: {} mm around the piece{high}. Often begun with (common practice, no source); type your own above",
+        "{means}\nIn {}: {} mm around the piece{high}. Often begun with (common practice, no source); type your own above",
         material(material_name),
-        entry(around_mm)
+        length(around_mm)
     )
 }
 

@@ -2,7 +2,7 @@
 
 use std::fmt::Display;
 
-use super::numbers::{count, entry, mm, signed_mm};
+use super::numbers::{count, length, mm, signed_mm};
 
 pub const CUTS_ARE_FOR_FIRST: &str = "Cuts are placed for this bed. A piece may be printed on any that takes it.";
 pub const MAKE_FIRST: &str = "place cuts for this bed";
@@ -21,18 +21,19 @@ pub const ADD_OWN: &str = "add";
 pub const ADD_OWN_HINT: &str = "As a further bed of this project";
 pub const FORGET_HINT: &str = "Takes it off the list; projects keep theirs";
 pub const UNNAMED: &str = "the bed";
-pub const SELECT_A_PIECE: &str = "Select a piece, and the plan shows how it would lie there.";
+pub const SELECT_A_PIECE: &str = "Select a piece: the plan shows how it will lie.";
+pub const LYING_HINT: &str = "Its outline as seen from above, as the kit will have it; sizes and fit are told below";
 pub const LAYS: &str = "In the kit every piece lies on its largest cap where it fits so, else in a pose in which it fits, \
                         else as it stands. Choosing a lay by hand is not in this version yet.";
 
 /// `round 180 × 200`.
 pub fn round(across_mm: f64, height_mm: f64) -> String {
-    format!("round {} × {}", entry(across_mm), entry(height_mm))
+    format!("round {} × {}", length(across_mm), length(height_mm))
 }
 
 /// `220 × 220 × 250`.
 pub fn rectangle(sides_mm: [f64; 3]) -> String {
-    let [x, y, z] = sides_mm.map(entry);
+    let [x, y, z] = sides_mm.map(length);
     format!("{x} × {y} × {z}")
 }
 
@@ -80,13 +81,28 @@ pub fn plan(bed: &str, size: &str, keep_outs: usize, mark: Option<&str>) -> Stri
 
 /// A keep-out zone that begins higher up: `2 from 40`.
 pub fn zone_from(number: usize, from_mm: f64) -> String {
-    format!("{number} from {}", entry(from_mm))
+    format!("{number} from {}", length(from_mm))
 }
 
 /// `A2 on the large one: fits turned, 3.2 mm to spare`; without a bed where there is one only.
 pub fn piece_on_bed(mark: &str, bed: Option<&str>, fit: &str) -> String {
     let on = bed.map_or_else(String::new, |bed| format!(" on {bed}"));
     format!("{mark}{on}: {fit}")
+}
+
+/// A piece that is laid on a cap; `cut` made it.
+pub fn lies_on_cap(mark: &str, cut: &str) -> String {
+    format!("{mark} lies on its cap of {cut}")
+}
+
+/// A piece that is laid as it fits.
+pub fn lies_as_it_fits(mark: &str, fit: impl Display) -> String {
+    format!("{mark} lies so: {fit}")
+}
+
+/// A piece of which nothing better is known.
+pub fn lies_as_it_stands(mark: &str) -> String {
+    format!("{mark} lies as it stands")
 }
 
 /// `too big: depth by 12.0 mm at best`.

@@ -3,7 +3,7 @@
 pub const FORM: &str = "form";
 pub const FORM_HINT: &str = "What the cut is made along";
 pub const KERF: &str = "kerf";
-pub const KERF_HINT: &str = "The gap that this cut leaves between its two sides, mm";
+pub const KERF_HINT: &str = super::terms::KERF.means;
 pub const ENDS_AT: &str = "ends at";
 pub const ENDS_AT_HINT: &str = "How far from the cut's place its end lies, mm";
 pub const TURNED: &str = "turned";

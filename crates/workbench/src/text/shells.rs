@@ -17,9 +17,11 @@ pub const DROPPED: &str = "dropped";
 pub const KEPT: &str = "kept";
 pub const SET_ASIDE: &str = "set aside";
 pub const SET_ASIDE_HINT: &str = "A loose part of its own, with its own cuts";
-pub const CAVITY_HINT: &str = "A cavity goes with its solid; what is chosen here holds for it alone";
-pub const SOLID_HINT: &str = "Its cavities go with it";
-pub const FATE_HINT: &str = "What becomes of it";
+pub const CAVITY_HINT: &str =
+    "A cavity is the hollow inside another shell, and goes with it; what is chosen here holds for it alone";
+pub const SOLID_HINT: &str = "What becomes of it. Its cavities, the hollows inside it, go with it";
+pub const FATE_HINT: &str =
+    "Kept: it is cut with the rest. Set aside: a loose part with cuts of its own. Dropped: left out";
 pub const PART_NAME: &str = "set aside:";
 pub const PUT_BACK: &str = "put back";
 pub const PUT_BACK_HINT: &str = "Its shells belong to the rest again; its cuts are taken away";

@@ -19,6 +19,10 @@ pub const BORE: Term = term(
     "bore",
     "A channel for a rod through the model, made before the cuts so that it lines up through every piece.",
 );
+pub const BRIM: Term = term(
+    "brim",
+    "A thin flat rim printed around the foot of a piece and torn off afterwards: it keeps corners from coming loose.",
+);
 pub const CAP: Term =
     term("cap", "The face that closes a piece where it was cut. Both caps of a seam are the same to the last bit.");
 pub const CAVITY: Term =
@@ -32,26 +36,35 @@ pub const CLOSED: Term = term(
     "Without a hole in its surface: every edge joins two faces. Only a closed piece has an inside to fill.",
 );
 pub const COSTUME: Term = term("costume", "Several projects that belong together.");
+pub const CRUMB: Term =
+    term("crumb", "A piece so little that nobody means it: what a cut leaves that only just grazes the surface.");
 pub const CUT: Term =
     term("cut", "One parting of the model: along a plane, or along a line drawn straight through it.");
 pub const EXPLODED: Term =
     term("exploded", "Drawn apart along the seams, to be looked at; nothing is moved in the model.");
+pub const FACE: Term = term("face", "One triangle of the model's surface. The more there are, the finer is its form.");
 pub const FIT: Term = term(
     "fit",
     "Whether a piece goes onto the bed: as it stands, turned about the vertical, tilted, or too big and by how much.",
 );
 pub const JOINT: Term =
     term("joint", "What lines two pieces up and holds them together at a seam: a rod across it, magnets in both.");
-pub const KERF: Term = term("kerf", "The width that a cut takes away, as a saw blade does; 0 for none.");
+pub const KERF: Term = term("kerf", "The width that a cut takes away, as a saw blade does, mm; 0 for none.");
 pub const KIT: Term =
     term("kit", "What leaves the program: the pieces to print, and a list that says where each belongs.");
 pub const LAY: Term = term("lay", "The pose in which a piece lies on the bed when it is printed.");
 pub const MARK: Term =
     term("mark", "The short name of a piece, such as A2: a letter for the part, a number for the piece.");
+pub const MEND: Term =
+    term("mend", "A step that puts right what is wrong with the model's surface. It can be switched off again.");
 pub const NOTE: Term =
     term("note", "Something the program noticed, with a place to go to and sometimes a way to mend it.");
 pub const OFFSET: Term = term("offset", "How far a cut lies from the origin, along its axis.");
 pub const PIECE: Term = term("piece", "One solid to print. It keeps its identity while you change cuts elsewhere.");
+pub const RAFT: Term = term(
+    "raft",
+    "A slab of a few coarse layers printed beneath a piece and broken off afterwards, where it would not hold by itself.",
+);
 pub const RELIEF: Term = term(
     "relief",
     "Room made in one shell for another that crosses it or sits too close, so that they go together again.",
@@ -64,6 +77,10 @@ pub const SHELL: Term =
     term("shell", "One connected surface of the model. It is kept, set aside as a loose part, or dropped.");
 pub const SIZE: Term =
     term("size", "How large the model is: the unit of its file, and by how much it was made larger or smaller.");
+pub const SKIRT: Term = term(
+    "skirt",
+    "A line printed once around a piece without touching it, so that the plastic flows before the piece begins.",
+);
 pub const SLACK: Term = term("slack", "How much room is left on the bed around a piece that fits, at its tightest.");
 pub const STANCE: Term = term("stance", "How the model stands: mirrored or not, and on which face.");
 pub const STOCK: Term = term("stock", "The model that the pieces are cut from, as it was read from its file or files.");
@@ -75,8 +92,9 @@ pub const VOLUME: Term = term("volume", "How much room the material of a piece t
 
 /// All words, in the order of the alphabet.
 pub const TERMS: &[Term] = &[
-    BED, BORE, CAP, CAVITY, CLEARANCE, CLOSED, COSTUME, CUT, EXPLODED, FIT, JOINT, KERF, KIT, LAY, MARK, NOTE, OFFSET,
-    PIECE, RELIEF, ROD, SCOPE, SEAM, SHELL, SIZE, SLACK, STANCE, STOCK, TILT, VERDICT, VOLUME,
+    BED, BORE, BRIM, CAP, CAVITY, CLEARANCE, CLOSED, COSTUME, CRUMB, CUT, EXPLODED, FACE, FIT, JOINT, KERF, KIT, LAY,
+    MARK, MEND, NOTE, OFFSET, PIECE, RAFT, RELIEF, ROD, SCOPE, SEAM, SHELL, SIZE, SKIRT, SLACK, STANCE, STOCK, TILT,
+    VERDICT, VOLUME,
 ];
 
 #[cfg(test)]

@@ -9,7 +9,8 @@ pub const TOO_BIG: &str = "too big";
 pub const UNDECIDED: &str = "undecided";
 /// Instead of a verdict, of what is so little that nobody meant it.
 pub const CRUMB: &str = "crumb";
-pub const CRUMB_MEANS: &str = "A crumb: so little that nobody means it. The notes say how to leave it out";
+pub const CRUMB_MEANS: &str = "A crumb: so little that nobody means it, left where a cut only just grazes the surface. The \
+                               notes say how to leave it out";
 
 /// What a verdict means, in a sentence.
 pub fn means(verdict: Verdict) -> &'static str {

@@ -106,10 +106,43 @@ fn the_ledger_tells_word_and_slack_of_every_piece_on_every_bed() {
     bench.open_line("7 Lays");
     bench.ask(Action::SelectPiece(Some(piece.id)));
     assert!(bench.sees("with A1 on it"), "the plan shows how it would lie");
+    assert!(bench.sees(&format!("A1: {too_big} mm")), "beneath the plan, whatever the card has room for");
     assert!(bench.sees(&format!("A1 on bed 1: {too_big} mm")));
     assert!(bench.sees("A1 on large: fits as it stands, 100.0 mm to spare"));
     bench.ask(Action::Bed(BedAction::Show(1)));
     assert!(bench.sees("Plan of large: 400 × 400 × 300 mm"));
+    assert!(bench.sees("A1 lies so: fits as it stands, 100.0 mm to spare"));
+}
+
+#[test]
+fn the_plan_has_a_piece_as_the_kit_will_have_it_and_fields_keep_still_when_it_is_selected() {
+    let mut bench = at_the_beds();
+    let plane = seamwright_project::CutPlane::square(Axis::X, 150.0);
+    let (name, scope) = ("waist".to_owned(), Scope::All);
+    bench.ask(Action::Edit(Edit::AddCut { name, part: PartId::MAIN, plane, form: CutForm::Flat, scope }));
+    bench.open_line("7 Lays");
+    assert!(bench.sees("Select a piece: the plan shows how it will lie."));
+    let field = |bench: &Bench| bench.harness.get_by_role_and_label(Role::TextInput, "bed width").rect();
+    let before = field(&bench);
+    let piece = bench.harness.state().state().pieces()[0].clone();
+    assert!(piece.fit.verdict.fits());
+    bench.ask(Action::SelectPiece(Some(piece.id)));
+    assert!(bench.sees("A1 lies on its cap of waist"), "{:?}", bench.texts("A1 "));
+    assert_eq!(field(&bench), before);
+}
+
+#[test]
+fn what_holds_a_piece_on_the_bed_is_explained_where_it_is_chosen() {
+    let mut bench = at_the_beds();
+    for (way, means) in [("brim", "torn off afterwards"), ("skirt", "without touching it"), ("raft", "beneath a piece")]
+    {
+        let name = format!("keep room for a {way}");
+        bench.harness.get_by_label(&name).scroll_to_me();
+        bench.settle();
+        let at = bench.harness.get_by_label(&name).rect().center();
+        bench.harness.hover_at(at);
+        bench.until_seen(means);
+    }
 }
 
 #[test]

@@ -138,6 +138,8 @@ pub(super) fn fit_told(state: &State, piece: &Piece, bed: usize, fit: &Fit) -> S
 fn fit_cell(ui: &mut Ui, piece: &Piece, fit: &Fit, words: &str, told: &str) {
     let means = if piece.is_crumb() { text::verdicts::CRUMB_MEANS } else { text::verdicts::means(fit.verdict) };
     swatch(ui, tone_on_bed(piece, fit)).on_hover_text(means);
+    // Of what nobody meant it is no question how it fits.
+    let told = if piece.is_crumb() { means } else { told };
     let paper = Paper::of(ui.visuals());
     let ink = if fit.verdict.fits() && !piece.is_crumb() { paper.ink } else { paper.warning };
     ui.label(RichText::new(words).color(ink)).on_hover_text(told);
