@@ -1,11 +1,14 @@
 //! The commands: one table with the words, the explanation and the keys of each. The words are in `text::commands`.
 
-use egui::{Key, KeyboardShortcut, Modifiers};
+mod pressed;
+mod table;
 
 use super::measuring::MeasureKind;
 use super::state::{Line, State};
 use crate::bench::StandardView;
 use crate::text::commands as words;
+pub use pressed::pressed;
+pub use table::{COMMANDS, Entry};
 
 /// Something that can be asked for by a button, by its keys, or by name from the list of commands.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
@@ -108,112 +111,6 @@ pub enum Command {
     Quit,
 }
 
-/// What is said of a command.
-#[derive(Clone, Copy, Debug)]
-pub struct Entry {
-    /// The command.
-    pub command: Command,
-    /// Its words.
-    pub text: &'static str,
-    /// What it does, for the tooltip.
-    pub tooltip: &'static str,
-    /// Its keys.
-    pub shortcut: Option<KeyboardShortcut>,
-}
-
-const fn entry(command: Command, (text, tooltip): words::Words) -> Entry {
-    Entry { command, text, tooltip, shortcut: None }
-}
-
-impl Entry {
-    const fn key(self, key: Key) -> Entry {
-        self.with(Modifiers::NONE, key)
-    }
-
-    const fn ctrl(self, key: Key) -> Entry {
-        self.with(Modifiers::COMMAND, key)
-    }
-
-    const fn ctrl_shift(self, key: Key) -> Entry {
-        self.with(Modifiers::COMMAND.plus(Modifiers::SHIFT), key)
-    }
-
-    const fn alt(self, key: Key) -> Entry {
-        self.with(Modifiers::ALT, key)
-    }
-
-    const fn with(self, modifiers: Modifiers, key: Key) -> Entry {
-        Entry { shortcut: Some(KeyboardShortcut::new(modifiers, key)), ..self }
-    }
-}
-
-/// Every command. Where two share a key with different modifiers, the one with more of them comes first.
-pub const COMMANDS: &[Entry] = &[
-    entry(Command::Manual, words::MANUAL).key(Key::F1),
-    entry(Command::Commands, words::COMMANDS).key(Key::F3),
-    entry(Command::AtHand, words::AT_HAND).with(Modifiers::SHIFT, Key::F10),
-    entry(Command::NewProject, words::NEW_PROJECT).ctrl(Key::N),
-    entry(Command::Open, words::OPEN).ctrl(Key::O),
-    entry(Command::SaveAs, words::SAVE_AS).ctrl_shift(Key::S),
-    entry(Command::Save, words::SAVE).ctrl(Key::S),
-    entry(Command::Redo, words::REDO).ctrl_shift(Key::Z),
-    entry(Command::Undo, words::UNDO).ctrl(Key::Z),
-    entry(Command::History, words::HISTORY).key(Key::F2),
-    entry(Command::StartSheet, words::START_SHEET).key(Key::F4),
-    entry(Command::FirstJob, words::FIRST_JOB),
-    entry(Command::OpenStock, words::OPEN_STOCK).alt(Key::O),
-    entry(Command::CutOnSurface, words::CUT_ON_SURFACE).key(Key::S),
-    entry(Command::CutThroughPoints, words::CUT_THROUGH_POINTS).key(Key::P),
-    entry(Command::CutByNumber, words::CUT_BY_NUMBER).key(Key::N),
-    entry(Command::StepOff, words::STEP_OFF).key(Key::T),
-    entry(Command::BoreThroughPoints, words::BORE_THROUGH_POINTS).key(Key::R),
-    entry(Command::RemoveBore, words::REMOVE_BORE).with(Modifiers::SHIFT, Key::Delete),
-    entry(Command::MeasureDistance, words::MEASURE_DISTANCE).key(Key::D),
-    entry(Command::Measure(MeasureKind::Distance), words::DISTANCE).key(Key::M),
-    entry(Command::Measure(MeasureKind::Angle), words::ANGLE).alt(Key::A),
-    entry(Command::Measure(MeasureKind::Thickness), words::THICKNESS).alt(Key::W),
-    entry(Command::Measure(MeasureKind::Girth), words::GIRTH).alt(Key::G),
-    entry(Command::StandOnFace, words::STAND_ON_FACE).key(Key::B),
-    entry(Command::RemoveCut, words::REMOVE_CUT).key(Key::Delete),
-    entry(Command::SwitchCut, words::SWITCH_CUT).key(Key::O),
-    entry(Command::CutEarlier, words::CUT_EARLIER).alt(Key::ArrowUp),
-    entry(Command::CutLater, words::CUT_LATER).alt(Key::ArrowDown),
-    entry(Command::LayDown, words::LAY_DOWN).key(Key::Escape),
-    entry(Command::FrameAll, words::FRAME_ALL).key(Key::Home),
-    entry(Command::FrameSelection, words::FRAME_SELECTION).key(Key::L),
-    entry(Command::LookFrom(StandardView::ThreeQuarter), words::LOOK_FROM_THREE_QUARTER).alt(Key::Num7),
-    entry(Command::LookFrom(StandardView::Front), words::LOOK_FROM_FRONT).alt(Key::Num1),
-    entry(Command::LookFrom(StandardView::Back), words::LOOK_FROM_BACK).alt(Key::Num2),
-    entry(Command::LookFrom(StandardView::Left), words::LOOK_FROM_LEFT).alt(Key::Num3),
-    entry(Command::LookFrom(StandardView::Right), words::LOOK_FROM_RIGHT).alt(Key::Num4),
-    entry(Command::LookFrom(StandardView::Top), words::LOOK_FROM_TOP).alt(Key::Num5),
-    entry(Command::LookFrom(StandardView::Bottom), words::LOOK_FROM_BOTTOM).alt(Key::Num6),
-    entry(Command::CompareBefore, words::COMPARE_BEFORE).key(Key::W),
-    entry(Command::SelectAll, words::SELECT_ALL).ctrl(Key::A),
-    entry(Command::HidePieces, words::HIDE_PIECES).key(Key::H),
-    entry(Command::IsolatePieces, words::ISOLATE_PIECES).key(Key::I),
-    entry(Command::SeeThrough, words::SEE_THROUGH).key(Key::G),
-    entry(Command::ShowAll, words::SHOW_ALL).key(Key::A),
-    entry(Command::Explode, words::EXPLODE).key(Key::E),
-    entry(Command::Magnifier, words::MAGNIFIER).key(Key::Z),
-    entry(Command::OpenLine(Line::Stock), words::LINE_STOCK).key(Key::Num1),
-    entry(Command::OpenLine(Line::Size), words::LINE_SIZE).key(Key::Num2),
-    entry(Command::OpenLine(Line::Shells), words::LINE_SHELLS).key(Key::Num3),
-    entry(Command::OpenLine(Line::Bores), words::LINE_BORES).key(Key::Num4),
-    entry(Command::OpenLine(Line::Cuts), words::LINE_CUTS).key(Key::Num5),
-    entry(Command::OpenLine(Line::Lays), words::LINE_LAYS).key(Key::Num7),
-    entry(Command::OpenLine(Line::Kit), words::LINE_KIT).key(Key::Num8),
-    entry(Command::WriteKit, words::WRITE_KIT).ctrl(Key::K),
-    entry(Command::CancelWork, words::CANCEL_WORK).ctrl(Key::Period),
-    entry(Command::OtherLight, words::OTHER_LIGHT).key(Key::F9),
-    entry(Command::LargerText, words::LARGER_TEXT).ctrl(Key::Plus),
-    entry(Command::SmallerText, words::SMALLER_TEXT).ctrl(Key::Minus),
-    entry(Command::UsualText, words::USUAL_TEXT).ctrl(Key::Num0),
-    entry(Command::LessMotion, words::LESS_MOTION),
-    entry(Command::FrameTimes, words::FRAME_TIMES).key(Key::F10),
-    entry(Command::Quit, words::QUIT).ctrl(Key::Q),
-];
-
 impl Command {
     /// What is said of it.
     pub fn entry(self) -> &'static Entry {
@@ -284,45 +181,10 @@ impl Command {
     }
 }
 
-/// The commands whose keys were pressed in this frame, in the order of pressing; keys without a modifier are left to a text that is being typed.
-pub fn pressed(ctx: &egui::Context) -> Vec<Command> {
-    let typing = ctx.text_edit_focused();
-    let key_of = |event: &egui::Event| match event {
-        egui::Event::Key { key, pressed: true, .. } => Some(*key),
-        _ => None,
-    };
-    let struck: Vec<Key> = ctx.input(|i| i.events.iter().filter_map(key_of).collect());
-    let mut pressed: Vec<(Command, KeyboardShortcut)> = COMMANDS
-        .iter()
-        .filter_map(|e| Some((e.command, e.shortcut?)))
-        .filter(|(_, keys)| !typing || keys.modifiers.command || is_function_key(keys.logical_key))
-        // While typing, Ctrl+Z and Ctrl+A belong to the text.
-        .filter(|(command, _)| !(typing && matches!(command, Command::Undo | Command::Redo | Command::SelectAll)))
-        .filter(|(_, keys)| ctx.input_mut(|i| consume(i, keys)))
-        .collect();
-    // Keyboards that have a key for it have no sign for it that could be written in a list.
-    if !typing && ctx.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Menu)) {
-        pressed.push((Command::AtHand, KeyboardShortcut::new(Modifiers::NONE, Key::Menu)));
-    }
-    // Where a frame takes long, several come in one: undone and then saved is not saved and then undone.
-    pressed.sort_by_key(|(_, keys)| struck.iter().position(|key| *key == keys.logical_key));
-    pressed.into_iter().map(|(command, _)| command).collect()
-}
-
-/// Like `consume_shortcut`, and for keys without a modifier strict about there being none.
-fn consume(input: &mut egui::InputState, keys: &KeyboardShortcut) -> bool {
-    if keys.modifiers.is_none() && input.modifiers.any() {
-        return false;
-    }
-    input.consume_shortcut(keys)
-}
-
-fn is_function_key(key: Key) -> bool {
-    matches!(key, Key::F1 | Key::F2 | Key::F3 | Key::F4 | Key::F9)
-}
-
 #[cfg(test)]
 mod tests {
+    use egui::{Key, Modifiers};
+
     use super::*;
 
     #[test]
