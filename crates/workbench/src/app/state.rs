@@ -1,12 +1,18 @@
 //! What the window shows: the document, its newest results, and what the maker is doing at the moment.
 
+mod found;
+mod in_hand;
+mod ledger;
+mod line;
+mod question;
+mod tool;
+
 use std::path::PathBuf;
 use std::sync::Arc;
 use std::time::SystemTime;
 
-use seamwright_geometry::{Bounds, ClearSection, Passage, Plane, Point};
-use seamwright_project::health::Health;
-use seamwright_project::{Bore, BoreId, Cut, CutForm, CutId, CutPlane, Document, MeasureId, PartId, PieceId, Recipe};
+use seamwright_geometry::{Bounds, Point};
+use seamwright_project::{CutId, Document, PartId, PieceId, Recipe};
 
 use super::advice::Advice;
 use super::at_hand::AtHand;
@@ -20,16 +26,21 @@ use super::engine::{AtRest, Outcome, Piece, Placement};
 use super::first_job::FirstJob;
 use super::kit_found::KitFound;
 use super::manual::OpenManual;
-use super::measuring::{Measuring, Tapes};
+use super::measuring::Tapes;
 use super::messages::Messages;
 use super::sets::Sets;
 use super::start::StartDesk;
 use super::stepping::Stepping;
 use super::typing::Typing;
-use crate::bench::{Handle, Tone};
+use crate::bench::Handle;
 use crate::panels::wearer::Wearing;
 pub use crate::shown::tone_of;
-use crate::text;
+pub use found::{Inside, Looked};
+pub use in_hand::{Preview, Uncut};
+pub use ledger::{Column, LedgerOrder};
+pub use line::Line;
+pub use question::{Next, Question};
+pub use tool::Tool;
 
 /// What the panels read. Only [`App`](super::App) changes it.
 pub struct State {
@@ -144,95 +155,11 @@ pub struct State {
     pub kit_folder: Option<PathBuf>,
 }
 
-/// A piece as it is without the cut in hand.
-#[derive(Clone, Debug)]
-pub struct Uncut {
-    /// Its identity there.
-    pub id: PieceId,
-    /// The box around it, mm.
-    pub bounds: Bounds,
-    /// Whether the cut reaches it where it is shown now.
-    pub is_reached: bool,
-}
-
 impl std::fmt::Debug for State {
     fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         f.debug_struct("State").field("recipe", self.recipe()).field("tool", &self.tool).finish_non_exhaustive()
     }
 }
-
-/// A cut as it would be.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Preview {
-    /// Where it would lie.
-    pub plane: CutPlane,
-    /// What it would be made along.
-    pub form: CutForm,
-}
-
-/// The clear inside of the model at a height.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Inside {
-    /// The recipe that it was measured for.
-    pub recipe: Recipe,
-    /// At which height, mm.
-    pub z_mm: f64,
-    /// What was found; `None` where there is no clear inside.
-    pub clear: Option<ClearSection>,
-    /// Whether it can be put on from below.
-    pub way_out: Passage,
-}
-
-impl Inside {
-    /// Whether it is about what stands on the bench now, at this height. Cuts change nothing about it.
-    pub fn is_about(&self, state: &State, z_mm: f64) -> bool {
-        let look = |recipe: &Recipe| (recipe.stock.clone(), recipe.size, recipe.stance, recipe.dropped_shells.clone());
-        look(&self.recipe) == look(state.recipe()) && (self.z_mm - z_mm).abs() < SAME_HEIGHT_MM
-    }
-}
-
-/// What a close look at the parts found.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Looked {
-    /// The recipe that it was made for.
-    pub recipe: Recipe,
-    /// The rims of the holes of each part, as lines, mm.
-    pub rims: Vec<Vec<Vec<Point>>>,
-    /// One for each part, in their order; where there are several, one more for what is wrong between them.
-    pub parts: Vec<Health>,
-}
-
-impl Looked {
-    /// Whether it is about the same shells, mended or not since: its list still says what was found.
-    pub fn is_about_shells(&self, recipe: &Recipe) -> bool {
-        self.is_about(&Recipe {
-            mends: self.recipe.mends.clone(),
-            reliefs: self.recipe.reliefs.clone(),
-            ..recipe.clone()
-        })
-    }
-
-    /// Whether it is about the parts as they are now. Bores and cuts change nothing about it.
-    pub fn is_about(&self, recipe: &Recipe) -> bool {
-        let without_cuts = |recipe: &Recipe| Recipe {
-            cuts: Vec::new(),
-            next_cut: CutId(0),
-            bores: Vec::new(),
-            next_bore: BoreId(0),
-            measures: Vec::new(),
-            next_measure: MeasureId(0),
-            bed: seamwright_project::default_bed(),
-            name: String::new(),
-            costume: String::new(),
-            keep_bodies_together: false,
-            ..recipe.clone()
-        };
-        without_cuts(&self.recipe) == without_cuts(recipe)
-    }
-}
-
-/// Heights that differ by less are one: far below what is shown of them.
-const SAME_HEIGHT_MM: f64 = 1e-6;
 
 /// Work that is going on.
 #[derive(Clone, Debug, PartialEq)]
@@ -243,155 +170,6 @@ pub struct Work {
     pub fraction: f64,
     /// Whether it has gone on long enough to be shown.
     pub is_long: bool,
-}
-
-/// A line of the job card.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Line {
-    /// The model file.
-    Stock,
-    /// Its real size.
-    Size,
-    /// Which shells are kept.
-    Shells,
-    /// Channels for rods.
-    Bores,
-    /// The cuts.
-    Cuts,
-    /// What holds pieces together.
-    Joints,
-    /// The bed, and how pieces lie on it.
-    Lays,
-    /// What leaves the program.
-    Kit,
-}
-
-impl Line {
-    /// All lines, in the order of the work.
-    pub const ALL: [Line; 8] =
-        [Line::Stock, Line::Size, Line::Shells, Line::Bores, Line::Cuts, Line::Joints, Line::Lays, Line::Kit];
-
-    /// Its number on the card.
-    pub fn number(self) -> usize {
-        self as usize + 1
-    }
-
-    /// Its name on the card.
-    pub fn name(self) -> &'static str {
-        text::job_card::NAMES[self as usize]
-    }
-}
-
-/// What a click on the bench means.
-#[derive(Clone, Debug, Default, PartialEq)]
-pub enum Tool {
-    /// It selects.
-    #[default]
-    Look,
-    /// It places a cut.
-    CutOnSurface,
-    /// It picks a point.
-    PickPoints(Vec<Point>),
-    /// It picks one of two points whose true distance is known.
-    Distance(Vec<Point>),
-    /// It picks one of the two points that a bore goes through.
-    BorePoints(Vec<Point>),
-    /// It picks a place for magnets at a cut.
-    MagnetPlaces(Vec<Point>),
-    /// It picks the face that the model is to stand on.
-    StandOn,
-    /// It picks points for a measure.
-    Measure(Measuring),
-}
-
-impl Tool {
-    /// The points picked so far.
-    pub fn picked(&self) -> &[Point] {
-        match self {
-            Tool::PickPoints(points)
-            | Tool::Distance(points)
-            | Tool::BorePoints(points)
-            | Tool::MagnetPlaces(points) => points,
-            Tool::Measure(measuring) => &measuring.points,
-            Tool::Look | Tool::CutOnSurface | Tool::StandOn => &[],
-        }
-    }
-}
-
-/// A column that the ledger is sorted by.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct LedgerOrder {
-    /// Which column.
-    pub column: Column,
-    /// Largest, or last, first.
-    pub descending: bool,
-}
-
-/// A column of the ledger.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
-pub enum Column {
-    /// The short mark.
-    Mark,
-    /// The longest side.
-    Size,
-    /// The verdict.
-    Fit,
-    /// Spare room.
-    Slack,
-    /// Spare room on one of several beds, by its place.
-    FitOn(usize),
-    /// Volume.
-    Volume,
-    /// Area of the largest cap.
-    Cap,
-    /// How many bores cross it.
-    Bores,
-    /// Whether it is closed.
-    Closed,
-}
-
-/// A question that must be answered before anything else.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Question {
-    /// Unsaved work would be lost by what was asked for.
-    Unsaved(Next),
-    /// Unsaved work of an earlier run was found.
-    Recover {
-        /// The work.
-        recipe: Box<Recipe>,
-        /// The project file that it belongs to; `None` for work that had no file yet.
-        of: Option<PathBuf>,
-    },
-    /// A model was dropped on a project that has one.
-    Dropped(PathBuf),
-    /// Saving would replace a file.
-    ReplaceFile(PathBuf),
-    /// A kit is there already.
-    ReplaceKit {
-        /// The folder.
-        folder: PathBuf,
-        /// What is in the way.
-        why: String,
-    },
-}
-
-/// What goes on once unsaved work is safe.
-#[derive(Clone, Debug, PartialEq)]
-pub enum Next {
-    /// An empty project.
-    New,
-    /// A new project with this model.
-    NewFrom(PathBuf),
-    /// This project.
-    Open(PathBuf),
-    /// A copy of this demo.
-    Demo(PathBuf),
-    /// The first job.
-    FirstJob,
-    /// The choice of what to open.
-    AskWhatToOpen,
-    /// Nothing: the window closes.
-    Close,
 }
 
 /// A kit that was written.
@@ -488,45 +266,6 @@ impl State {
         self.pieces().iter().find(|piece| piece.id == *id)
     }
 
-    /// The cut that is in hand: shown with handles, its card open.
-    pub fn cut_in_hand(&self) -> Option<CutId> {
-        self.taken_cut.filter(|id| self.recipe().cut(*id).is_some())
-    }
-
-    /// The cut in hand.
-    pub fn held_cut(&self) -> Option<&Cut> {
-        self.taken_cut.and_then(|id| self.recipe().cut(id))
-    }
-
-    /// The bore in hand: shown with handles, its card open.
-    pub fn held_bore(&self) -> Option<&Bore> {
-        self.bore.taken.and_then(|id| self.recipe().bore(id))
-    }
-
-    /// The bore in hand as it is shown now.
-    pub fn shown_bore(&self) -> Option<Bore> {
-        let held = self.held_bore()?;
-        Some(self.bore.preview.clone().filter(|preview| preview.id == held.id).unwrap_or_else(|| held.clone()))
-    }
-
-    /// Where the cut in hand is shown now.
-    pub fn shown_plane(&self) -> Option<CutPlane> {
-        let cut = self.held_cut()?;
-        Some(self.preview.as_ref().map_or(cut.plane, |preview| preview.plane))
-    }
-
-    /// The cut in hand as it is shown now.
-    pub fn shown_cut(&self) -> Option<Preview> {
-        let cut = self.held_cut()?;
-        let as_it_is = || Preview { plane: cut.plane, form: cut.form.clone() };
-        Some(self.preview.clone().unwrap_or_else(as_it_is))
-    }
-
-    /// Whether a cut or a bore is shown elsewhere than it lies: it is dragged, or a number of it is typed.
-    pub fn is_shown_elsewhere(&self) -> bool {
-        self.preview.is_some() || self.bore.preview.is_some()
-    }
-
     /// The box around the uncut part, mm.
     pub fn part_bounds(&self) -> Option<Bounds> {
         self.bodies.part_bounds
@@ -538,15 +277,5 @@ impl State {
             Some(stock) => look(&mut stock.kept_corners(self.recipe())),
             None => look(&mut std::iter::empty()),
         }
-    }
-
-    /// The tones of the two sides of the cut in hand: of each side the worst verdict.
-    pub fn side_tones(&self) -> [Tone; 2] {
-        self.sides_said().map(|said| said.map_or(Tone::Undecided, |said| said.tone))
-    }
-
-    /// The plane of the cut in hand as it is shown now.
-    pub fn plane_in_hand(&self) -> Option<Plane> {
-        self.shown_plane()?.plane().ok()
     }
 }
