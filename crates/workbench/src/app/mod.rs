@@ -21,6 +21,7 @@ mod engine;
 pub mod files;
 pub mod first_job;
 pub mod forms;
+mod frame;
 pub mod frame_times;
 pub mod free_place;
 pub mod glance;
@@ -29,6 +30,7 @@ pub mod habits;
 pub mod kit_found;
 mod lane;
 pub(crate) mod leaders;
+mod look;
 pub mod manual;
 pub mod measuring;
 mod messages;
@@ -40,9 +42,12 @@ pub mod placing;
 mod pointing;
 pub mod quantity;
 mod recovery;
+mod results;
+mod run;
 mod save;
 mod scene;
 pub mod sets;
+mod settings;
 pub mod start;
 pub mod state;
 pub mod stepping;
@@ -57,7 +62,7 @@ use std::time::{Duration, Instant, SystemTime};
 use egui::Ui;
 use seamwright_geometry::Point;
 use seamwright_project::recent::Recent;
-use seamwright_project::{Document, Edit, Recipe, Size};
+use seamwright_project::{Document, Recipe};
 
 pub use action::{Action, Queue};
 pub use beds::BedAction;
@@ -67,39 +72,20 @@ pub use files::Purpose;
 pub use first_job::JobAction;
 pub use manual::ManualAction;
 pub use sets::SetAction;
+pub use settings::Settings;
 pub use start::StartAction;
 pub use state::State;
 
 /// Numbers and times in the maker's words.
 pub use crate::text::numbers as words;
 
-use crate::bench::{Bench, BenchAction, BenchStyle, Camera, StandardView, ViewportPainter};
+use crate::bench::{Bench, BenchAction, BenchStyle, Camera, ViewportPainter};
 use crate::panels;
 use crate::text;
 use command::Command;
-use engine::{Engine, Ready, Wake};
+use engine::{Engine, Wake};
 use files::Chooser;
-use messages::About;
 use recovery::Recovery;
-
-/// What the surroundings decide.
-#[derive(Clone, Debug)]
-pub struct Settings {
-    /// Where unsaved work that has no file yet is kept.
-    pub spare_folder: PathBuf,
-    /// Where the maker's own list of beds is kept; `None` where there is no folder for settings.
-    pub own_beds: Option<PathBuf>,
-    /// Where the list of files that were open lately is kept; `None` where there is no folder for settings.
-    pub recent: Option<PathBuf>,
-    /// Where it is kept how the maker likes the window; `None` where there is no folder for settings.
-    pub habits: Option<PathBuf>,
-    /// The folders that demos are looked for in, the first that has any.
-    pub demo_folders: Vec<PathBuf>,
-    /// Where reports of what broke are kept; `None` where there is no folder for settings.
-    pub reports: Option<PathBuf>,
-    /// Whether the system's file dialogs are asked for first.
-    pub system_dialogs: bool,
-}
 
 /// The workbench.
 pub struct App {
@@ -138,8 +124,6 @@ impl std::fmt::Debug for App {
     }
 }
 
-/// Work that takes less than this is not worth a word.
-const LONG_WORK: Duration = Duration::from_millis(250);
 /// How often the progress of long work is looked at.
 const PROGRESS_EVERY: Duration = Duration::from_millis(100);
 
@@ -288,171 +272,6 @@ impl App {
         panels::commands(ui.ctx(), state, queue);
         panels::history(ui.ctx(), state, queue);
         panels::question(ui.ctx(), state, queue);
-    }
-
-    fn collect_results(&mut self) {
-        if let Some(report) = crash::take_fresh() {
-            self.state.messages.told(text::crash::lies_in(&crash::tell(&report)));
-        }
-        for ready in self.engine.poll() {
-            match ready {
-                Ready::Outcome(outcome, bodies) => {
-                    self.state.stopped = false;
-                    self.show_failure(&outcome);
-                    self.take_stated_unit(&outcome);
-                    let bodies_before = std::mem::replace(&mut self.state.bodies, bodies);
-                    self.note_figures(&outcome);
-                    let before = self.state.outcome.replace(Arc::new(*outcome));
-                    if let Some(before) = before {
-                        self.earlier.keep(before, bodies_before);
-                    }
-                }
-                Ready::Stopped => {
-                    self.state.stopped = true;
-                    self.engine.forget();
-                }
-                Ready::PlacingStopped => self.state.placing_stopped = true,
-                Ready::Resting(rest) => self.state.at_rest = self.live.takes_rest().then_some(rest),
-                Ready::Exact(prepared, plane, sides) if self.live.asked.takes_exact(prepared, &plane) => {
-                    self.state.found.exact = Some(sides);
-                }
-                Ready::Exact(..) => {}
-                Ready::Stretch(key, stretch) => self.live.asked.take_stretch(key, stretch),
-                Ready::ExactStretch(key, stretch) => self.live.asked.take_exact_stretch(key, stretch),
-                Ready::Placing(cut, placing) => self.live.take(cut, placing, &mut self.state.messages),
-                Ready::Place(place) => self.state.advice.place = Some(*place),
-                Ready::Advice(advice) => self.state.advice.notes = Some(*advice),
-                Ready::Stepped(asked, found) => self.take_steps(*asked, found.map(|found| *found)),
-                Ready::Boring(bore, boring) => self.live_bore.take(bore, boring, &mut self.state.messages),
-                Ready::BorePlaced { asked, edit, gain } if *asked == *self.state.recipe() => {
-                    self.bore_placed(edit, gain);
-                }
-                Ready::BorePlaced { .. } => {
-                    self.state.messages.error(text::bores::CHANGED_MEANWHILE);
-                }
-                Ready::Details(part, details) => self.state.details.take(part, details),
-                Ready::Girths(lines) => self.state.tapes.take(lines),
-                Ready::Sketched(plane, lines) => self.take_sketch(plane, lines),
-                Ready::MeasureTaken(project, part, what) if project == self.project => self.measured(part, what),
-                Ready::MeasureTaken(..) => {}
-                // The project it was for may have been left meanwhile.
-                Ready::Measured(project, edit) if project == self.project => {
-                    self.queue.push(Action::StockMeasured(edit));
-                }
-                Ready::Measured(..) => {}
-                Ready::NotRead(project, why) if project == self.project => self.not_opened(why),
-                Ready::NotRead(..) => {}
-                Ready::Looked(looked) => (self.state.looked, self.state.shown_finding) = (Some(*looked), None),
-                Ready::Earlier(found) => self.take_earlier(found.map(|found| *found)),
-                Ready::Start(found) => self.take_start(*found),
-                Ready::Inside(inside) => self.state.inside = Some(*inside),
-                Ready::Kit(kit) => {
-                    self.state
-                        .messages
-                        .done_about(About::Kit, text::kit::written_to(kit.pieces, &kit.folder, kit.left.len()));
-                    self.note_kit(&kit.folder);
-                    self.state.kit = Some(*kit);
-                }
-                Ready::KitInTheWay(folder, why) => {
-                    self.state.question = Some(state::Question::ReplaceKit { folder, why });
-                }
-                Ready::Trouble(text) => self.state.messages.error(text),
-            }
-        }
-    }
-
-    /// A file that states its unit is read in that, once, as an edit that can be undone.
-    fn take_stated_unit(&mut self, outcome: &Outcome) {
-        let (Some(stock), Some(source)) = (&outcome.stock, &outcome.recipe.stock) else { return };
-        if self.unit_taken_of.as_ref() == Some(&source.sha256) {
-            return;
-        }
-        self.unit_taken_of = Some(source.sha256.clone());
-        let size = outcome.recipe.size;
-        if let Some(unit) = stock.stated_unit.filter(|unit| *unit != size.unit && size == Size::default()) {
-            self.state.messages.done(text::size::file_says(panels::unit_words(unit)));
-            self.queue.push(Action::Edit(Edit::SetSize(Size { unit, ..size })));
-        }
-    }
-
-    /// What is in the way is said where it can be mended: the line opens by itself, once.
-    fn show_failure(&mut self, outcome: &Outcome) {
-        let before = self.state.outcome.as_ref().and_then(|o| o.failure.as_ref());
-        if let Some(failure) = &outcome.failure
-            && before != Some(failure)
-        {
-            self.state.open_line = Some(panels::line_of(failure.stage));
-        }
-    }
-
-    fn note_drops_and_closing(&mut self, ctx: &egui::Context) {
-        for file in ctx.input(|i| i.raw.dropped_files.clone()) {
-            self.queue.push(Action::OpenAny(file.path().to_path_buf()));
-        }
-        let closing = ctx.input(|i| i.viewport().close_requested());
-        if closing && !self.may_close && self.state.document.is_unsaved() {
-            ctx.send_viewport_cmd(egui::ViewportCommand::CancelClose);
-            self.state.question = Some(state::Question::Unsaved(state::Next::Close));
-        }
-    }
-
-    /// What follows from the state as it is after all actions.
-    fn keep_going(&mut self, ctx: &egui::Context) {
-        crash::remember(self.state.document.recipe());
-        let folder = self.state.document.folder();
-        if !self.state.stopped {
-            self.engine.evaluate(self.state.document.recipe(), &folder);
-        }
-        self.update_live(&folder, ctx);
-        self.update_live_bore(&folder);
-        self.update_typing();
-        self.update_details();
-        self.update_sketch();
-        self.update_tapes();
-        self.read_own_beds();
-        self.update_stepping(&folder);
-        self.update_compare(&folder, ctx);
-        self.update_advice(ctx);
-        self.update_start();
-        self.update_first_job(ctx);
-        self.frame_new_part();
-        self.state.work = self.engine.work().map(|(stage, fraction, since)| {
-            ctx.request_repaint_after(PROGRESS_EVERY);
-            state::Work { stage, fraction, is_long: since.elapsed() > LONG_WORK }
-        });
-        self.keep_habits(ctx);
-        if let Some(left) = self.state.messages.fade() {
-            ctx.request_repaint_after(left);
-        }
-        self.recovery.autosave_when_due(&mut self.state, ctx);
-        self.show_title(ctx);
-    }
-
-    /// Another model, or the same at another size, comes into the picture by itself.
-    fn frame_new_part(&mut self) {
-        let Some(outcome) = &self.state.outcome else { return };
-        let look = |recipe: &Recipe| (recipe.stock.clone(), recipe.beside.clone(), recipe.size, recipe.stance);
-        if self.last_look.as_ref().is_some_and(|last| look(last) == look(&outcome.recipe)) {
-            return;
-        }
-        let Some(bounds) = self.state.part_bounds() else { return };
-        let another = self.last_look.replace(outcome.recipe.clone()).is_none();
-        if another {
-            // Another project is looked at afresh, and at once: there is nothing to come from.
-            let glides = std::mem::replace(&mut self.bench.reduce_motion, true);
-            self.bench.look_at_from(&bounds, StandardView::ThreeQuarter);
-            self.bench.reduce_motion = glides;
-        } else {
-            self.bench.frame(&bounds);
-        }
-    }
-
-    fn show_title(&mut self, ctx: &egui::Context) {
-        let title = text::header::window(self.state.document.is_unsaved(), &self.state.recipe().name);
-        if title != self.title_shown {
-            ctx.send_viewport_cmd(egui::ViewportCommand::Title(title.clone()));
-            self.title_shown = title;
-        }
     }
 }
 
