@@ -1,8 +1,7 @@
-//! Exploring all directions that may point down, with a bound on what was not looked at.
+//! Exploring all directions that may point down, on plain rectangles and round beds, with a bound on what was not looked at.
 //!
-//! With a direction down the best turn is exact, or bounded, so that of the three freedoms of a rotation two are left: a
-//! point of the sphere, and of half of it where the room is its own mirror image, since such a room turned upside down
-//! holds the same. A cell of the sphere within an angle
+//! With a direction down the best turn is exact, so that of the three freedoms of a rotation two are left: a point of the
+//! sphere, and of half of it, since such a room turned upside down holds the same. (Other beds: see `enclose`.) A cell of the sphere within an angle
 //! δ of its centre c can be reached from c by turning the body by δ at most, so that the best slack at c bounds the slack
 //! in the whole cell (see `limits`). Cells are split, most promising first, until a pose is found or no cell can hold one
 //! (branch and bound).
@@ -11,8 +10,8 @@ use super::figure::Figure;
 use super::limits::Limits;
 use super::look::Look;
 use super::place::Levelled;
-use super::room::{Ground, Room};
-use super::swing::{Arc, Effort};
+use super::room::Room;
+use super::swing::Effort;
 use super::{ROUNDING_MM, is_near_limit};
 use crate::{Cancelled, Progress, Vector};
 use rayon::prelude::*;
@@ -58,12 +57,12 @@ pub(crate) struct Patience {
 }
 
 impl Patience {
-    fn is_over(&self, looked_at: usize, best_mm: f64, at_most_mm: f64) -> bool {
+    pub(super) fn is_over(&self, looked_at: usize, best_mm: f64, at_most_mm: f64) -> bool {
         looked_at > if is_near_limit(best_mm, at_most_mm) { self.looks } else { self.most_looks }
     }
 }
 
-/// Explores the attitudes of `figure`, whose diameter is `diameter_mm`, in a room. `accept` has the last word on a
+/// Explores the attitudes of `figure`, whose diameter is `diameter_mm`, in a plain room. `accept` has the last word on a
 /// direction that seems to fit. `None` without points.
 pub(crate) fn explore(
     figure: &Figure,
@@ -74,18 +73,14 @@ pub(crate) fn explore(
     accept: impl Fn(&Look) -> bool,
 ) -> Result<Option<Exploration>, Cancelled> {
     let Some(limits) = Limits::of(figure, diameter_mm, room) else { return Ok(None) };
-    let look = |cell: Cell, turns: &[Arc], parent_at_most_mm: f64| {
-        let (chord, effort) = (cell.radius(), |height_mm: f64| limits.effort(height_mm, cell.radius()));
-        let (look, turns) = Look::around(figure, &cell.centre(), room, turns, effort, limits.moved_mm(chord))?;
-        let at_most_mm = limits.at_most_mm(&look, chord).min(parent_at_most_mm);
-        Some((look, Open { cell, at_most_mm, turns }))
+    let look = |cell: Cell, parent_at_most_mm: f64| {
+        let look = Look::at(figure, &cell.centre(), room, Effort::LIVE)?;
+        let at_most_mm = limits.at_most_mm(&look, cell.radius()).min(parent_at_most_mm);
+        Some((look, Open { cell, at_most_mm }))
     };
     let climb = |from: Look| climb(figure, room, from, progress);
 
-    let cells = first_cells(matches!(room.ground, Ground::Walled(_)));
-    let all_turns = Arc::all();
-    let looks: Vec<(Look, Open)> =
-        cells.into_par_iter().filter_map(|cell| look(cell, &all_turns, f64::INFINITY)).collect();
+    let looks: Vec<(Look, Open)> = first_cells().into_par_iter().filter_map(|cell| look(cell, f64::INFINITY)).collect();
     let mut looked_at = looks.len();
     let (mut looks, mut open): (Vec<Look>, BinaryHeap<Open>) = looks.into_iter().unzip();
     looks.sort_by(|a, b| b.slack_mm.total_cmp(&a.slack_mm));
@@ -114,7 +109,7 @@ pub(crate) fn explore(
         let children: Vec<(Look, Open)> = batch
             .par_iter()
             .flat_map_iter(|parent| parent.cell.split().map(move |cell| (parent, cell)))
-            .filter_map(|(parent, cell)| look(cell, &parent.turns_within(&cell), parent.at_most_mm))
+            .filter_map(|(parent, cell)| look(cell, parent.at_most_mm))
             .collect();
         looked_at += children.len();
         for (look, child) in children {
@@ -133,22 +128,18 @@ pub(crate) fn explore(
     }
 }
 
-fn better(a: Look, b: Look) -> Look {
+pub(super) fn better(a: Look, b: Look) -> Look {
     if b.slack_mm > a.slack_mm { b } else { a }
 }
 
 /// Steps of a climb, rad: from half a first cell down to a thousandth of what moves a metre by the rounding allowed.
 const CLIMB_FROM_RAD: f64 = 0.08;
 const CLIMB_TO_RAD: f64 = 1e-10;
-/// The same where turns are searched for, and known to a tenth of a millimetre only: a metre moves by as much.
-const CLIMB_WALLED_TO_RAD: f64 = 1e-4;
 /// A climb's step shrinks by this when nothing better is around.
 const CLIMB_SHRINK: f64 = 0.5;
 /// Steps of a climb at most: where a ridge takes more, each is smaller than the one before. What is left above is found, or
 /// excluded, by the cells. Our own choice, no source.
 const CLIMB_STEPS: usize = 300;
-/// Turns are looked for within so many steps of the turn before, where they must be searched for. Our own choice, no source.
-const CLIMB_TURNS: f64 = 2.0;
 /// Directions tried around the current one.
 const CLIMB_AROUND: u32 = 6;
 
@@ -158,9 +149,8 @@ fn climb(figure: &Figure, room: &Room, from: Look, progress: &Progress) -> Resul
     /// The golden angle: stars turned by it never repeat.
     const STAR_TURN_RAD: f64 = 2.399_963_229_728_653;
     let (mut best, mut looks, mut step, mut turn) = (from, 0, CLIMB_FROM_RAD, 0.0);
-    let finest_rad = if matches!(room.ground, Ground::Walled(_)) { CLIMB_WALLED_TO_RAD } else { CLIMB_TO_RAD };
     for _ in 0..CLIMB_STEPS {
-        if step <= finest_rad {
+        if step <= CLIMB_TO_RAD {
             break;
         }
         progress.check()?;
@@ -169,9 +159,7 @@ fn climb(figure: &Figure, room: &Room, from: Look, progress: &Progress) -> Resul
         let around = (0..CLIMB_AROUND).filter_map(|k| {
             let (s, c) = (turn + f64::from(k) * std::f64::consts::TAU / f64::from(CLIMB_AROUND)).sin_cos();
             let down = (best.down + (x * c + y * s) * step).normalize();
-            let turn_rad = best.turn.turn_rad - twist_rad(&best.down, &down);
-            let near = Arc { turn_rad, half_rad: CLIMB_TURNS * step, at_most_mm: f64::INFINITY };
-            Some(Look::around(figure, &down, room, &[near], |_| Effort::LIVE, 0.0)?.0)
+            Look::at(figure, &down, room, Effort::LIVE)
         });
         looks += CLIMB_AROUND as usize;
         let top = around.fold(best, better);
@@ -209,15 +197,11 @@ impl Cell {
     }
 }
 
-/// Half of the sphere, in cells, or all of it.
-fn first_cells(all: bool) -> Vec<Cell> {
+/// Half of the sphere, in cells.
+fn first_cells() -> Vec<Cell> {
     let (x, y, z) = (Vector::x(), Vector::y(), Vector::z());
     let mut cells: Vec<Cell> =
         [[x, y, z], [y, -x, z], [-x, -y, z], [-y, x, z]].into_iter().map(|corners| Cell { corners }).collect();
-    if all {
-        let below: Vec<Cell> = cells.iter().map(|cell| Cell { corners: cell.corners.map(|c| -c) }).collect();
-        cells.extend(below);
-    }
     for _ in 0..FIRST_SPLITS {
         cells = cells.iter().flat_map(Cell::split).collect();
     }
@@ -225,40 +209,10 @@ fn first_cells(all: bool) -> Vec<Cell> {
 }
 
 /// A cell that may still hold a pose; the most promising is the greatest.
-#[derive(Clone, Debug)]
+#[derive(Clone, Copy, Debug)]
 struct Open {
     cell: Cell,
     at_most_mm: f64,
-    /// Turns at its centre that may hold one, where turns must be searched for.
-    turns: Vec<Arc>,
-}
-
-impl Open {
-    /// The same turns, told at the centre of a cell within this one.
-    ///
-    /// What a tilt of the one centre does, followed by a tilt to a direction in the smaller cell, is a single tilt and a
-    /// turn about the vertical by the area of the triangle of the three directions: less than the product of two sides.
-    fn turns_within(&self, part: &Cell) -> Vec<Arc> {
-        if self.turns.is_empty() {
-            return Vec::new();
-        }
-        let (from, to) = (self.cell.centre(), part.centre());
-        let (turned_rad, wider_rad) = (twist_rad(&from, &to), (to - from).norm() * part.radius());
-        let at = |arc: &Arc| Arc {
-            turn_rad: arc.turn_rad - turned_rad,
-            half_rad: arc.half_rad + wider_rad,
-            at_most_mm: arc.at_most_mm,
-        };
-        self.turns.iter().map(at).collect()
-    }
-}
-
-/// How far about the vertical a body levelled with `to` down is turned against the one levelled with `from` down and then
-/// tilted.
-fn twist_rad(from: &Vector, to: &Vector) -> f64 {
-    let levelled = |down: &Vector| Levelled::by(down).turned(0.0);
-    let between = levelled(to) * levelled(from).inverse();
-    2.0 * between.k.atan2(between.w)
 }
 
 impl Ord for Open {

@@ -48,6 +48,11 @@ impl<'a> Figure<'a> {
         &self.points
     }
 
+    /// Edges of the hull by their ends, where the room asks for sections.
+    pub fn edges(&self) -> &[[u32; 2]] {
+        &self.edges
+    }
+
     /// Sees it from above once levelled. What is above `levels_mm` (over its lowest point) is cut out of its hull.
     /// `None` without points.
     pub fn seen(&self, level: &Levelled, levels_mm: &[f64]) -> Option<Seen> {

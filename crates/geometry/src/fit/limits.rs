@@ -7,13 +7,11 @@
 //! * Seen from above, two points whose heights differ by no more than the body's height h come nearer by no more than
 //!   h·sin δ + D·(1 − cos δ).
 //! * About the middle of its height, no point moves sideways by more than h/2·sin δ + R·(1 − cos δ), where R is the radius
-//!   of a sphere around the body. On beds that are no plain rectangle the slack grows by no more than twice that.
+//!   of a sphere around the body. On round beds the slack grows by no more than twice that.
 
-use super::ROUNDING_MM;
 use super::figure::Figure;
 use super::look::Look;
 use super::room::{Ground, Room};
-use super::swing::Effort;
 use crate::Point;
 
 /// What is known of a body and a room.
@@ -27,13 +25,10 @@ pub(super) struct Limits<'a> {
 /// Added to every bound, above the rounding of sizes of metre-long bodies, mm.
 const ROUNDING_OF_LOOK_MM: f64 = 1e-9;
 
-/// Turns looked at in one cell, where they must be searched for: a cell that they leave open is split anyway.
-const CELL_TURNS: usize = 100;
-
 impl<'a> Limits<'a> {
     /// For a body whose diameter is `diameter_mm` at most. `None` without points.
     pub fn of(figure: &Figure, diameter_mm: f64, room: &'a Room) -> Option<Limits<'a>> {
-        Some(Limits { diameter_mm, radius_mm: sphere_radius(figure.points())?, room })
+        Some(Limits { diameter_mm, radius_mm: sphere_around(figure.points())?.1, room })
     }
 
     /// The most slack with a direction down that lies within `chord` of the one looked at.
@@ -54,7 +49,8 @@ impl<'a> Limits<'a> {
         let in_box = upright.min(level(width).max(level(depth)));
         let by_moves = look.at_most_mm + 2.0 * self.level_moved_mm(look.height_mm, chord);
         match &self.room.ground {
-            Ground::Box => in_box + ROUNDING_OF_LOOK_MM,
+            // Other beds are explored with other bounds.
+            Ground::Box | Ground::Walled(_) => in_box + ROUNDING_OF_LOOK_MM,
             Ground::Disc(disc) => {
                 // Where two points carry the smallest circle they come nearer as any two do.
                 let diameter = 2.0 * disc.radius;
@@ -65,35 +61,14 @@ impl<'a> Limits<'a> {
                 };
                 in_box.min(by_moves).min(by_two) + ROUNDING_OF_LOOK_MM
             }
-            Ground::Walled(_) => in_box.min(by_moves) + ROUNDING_OF_LOOK_MM,
         }
     }
 
-    /// How far a point of the body moves at most, about the middle of the sphere around it, when it is tilted by
-    /// `chord`.
-    pub fn moved_mm(&self, chord: f64) -> f64 {
-        self.radius_mm * chord
-    }
-
-    /// How far it moves sideways at most, of a body so high.
+    /// How far a point of the body moves sideways at most, of a body so high.
     fn level_moved_mm(&self, height_mm: f64, chord: f64) -> f64 {
         let angle = angle(chord);
         let by_tilt = height_mm / 2.0 * angle.sin() + self.radius_mm * (1.0 - angle.cos());
-        by_tilt.min(self.moved_mm(chord))
-    }
-
-    /// What is spent on the turns of one cell, of a body so high there: where its bound excludes it or a turn fits, no more
-    /// is asked.
-    pub fn effort(&self, height_mm: f64, chord: f64) -> Effort {
-        let moved_mm = self.level_moved_mm(height_mm, chord);
-        let hopeless_mm = -ROUNDING_MM - 2.0 * moved_mm;
-        Effort {
-            patience: CELL_TURNS,
-            most_patience: CELL_TURNS,
-            settled_mm: moved_mm.max(Effort::BEST.settled_mm),
-            hopeless_mm,
-            content_mm: 0.0,
-        }
+        by_tilt.min(self.radius_mm * chord)
     }
 }
 
@@ -102,9 +77,10 @@ fn angle(chord: f64) -> f64 {
     (2.0 * (chord / 2.0).min(1.0).asin()).min(std::f64::consts::FRAC_PI_2)
 }
 
-/// The radius of a sphere around `points`, a little larger than the smallest: its middle steps towards the farthest point,
-/// by less each time (M. Bădoiu and K. L. Clarkson, *Smaller core-sets for balls*, SODA 2003). `None` without points.
-fn sphere_radius(points: &[Point]) -> Option<f64> {
+/// A sphere around `points`, a little larger than the smallest, with its middle in their hull: the middle steps towards
+/// the farthest point, by less each time (M. Bădoiu and K. L. Clarkson, *Smaller core-sets for balls*, SODA 2003). `None`
+/// without points.
+pub(super) fn sphere_around(points: &[Point]) -> Option<(Point, f64)> {
     const STEPS: u32 = 200;
     let farthest = |c: &Point| {
         points.iter().max_by(|p, q| nalgebra::distance_squared(p, c).total_cmp(&nalgebra::distance_squared(q, c)))
@@ -113,5 +89,5 @@ fn sphere_radius(points: &[Point]) -> Option<f64> {
     for step in 1..=STEPS {
         centre += (farthest(&centre)? - centre) / f64::from(step + 1);
     }
-    Some((farthest(&centre)? - centre).norm())
+    Some((centre, (farthest(&centre)? - centre).norm()))
 }

@@ -4,8 +4,8 @@
 use super::disc::Circle;
 use super::figure::Figure;
 use super::place::Levelled;
-use super::room::{Ground, Room};
-use super::swing::{Arc, Effort, swing_within};
+use super::room::{Ground, Room, Shadow, Walled};
+use super::swing::{Effort, Swing, swing};
 use super::turn::Turn;
 use crate::Vector;
 use nalgebra::UnitQuaternion;
@@ -34,28 +34,32 @@ pub(crate) struct Look {
 impl Look {
     /// Looks at a body with the unit vector `down` pointing down. `None` without points.
     pub fn at(figure: &Figure, down: &Vector, room: &Room, effort: Effort) -> Option<Look> {
-        Some(Look::around(figure, down, room, &Arc::all(), |_| effort, 0.0)?.0)
+        Look::with(figure, down, room, |shadow, walled| swing(shadow, walled, effort))
     }
 
-    /// Looks, so that the bound also holds for the same body with each of its points as much as `moved_mm` higher or
-    /// lower: zones overhead are then taken to begin higher. `effort` says what is spent on turns, given the height. Where
-    /// turns must be searched for, only `turns` are, and those left open are told, too.
-    pub fn around(
+    /// Looks at a body under a rotation, turned in no other way where turns matter. `None` without points.
+    pub fn under(figure: &Figure, rotation: &UnitQuaternion<f64>, room: &Room) -> Option<Look> {
+        let down = rotation.inverse() * -Vector::z();
+        let turn = rotation * Levelled::by(&down).turned(0.0).inverse();
+        let turn_rad = 2.0 * turn.k.atan2(turn.w);
+        Look::with(figure, &down, room, |shadow, walled| {
+            let spot = walled.spot(&shadow.turned(turn_rad), f64::NEG_INFINITY)?;
+            Some(Swing { turn_rad, slack_mm: 2.0 * spot.clearance, at_most_mm: 2.0 * spot.at_most, looked_at: 1 })
+        })
+    }
+
+    /// Looks, with what tells the turn where it must be searched for.
+    fn with(
         figure: &Figure,
         down: &Vector,
         room: &Room,
-        turns: &[Arc],
-        effort: impl Fn(f64) -> Effort,
-        moved_mm: f64,
-    ) -> Option<(Look, Vec<Arc>)> {
-        let level = Levelled::by(down);
-        // A point may rise while the lowest one sinks.
-        let levels: Vec<f64> = room.levels_mm().iter().map(|level| level + 2.0 * moved_mm).collect();
-        let seen = figure.seen(&level, &levels)?;
+        swing: impl Fn(&Shadow, &Walled) -> Option<Swing>,
+    ) -> Option<Look> {
+        let seen = figure.seen(&Levelled::by(down), room.levels_mm())?;
         let [width, depth, height] = room.size_mm;
         let (spare_mm, height_mm) = (height - seen.height_mm, seen.height_mm);
         let in_box = seen.outline.best_turn([width, depth]);
-        let (mut carried_by_two, mut left_open) = (false, Vec::new());
+        let mut carried_by_two = false;
         let (turn, at_most_mm, looked_at) = match &room.ground {
             Ground::Box => (in_box, in_box.slack_mm, 1),
             Ground::Disc(disc) => {
@@ -65,14 +69,13 @@ impl Look {
                 (Turn { slack_mm, ..seen.outline.turned(0.0, [width, depth]) }, slack_mm, 1)
             }
             Ground::Walled(walled) => {
-                let (swing, left) = swing_within(&seen.to_shadow(), walled, effort(height_mm), turns)?;
-                left_open = left;
+                let swing = swing(&seen.to_shadow(), walled)?;
                 let turned = seen.outline.turned(swing.turn_rad, [width, depth]);
                 (Turn { slack_mm: swing.slack_mm, ..turned }, swing.at_most_mm, swing.looked_at)
             }
         };
         let slack_mm = turn.slack_mm.min(spare_mm);
-        let look = Look {
+        Some(Look {
             down: *down,
             turn,
             height_mm,
@@ -81,8 +84,7 @@ impl Look {
             at_most_mm,
             carried_by_two,
             looked_at,
-        };
-        Some((look, left_open))
+        })
     }
 
     /// The rotation from the piece's frame.

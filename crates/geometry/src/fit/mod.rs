@@ -10,24 +10,30 @@
 //!   between.
 //! * **Any pose**: a pose shown is checked on every point given; *too big* is given only with a proof (measures that
 //!   grow with a convex body, or the exclusion of every cell of the space of rotations); anything between is
-//!   *undecided*, with the gap that is left.
+//!   *undecided*, with the gap that is left. On plain rectangles and round beds cells are directions that may point down
+//!   (`explore`); on other beds they are boxes of rotations, each bounded by a linear programme (`enclose`, `nearby`).
 //!
-//! *Undecided* is meant for what lies within 0.2 mm of the limit: a search goes on for twice as long unless it is certain
-//! that it does. What may remain farther off than that are round bodies in any pose on beds with corners or zones: their
-//! best poses lie along a curve, turns have to be searched for in each of them, and what is left open may be some
-//! millimetres. The answer then says between which bounds.
+//! *Undecided* is meant for what lies within 0.2 mm of the limit: a search goes on for some times as long unless it is
+//! certain that it does. What may remain farther off than that are bodies in any pose on beds with keep-out zones, nearly all of
+//! them round: their best poses lie along a curve, zones leave many ways around them for each, and what is left open may
+//! be some millimetres. The answer then says between which bounds.
 //!
 //! *Too big* always speaks of the poses asked for with [`Search`]; the [`Reason`] says which were not tried.
 
 mod disc;
+mod enclose;
 mod explore;
 mod figure;
 mod free_place;
 mod limits;
 mod look;
+mod nearby;
 mod place;
+mod programme;
 mod proof;
 mod room;
+mod sector;
+mod spins;
 mod swing;
 mod tilt;
 mod turn;
@@ -96,7 +102,7 @@ pub fn fit_preferring(
 /// What is left to be tilted.
 struct Turned {
     room: Room,
-    /// The best turn about the vertical.
+    /// The best turn about the vertical; where turns are still to be searched for, as it stands.
     placement: Placement,
 }
 
@@ -119,6 +125,10 @@ fn up_to_turned(points: &[Point], bed: &Bed, search: Search) -> Result<Fit, Box<
     if search == Search::AsItStands {
         let at_most_mm = standing.at_most_mm();
         return Ok(Fit::bounded(standing, Reason::NotAsItStands, at_most_mm, 1));
+    }
+    if search == Search::AnyPose && matches!(room.ground, Ground::Walled(_)) {
+        // Turns are searched for there as all rotations are, which is quicker for round bodies.
+        return Err(Box::new(Turned { room, placement: standing }));
     }
     let Some(look) = Look::at(&figure, &-Vector::z(), &room, Effort::BEST) else {
         return Ok(Fit::undecided(Reason::Nothing));

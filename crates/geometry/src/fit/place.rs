@@ -27,7 +27,7 @@ impl Placement {
     pub fn of(figure: &Figure, rotation: UnitQuaternion<f64>, room: &Room) -> Option<Placement> {
         let bounds = crate::Bounds::of(figure.points().iter().map(|p| rotation * p))?;
         let (centre, size) = (bounds.centre(), bounds.size());
-        let level = Levelled { axes: [Vector::x(), Vector::y(), Vector::z()].map(|axis| rotation.inverse() * axis) };
+        let level = Levelled::under(&rotation);
         let shadow = || Some(figure.seen(&level, room.levels_mm())?.shadow());
         let [width, depth] = [room.size_mm[0] - size.x, room.size_mm[1] - size.y];
         let (shift, level_mm, at_most) = match &room.ground {
@@ -120,6 +120,12 @@ impl Levelled {
             _ => helper.cross(&up).normalize(),
         };
         Levelled { axes: [x, up.cross(&x), up] }
+    }
+
+    /// The view of a body under a rotation.
+    pub fn under(rotation: &UnitQuaternion<f64>) -> Levelled {
+        let back = rotation.inverse();
+        Levelled { axes: [Vector::x(), Vector::y(), Vector::z()].map(|axis| back * axis) }
     }
 
     /// The rotation, followed by a turn about the vertical.

@@ -46,11 +46,11 @@ pub(crate) struct Walled {
 }
 
 #[derive(Clone, Debug)]
-struct Zone {
+pub(crate) struct Zone {
     /// Convex, counter-clockwise.
-    corners: Vec<Point2>,
+    pub corners: Vec<Point2>,
     /// Which of the levels it begins at; none where it stands on the floor.
-    level: Option<usize>,
+    pub level: Option<usize>,
 }
 
 /// What a body covers, seen from above.
@@ -138,25 +138,48 @@ impl Room {
 impl Walled {
     /// How far what covers `shadow`, as it lies, sticks out through walls or into zones, mm; negative inside.
     pub fn sticks_out_mm(&self, shadow: &Shadow) -> f64 {
+        let (walls, zones) = self.left(shadow);
+        -zones.into_iter().fold(walls, f64::min)
+    }
+
+    /// What is left, as it lies, to the nearest wall and to each of the zones; negative where it sticks out.
+    pub fn left(&self, shadow: &Shadow) -> (f64, Vec<f64>) {
         let beyond_walls = |p: &Point2| match &self.round {
             Some(circle) => circle.sticks_out_mm(p),
             None => self.walls.iter().map(|wall| -wall.left(&p.coords)).fold(f64::NEG_INFINITY, f64::max),
         };
         let most = shadow.whole.iter().map(beyond_walls).fold(f64::NEG_INFINITY, f64::max);
         let unmoved = Vector2::zeros();
-        let into = |lines: Vec<Wall>| -lines.iter().map(|l| l.left(&unmoved)).fold(f64::NEG_INFINITY, f64::max);
-        self.lines(shadow).map(into).fold(most, f64::max)
+        let farthest = |lines: Vec<Wall>| lines.iter().map(|l| l.left(&unmoved)).fold(f64::NEG_INFINITY, f64::max);
+        let zones = self.zones.iter().map(|zone| zone.lines(shadow).map_or(f64::INFINITY, farthest)).collect();
+        (-most, zones)
+    }
+
+    /// Of each zone that can be in the way, the direction in which a body that lies so is most clear of it.
+    pub fn clear_towards(&self, shadow: &Shadow) -> impl Iterator<Item = Option<Vector2<f64>>> {
+        let unmoved = Vector2::zeros();
+        self.zones.iter().map(move |zone| {
+            let clearest = |a: &Wall, b: &Wall| a.left(&unmoved).total_cmp(&b.left(&unmoved));
+            zone.lines(shadow)?.into_iter().max_by(clearest).map(|line| -line.normal)
+        })
     }
 
     /// For every zone that can be in the way, the lines of which one must keep it apart.
     fn lines<'a>(&'a self, shadow: &'a Shadow) -> impl Iterator<Item = Vec<Wall>> + 'a {
-        self.zones.iter().filter_map(|zone| {
-            let covered = match zone.level {
-                Some(level) => shadow.above.get(level)?,
-                None => &shadow.whole,
-            };
-            (!covered.is_empty()).then(|| lines_between(&zone.corners, covered))
-        })
+        self.zones.iter().filter_map(|zone| zone.lines(shadow))
+    }
+
+    pub fn walls(&self) -> &[Wall] {
+        &self.walls
+    }
+
+    pub fn zones(&self) -> &[Zone] {
+        &self.zones
+    }
+
+    /// The true wall of a round bed.
+    pub fn round(&self) -> Option<&Circle> {
+        self.round.as_ref()
     }
 
     fn holds_a_point(&self) -> bool {
@@ -172,9 +195,9 @@ impl Walled {
 
     /// What no place leaves more of while `shadow` is turned by at most `half_rad` either way, and with it moved nowhere
     /// by more than `moved_mm`. The clearance told is not that of the place.
-    pub fn spot_around(&self, shadow: &Shadow, half_rad: f64, moved_mm: f64, enough: f64) -> Option<Spot> {
+    pub fn spot_around(&self, shadow: &Shadow, half_rad: f64, moved_mm: f64) -> Option<Spot> {
         let reaches = Reaches::of(&shadow.whole);
-        self.spot_where(shadow, |normal| reaches.least_around(normal, half_rad), moved_mm, enough)
+        self.spot_where(shadow, |normal| reaches.least_around(normal, half_rad), moved_mm, f64::NEG_INFINITY)
     }
 
     fn spot_where(
@@ -195,10 +218,16 @@ impl Walled {
         let spot = best_spot(corner, &walls, &zones, enough);
         Some(Spot { at_most: spot.at_most + self.rounding_mm, ..spot })
     }
+}
 
-    /// What is left to the nearest wall or zone by what covers `shadow`, moved by `shift`.
-    pub fn clearance_at(&self, shadow: &Shadow, shift: &Vector2<f64>) -> f64 {
-        -self.sticks_out_mm(&shadow.moved(*shift))
+impl Zone {
+    /// The lines of which one must keep it apart from what covers `shadow`; `None` where nothing is as high.
+    fn lines(&self, shadow: &Shadow) -> Option<Vec<Wall>> {
+        let covered = match self.level {
+            Some(level) => shadow.above.get(level)?,
+            None => &shadow.whole,
+        };
+        (!covered.is_empty()).then(|| lines_between(&self.corners, covered))
     }
 }
 

@@ -35,23 +35,13 @@ pub(crate) struct Effort {
     pub most_patience: usize,
     /// It stops once no turn leaves more than the best found by this, mm, or by a small share where the limit is far.
     pub settled_mm: f64,
-    /// It stops once no turn leaves this much, mm.
-    pub hopeless_mm: f64,
-    /// It stops once a turn leaves this much, mm.
-    pub content_mm: f64,
 }
 
 impl Effort {
     /// The best turn, to a hundredth of a millimetre near the limit.
-    pub const BEST: Effort = Effort {
-        patience: 4000,
-        most_patience: 8000,
-        settled_mm: 0.01,
-        hopeless_mm: f64::NEG_INFINITY,
-        content_mm: f64::INFINITY,
-    };
+    pub const BEST: Effort = Effort { patience: 4000, most_patience: 8000, settled_mm: 0.01 };
     /// What a frame has time for.
-    pub const LIVE: Effort = Effort { patience: 120, most_patience: 120, settled_mm: 0.1, ..Effort::BEST };
+    pub const LIVE: Effort = Effort { patience: 120, most_patience: 120, settled_mm: 0.1 };
 
     fn is_spent(&self, best: &Swing) -> bool {
         let decided = best.slack_mm >= -ROUNDING_MM || best.at_most_mm < -ROUNDING_MM;
@@ -71,30 +61,19 @@ pub(crate) fn best_swing(shadow: &Shadow, room: &Room, effort: Effort) -> Option
             let slack_mm = 2.0 * (disc.radius - circle.radius);
             Some(Swing { turn_rad: 0.0, slack_mm, at_most_mm: slack_mm, looked_at: 1 })
         }
-        Ground::Walled(walled) => Some(swing_within(shadow, walled, effort, &Arc::all())?.0),
+        Ground::Walled(walled) => swing(shadow, walled, effort),
         Ground::Box => None,
     }
 }
 
-/// The best turn within `first`, and the ranges of turns in which others are not excluded. `None` for a shadow of nothing,
-/// or without turns.
-pub(super) fn swing_within(
-    shadow: &Shadow,
-    walled: &Walled,
-    effort: Effort,
-    first: &[Arc],
-) -> Option<(Swing, Vec<Arc>)> {
+/// The best turn of what covers `shadow` between walls. `None` for a shadow of nothing.
+pub(super) fn swing(shadow: &Shadow, walled: &Walled, effort: Effort) -> Option<Swing> {
     let circle = Circle::around(&shadow.whole)?;
-    // What is no better than hopeless needs no exact bound.
-    let enough = effort.hopeless_mm / 2.0;
     let about_its_middle = shadow.moved(-circle.centre.coords);
     let look = |turn_rad: f64, half_rad: f64| -> Option<(f64, f64)> {
         let turned = about_its_middle.turned(turn_rad);
-        let around = walled.spot_around(&turned, half_rad, 2.0 * circle.radius * (half_rad / 2.0).sin(), enough)?;
-        if 2.0 * around.at_most < effort.hopeless_mm {
-            // Its own best place is among those excluded.
-            return Some((2.0 * walled.clearance_at(&turned, &around.shift), 2.0 * around.at_most));
-        }
+        let moved_mm = 2.0 * circle.radius * (half_rad / 2.0).sin();
+        let around = walled.spot_around(&turned, half_rad, moved_mm)?;
         // Half of it at each end.
         let spot = walled.spot(&turned, f64::NEG_INFINITY)?;
         Some((2.0 * spot.clearance, 2.0 * around.at_most))
@@ -111,15 +90,14 @@ pub(super) fn swing_within(
         open.push(Arc { turn_rad, half_rad, at_most_mm: at_most_mm.min(parent_mm) });
         Some(())
     };
-    for arc in first {
+    for arc in Arc::all() {
         visit(arc.turn_rad, arc.half_rad, arc.at_most_mm, &mut open, &mut best)?;
     }
     while let Some(top) = open.peek() {
         best.at_most_mm = top.at_most_mm.max(best.slack_mm);
         let settled_mm = effort.settled_mm.max(SETTLED_SHARE * best.slack_mm.abs());
         let settled = best.at_most_mm <= best.slack_mm + settled_mm;
-        let over = best.at_most_mm < effort.hopeless_mm || best.slack_mm >= effort.content_mm;
-        if settled || over || effort.is_spent(&best) {
+        if settled || effort.is_spent(&best) {
             break;
         }
         let Some(Arc { turn_rad, half_rad, at_most_mm }) = open.pop() else { break };
@@ -129,9 +107,7 @@ pub(super) fn swing_within(
     }
     let turn = best.turn_rad.rem_euclid(TAU);
     best.turn_rad = if turn > TAU / 2.0 { turn - TAU } else { turn };
-    let mut left = open.into_vec();
-    left.retain(|arc| arc.at_most_mm >= effort.hopeless_mm);
-    (best.looked_at > 0).then_some((best, left))
+    Some(best)
 }
 
 /// Far from the limit the best turn is settled to this share of what it leaves or lacks: 0.2 mm of 40 mm. Our own choice,
@@ -143,16 +119,16 @@ const EQUAL_MM: f64 = 1e-7;
 
 /// A range of turns that may still hold a better one; the most promising is the greatest.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Arc {
-    pub turn_rad: f64,
-    pub half_rad: f64,
+struct Arc {
+    turn_rad: f64,
+    half_rad: f64,
     /// What none of them leaves more of, mm.
-    pub at_most_mm: f64,
+    at_most_mm: f64,
 }
 
 impl Arc {
     /// All turns: those around none, then those to either side of them.
-    pub fn all() -> Vec<Arc> {
+    fn all() -> Vec<Arc> {
         let half_rad = TAU / f64::from(FIRST_TURNS) / 2.0;
         let arc = |k: u32| {
             let steps = f64::from(k.div_ceil(2)) * if k % 2 == 1 { 1.0 } else { -1.0 };

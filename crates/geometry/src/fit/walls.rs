@@ -87,9 +87,13 @@ impl Corner {
         self.towards(walls, f64::NEG_INFINITY)
     }
 
-    /// The best within all of `walls`, if its clearance is above `floor`.
+    /// The best within all of `walls`, of which only the last was not respected before, if its clearance is above `floor`.
     pub fn above(self, walls: &[Wall], floor: f64) -> Option<Corner> {
-        Some(self.towards(walls, floor)).filter(|corner| corner.clearance > floor)
+        // Most lines leave too little by themselves, which needs no look at all the walls.
+        let last = walls.len().checked_sub(1)?;
+        let oversteps = self.clearance - walls[last].left(&self.shift) > OVERSTEPPED_MM;
+        let first = if oversteps { self.exchanged(walls, last).unwrap_or(self) } else { self };
+        Some(first.towards(walls, floor)).filter(|corner| corner.clearance > floor)
     }
 
     /// Every step lowers the clearance, so that none is made below `floor`.
