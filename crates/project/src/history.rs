@@ -30,16 +30,25 @@ impl History {
         &self.steps[self.current].recipe
     }
 
-    /// Makes a change. Steps that were undone are forgotten. An edit that changes nothing adds no step.
+    /// Makes a change. Steps that were undone are forgotten, unless the change only measures something: then they stay, with
+    /// the measurement in them too. An edit that changes nothing adds no step.
     pub fn apply(&mut self, edit: &Edit) -> Result<(), EditError> {
         let before = self.recipe();
         let (title, recipe) = (edit.title(before), edit.apply(before)?);
         if recipe != *before {
+            let undone = if edit.only_measures() { self.undone_with(edit) } else { Vec::new() };
             self.steps.truncate(self.current + 1);
             self.steps.push(Step { title, recipe });
+            self.steps.extend(undone);
             self.current += 1;
         }
         Ok(())
+    }
+
+    /// The steps that were undone, changed by an edit; those from the first on in which it is not possible are left out.
+    fn undone_with(&self, edit: &Edit) -> Vec<Step> {
+        let changed = |step: &Step| Some(Step { title: step.title.clone(), recipe: edit.apply(&step.recipe).ok()? });
+        self.steps[self.current + 1..].iter().map_while(changed).collect()
     }
 
     /// Adds a step that no edit makes, such as recovered work. Steps that were undone are forgotten.

@@ -140,7 +140,7 @@ pub enum Reason {
         index: usize,
     },
     /// It stands on a flat of its hull.
-    #[error("fits standing on a flat of {area_mm2:.0} mm²")]
+    #[error("fits standing on a flat of {:.1} cm²", .area_mm2 / 100.0)]
     StandsOnFlat {
         /// Area of that face of the hull, mm².
         area_mm2: f64,

@@ -40,8 +40,17 @@ pub(super) fn advise(
     });
     tries.dedup();
 
+    // Parts whose boxes lie in a bed are tried in any case: what comes to fewer parts may use up all the tries.
+    let beds: Vec<&Bed> = outcome.recipe.beds().collect();
+    let is_sure = |planes: &[CutPlane]| lies_in_a_bed(&size, per_axis(planes).map(|cuts| cuts + 1), &beds, 1.0);
     let mut tilted: Option<(usize, Note)> = None;
-    for planes in tries.into_iter().take(MOST_TRIES) {
+    let (mut tries_left, mut sure_left) = (MOST_TRIES, MOST_SURE_TRIES);
+    for planes in tries {
+        let left = if is_sure(&planes) { &mut sure_left } else { &mut tries_left };
+        if *left == 0 {
+            continue;
+        }
+        *left -= 1;
         let tried = try_cuts(&outcome.recipe, &piece.id, &planes, project_dir, cache, progress);
         let tried = tried.map_err(|_| PlacingError::Cancelled)?;
         let Some(Tried { edit, parts, excess_mm: None, tilts_freely }) = tried else { continue };
@@ -62,27 +71,34 @@ pub(super) fn advise(
 
 /// Ways that are tried at most: each is cut, and may take a second on a large model (our own choice, no source).
 const MOST_TRIES: usize = 20;
+/// Of ways whose parts lie in a bed by their boxes alone, so many more (our own choice, no source).
+const MOST_SURE_TRIES: usize = 4;
 /// More parts than this are no advice (our own choice, no source).
 const MOST_PARTS: usize = 64;
 /// The two shorter sides of a part may be so much longer than those of a bed and still be worth a try: corners are missing
 /// from most shapes, and tilted there is more room. The longest may lie along the diagonal. Our own choice, no source.
 const WORTH_A_TRY: f64 = 1.3;
 
-/// In how many even parts along each axis a box of `size` might fit a bed.
-fn even_parts(size: &Vector, beds: &[&Bed]) -> Vec<[usize; 3]> {
+/// Whether the boxes of so many even parts of one of `size` lie in a bed along its sides, where the two shorter ones may be
+/// longer by a factor; with more than one the longest may lie along the bed's diagonal.
+fn lies_in_a_bed(size: &Vector, parts: [usize; 3], beds: &[&Bed], longer_by: f64) -> bool {
     let sorted = |mut sides: [f64; 3]| {
         sides.sort_by(f64::total_cmp);
         sides
     };
-    let worth_a_try = |parts: [usize; 3]| {
-        let part = sorted([0, 1, 2].map(|k| size[k] / parts[k] as f64));
-        let holds = |bed: &&Bed| {
-            let room = sorted(bed.room_mm());
-            let diagonal = room.iter().map(|side| side * side).sum::<f64>().sqrt();
-            part[2] <= diagonal && (0..2).all(|k| part[k] <= WORTH_A_TRY * room[k])
-        };
-        beds.iter().any(holds)
+    let part = sorted([0, 1, 2].map(|k| size[k] / parts[k] as f64));
+    let holds = |bed: &&Bed| {
+        let room = sorted(bed.room_mm());
+        let diagonal = room.iter().map(|side| side * side).sum::<f64>().sqrt();
+        let longest = if longer_by > 1.0 { diagonal } else { room[2] };
+        part[2] <= longest && (0..2).all(|k| part[k] <= longer_by * room[k])
     };
+    beds.iter().any(holds)
+}
+
+/// In how many even parts along each axis a box of `size` might fit a bed.
+fn even_parts(size: &Vector, beds: &[&Bed]) -> Vec<[usize; 3]> {
+    let worth_a_try = |parts: [usize; 3]| lies_in_a_bed(size, parts, beds, WORTH_A_TRY);
     let counts = || 1..=MOST_PARTS;
     let mut all = Vec::new();
     for x in counts() {

@@ -1,8 +1,15 @@
 //! Edits of measures.
 
-use super::EditError;
+use super::{Edit, EditError};
 use crate::measure::{Measure, MeasureId, Measured};
 use crate::recipe::{PartId, Recipe};
+
+impl Edit {
+    /// Whether it changes nothing but what is known by measuring.
+    pub fn only_measures(&self) -> bool {
+        matches!(self, Edit::AddMeasure { .. } | Edit::RemoveMeasure(_))
+    }
+}
 
 pub(super) fn add(next: &mut Recipe, part: PartId, what: &Measured) -> Result<(), EditError> {
     if !next.parts().any(|known| known == part) {

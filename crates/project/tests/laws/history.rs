@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use proptest::prelude::*;
-use seamwright_project::{Edit, History, Recipe, saved};
+use seamwright_project::{Edit, History, Measured, PartId, Recipe, saved};
 
 use crate::recipes;
 
@@ -55,6 +55,24 @@ proptest! {
             recipe = next;
         }
     }
+}
+
+#[test]
+fn measuring_after_undo_keeps_what_was_undone() {
+    let mut history = History::new("opened", Recipe::new("part"));
+    for name in ["helm", "cuirass", "glaive"] {
+        history.apply(&Edit::SetName(name.into())).unwrap();
+    }
+    history.go_to(1);
+    let what = Measured::Distance { from_mm: [0.0; 3], to_mm: [0.0, 3.0, 4.0] };
+    history.apply(&Edit::AddMeasure { part: PartId::MAIN, what }).unwrap();
+    assert_eq!(history.redo_title(), Some("call it cuirass"));
+    history.apply(&Edit::RemoveMeasure(history.recipe().measures[0].id)).unwrap();
+    assert!(history.undo());
+    while history.redo() {}
+    assert_eq!((history.recipe().name.as_str(), history.recipe().measures.len()), ("glaive", 0));
+    history.go_to(2);
+    assert_eq!((history.recipe().name.as_str(), history.recipe().measures.len()), ("helm", 1));
 }
 
 #[test]

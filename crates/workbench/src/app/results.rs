@@ -69,9 +69,9 @@ impl App {
                 Ready::Start(found) => self.take_start(*found),
                 Ready::Inside(inside) => self.state.inside = Some(*inside),
                 Ready::Kit(kit) => {
-                    self.state
-                        .messages
-                        .done_about(About::Kit, text::kit::written_to(kit.pieces, &kit.folder, kit.left.len()));
+                    let too_big = self.state.too_big();
+                    let text = text::kit::written_to(kit.pieces, &kit.folder, too_big, kit.left.len());
+                    self.state.messages.done_about(About::Kit, text);
                     self.note_kit(&kit.folder);
                     self.state.kit = Some(*kit);
                 }

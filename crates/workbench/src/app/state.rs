@@ -261,6 +261,11 @@ impl State {
         self.outcome.as_ref().map_or(&[], |outcome| &outcome.pieces)
     }
 
+    /// How many pieces do not fit the bed.
+    pub fn too_big(&self) -> usize {
+        self.pieces().iter().filter(|piece| !piece.fit.verdict.fits()).count()
+    }
+
     /// The piece with this identity.
     pub fn piece(&self, id: &PieceId) -> Option<&Piece> {
         self.pieces().iter().find(|piece| piece.id == *id)

@@ -12,7 +12,7 @@ use crate::text::{self, terms};
 /// Shows the line's content.
 pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
     remark(ui, text::kit::WHAT);
-    let too_big = state.pieces().iter().filter(|piece| !piece.fit.verdict.fits()).count();
+    let too_big = state.too_big();
     if too_big > 0 {
         super::line::trouble(ui, &text::kit::too_big(too_big));
     }

@@ -1,6 +1,6 @@
 //! The list of steps.
 
-pub const TITLE: &str = "Steps";
+pub const TITLE: &str = "History";
 pub const MAKE_AGAIN: &str = "Make everything up to here again";
 pub const GO_BACK: &str = "Go back to here";
 

@@ -71,12 +71,16 @@ pub fn lies_in(n: usize, folder: &Path) -> String {
     format!("{} in {}", pieces(n), folder.display())
 }
 
-/// Once it is written; `left` files of an earlier kit lie there too.
-pub fn written_to(n: usize, folder: &Path, left: usize) -> String {
+/// Once it is written; `too_big` of its pieces do not fit the bed, `left` files of an earlier kit lie there too.
+pub fn written_to(n: usize, folder: &Path, too_big: usize, left: usize) -> String {
+    let yet = match too_big {
+        0 => String::new(),
+        n => format!("; {} not fit the bed yet", count(n, "piece does", "pieces do")),
+    };
     let too = match left {
         0 => String::new(),
         1 => "; 1 file of an earlier kit lies there too, see line 8".into(),
         left => format!("; {left} files of an earlier kit lie there too, see line 8"),
     };
-    format!("{} written to {}{too}", pieces(n), folder.display())
+    format!("{} written to {}{yet}{too}", pieces(n), folder.display())
 }

@@ -2,7 +2,7 @@
 
 use super::numbers::mm;
 
-pub const WHOLE: &str = "The whole measures, and can be made to measure:";
+pub const WHOLE: &str = "All of it, edge to edge. Type what one of them should be, and the whole is scaled:";
 /// Along x, y and z.
 pub const SIDES: [&str; 3] = ["width", "depth", "height"];
 pub const SIDE_HINT: &str = "Type what it should measure; all of it is enlarged alike";
