@@ -20,6 +20,7 @@
 //!
 //! *Too big* always speaks of the poses asked for with [`Search`]; the [`Reason`] says which were not tried.
 
+mod around;
 mod disc;
 mod enclose;
 mod explore;
