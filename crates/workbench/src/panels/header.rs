@@ -22,6 +22,8 @@ const MOST_NAME: f32 = 300.0;
 const LEAST_BESIDE_WORDS: f32 = 80.0;
 /// What a name's field keeps free beside its text.
 const NAME_MARGIN: f32 = 14.0;
+/// Fewer letters of what undo takes back tell nothing. Our own choice, no source.
+const LEAST_TITLE: usize = 8;
 /// Between the names and what is told of saving.
 const AFTER_NAMES: f32 = 10.0;
 /// Between two names.
@@ -124,7 +126,8 @@ fn buttons(ui: &mut Ui, state: &State, queue: &mut Queue) {
     ui.separator();
     plain(ui, state, queue, Command::History, Command::History.text().to_owned());
     plain(ui, state, queue, Command::Redo, text::header::REDO.to_owned());
-    plain(ui, state, queue, Command::Undo, undo_words(state, ui.available_width()));
+    let words = undo_words(ui, state);
+    plain(ui, state, queue, Command::Undo, words);
 }
 
 fn costume_id(ui: &Ui) -> egui::Id {
@@ -229,17 +232,20 @@ fn saved(ui: &mut Ui, state: &State, queue: &mut Queue, head: Head) {
     }
 }
 
-fn undo_words(state: &State, room: f32) -> String {
-    // About seven points to a letter, and the button's own margins.
-    let letters = ((room - 72.0) / 7.0).max(0.0) as usize;
-    match state.document.history().undo_title() {
-        Some(title) if title.chars().count() <= letters => text::header::undo(title),
-        Some(title) if letters > 8 => {
-            let start: String = title.chars().take(letters - 1).collect();
-            text::header::undo_short(start.trim_end())
-        }
-        _ => text::header::UNDO.into(),
+/// What is taken back, as far as there is room for it: letters of other scripts may be twice as wide as those of this one.
+fn undo_words(ui: &Ui, state: &State) -> String {
+    let room = ui.available_width() - 2.0 * ui.spacing().button_padding.x;
+    let font = TextStyle::Button.resolve(ui.style());
+    let has_room =
+        |words: String| ui.painter().layout_no_wrap(words, font.clone(), egui::Color32::BLACK).size().x <= room;
+    let Some(title) = state.document.history().undo_title() else { return text::header::UNDO.into() };
+    if has_room(text::header::undo(title)) {
+        return text::header::undo(title);
     }
+    let ends: Vec<usize> = title.char_indices().map(|(at, _)| at).skip(LEAST_TITLE).collect();
+    let short = |end: usize| text::header::undo_short(title[..end].trim_end());
+    let fitting = ends.partition_point(|end| has_room(short(*end)));
+    fitting.checked_sub(1).map_or_else(|| text::header::UNDO.into(), |last| short(ends[last]))
 }
 
 fn plain(ui: &mut Ui, state: &State, queue: &mut Queue, command: Command, words: String) {

@@ -71,6 +71,24 @@ fn every_button_of_the_head_stays_in_a_window_however_narrow() {
 }
 
 #[test]
+fn names_in_wide_letters_push_nothing_out_either() {
+    let mut bench = small_window();
+    // Much wider than those of the names above: what undo takes back is told in them.
+    bench.ask(Action::Edit(Edit::SetCostume(String::new())));
+    bench.ask(Action::Edit(Edit::SetName("ШЛЕМ СТОРОЖА СОЛЁНЫХ ВОРОТ, ЩЕДРО РАСШИРЕННЫЙ".repeat(2))));
+    for width in [1600.0, 1280.0, 1100.0, 980.0] {
+        bench.harness.set_size(vec2(width, 700.0));
+        bench.settle();
+        let undo = bench
+            .harness
+            .get_by(|node| node.role() == Role::Button && node.label().is_some_and(|label| label.starts_with("undo")));
+        let (save, redo) = (rect(&bench, "save"), rect(&bench, "redo"));
+        let undo = undo.rect();
+        assert!(save.right() <= undo.left() && undo.right() <= redo.left(), "{width}: {save:?} {undo:?} {redo:?}");
+    }
+}
+
+#[test]
 fn a_shortened_name_is_not_taken_for_another_and_is_typed_over_whole() {
     let mut bench = small_window();
     let field =
