@@ -1,12 +1,20 @@
 //! All commands by name: type a few letters, choose, done.
 
-use egui::{Id, Key, Modal, Modifiers, RichText, ScrollArea, TextEdit, Ui};
+use egui::{Align2, Id, Key, Modal, Modifiers, RichText, ScrollArea, TextEdit, Ui, vec2};
 
 use crate::app::command::{COMMANDS, Command, Entry};
 use crate::app::state::State;
 use crate::app::style::Paper;
 use crate::app::{Action, Queue};
 use crate::text;
+
+/// The field that is typed into and the margins about it all, points.
+const HEAD: f32 = 60.0;
+
+/// How much of the window the rows take at most: in a low window the field above them stays to be seen.
+fn most_rows(ctx: &egui::Context) -> f32 {
+    360.0_f32.min(ctx.content_rect().height() - 110.0).max(60.0)
+}
 
 /// Shows the list of commands when it is open.
 pub fn commands(ctx: &egui::Context, state: &State, queue: &mut Queue) {
@@ -16,7 +24,11 @@ pub fn commands(ctx: &egui::Context, state: &State, queue: &mut Queue) {
         return;
     }
     let mut search = ctx.data(|d| d.get_temp::<Search>(id)).unwrap_or_default();
-    let modal = Modal::new(id).frame(Paper::of(&ctx.global_style().visuals).sheet_on_top()).show(ctx, |ui| {
+    // It hangs from where it begins, so that its field keeps its place while fewer commands are left beneath it.
+    let top = ((ctx.content_rect().height() - most_rows(ctx) - HEAD) / 2.0).max(0.0);
+    let area = Modal::default_area(id).anchor(Align2::CENTER_TOP, vec2(0.0, top));
+    let frame = Paper::of(&ctx.global_style().visuals).sheet_on_top();
+    let modal = Modal::new(id).area(area).frame(frame).show(ctx, |ui| {
         ui.set_width(440.0_f32.min(ctx.content_rect().width() - 60.0));
         list(ui, state, &mut search)
     });
@@ -64,8 +76,7 @@ fn list(ui: &mut Ui, state: &State, search: &mut Search) -> Option<Command> {
     if ui.input_mut(|i| i.consume_key(Modifiers::NONE, Key::Enter)) {
         chosen = found.get(search.at).map(|entry| entry.command);
     }
-    // In a low window the field above it stays to be seen.
-    let most = 360.0_f32.min(ui.ctx().content_rect().height() - 110.0).max(60.0);
+    let most = most_rows(ui.ctx());
     let rows = (found.len() + not_now.len()).max(1) as f32 * (24.0 + ui.spacing().item_spacing.y);
     ScrollArea::vertical().max_height(most).min_scrolled_height(rows.min(most)).auto_shrink([false, true]).show(
         ui,

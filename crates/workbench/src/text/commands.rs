@@ -116,7 +116,7 @@ pub const ALSO: &[(&str, &str)] = &[
     (CUT_THROUGH_POINTS.0, "slice split saw divide line"),
     (CUT_BY_NUMBER.0, "glue joint seam slice split saw divide plane offset height"),
     (STEP_OFF.0, "step off equal parts slices divide many"),
-    (BORE_THROUGH_POINTS.0, "hole drill rod channel glue pin dowel joint"),
+    (BORE_THROUGH_POINTS.0, "hole drill rod channel cable wire glue pin dowel joint"),
     (REMOVE_BORE.0, "delete hole"),
     (MEASURE_DISTANCE.0, "scale resize real size"),
     (DISTANCE.0, "length ruler how far"),

@@ -82,6 +82,19 @@ fn a_number_begun_at_a_handle_is_left_by_a_click_elsewhere() {
 }
 
 #[test]
+fn the_field_of_the_list_of_commands_stays_where_it_is_while_fewer_are_found() {
+    let mut bench = Bench::with_model();
+    bench.press(Modifiers::NONE, Key::F3);
+    let field = |bench: &Bench| bench.harness.get_by_role_and_label(Role::TextInput, "find a command").rect();
+    let before = field(&bench);
+    for more in ["c", "u", "t", " nothing is called so"] {
+        bench.harness.event(egui::Event::Text(more.into()));
+        bench.settle();
+        assert_eq!(field(&bench), before, "after {more:?}");
+    }
+}
+
+#[test]
 fn commands_that_do_nothing_now_say_why_and_are_found_by_other_words() {
     let mut bench = Bench::with_model();
     bench.press(Modifiers::NONE, Key::F3);
