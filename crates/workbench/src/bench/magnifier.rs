@@ -85,10 +85,16 @@ impl Bench {
 
     /// Beside the pointer, in the same direction as before while it stands there.
     fn corner_of_pointer(&mut self, view: &View, pointer: Pos2, side: f32) -> Rect {
-        let stands = |corner: usize| view.rect.shrink(4.0).contains_rect(beside(pointer, CORNERS[corner], side));
-        let kept = self.magnifier.shown.map(|_| self.magnifier.corner).into_iter();
+        let stands = |corner: &usize| view.rect.shrink(4.0).contains_rect(beside(pointer, CORNERS[*corner], side));
+        // What lies over the bench would hide it.
+        let is_seen = |corner: &usize| {
+            let rect = beside(pointer, CORNERS[*corner], side);
+            !self.overlaid.iter().any(|over| over.intersects(rect))
+        };
+        let kept = self.magnifier.shown.map(|_| self.magnifier.corner);
+        let standing = || kept.into_iter().chain(0..CORNERS.len()).filter(stands);
         // In a corner of a small bench none may stand: then the first is pushed inside.
-        let corner = kept.chain(0..CORNERS.len()).find(|corner| stands(*corner)).unwrap_or(0);
+        let corner = standing().find(is_seen).or_else(|| standing().next()).unwrap_or(0);
         self.magnifier.corner = corner;
         pushed_inside(beside(pointer, CORNERS[corner], side), &view.rect)
     }

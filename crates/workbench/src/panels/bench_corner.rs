@@ -30,7 +30,7 @@ pub fn bench_corner(ui: &mut Ui, bench: Rect, state: &State, queue: &mut Queue) 
     if state.is_bench_bare() {
         sheet_on_bench(ui, inner, state, queue);
     }
-    first_job(ui, inner, state, queue);
+    covered.extend(first_job(ui, inner, state, queue));
     dropping(ui, bench);
     let top = Rect::from_min_max(inner.min, pos2(inner.left() + inner.width() * 0.5, inner.top() + 60.0));
     let at_top = UiBuilder::new().max_rect(top).layout(Layout::top_down(Align::Min));

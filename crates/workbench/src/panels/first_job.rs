@@ -16,9 +16,9 @@ const ABOVE_COMPASS: f32 = 84.0;
 const HEAD_AND_FOOT: f32 = 120.0;
 const LEAST_WORDS: f32 = 44.0;
 
-/// Shows the card while a first job is being done, over the bench, which leaves `room`.
-pub fn first_job(ui: &mut Ui, room: Rect, state: &State, queue: &mut Queue) {
-    let Some(job) = &state.first_job else { return };
+/// Shows the card while a first job is being done, over the bench, which leaves `room`; gives where.
+pub fn first_job(ui: &mut Ui, room: Rect, state: &State, queue: &mut Queue) -> Option<Rect> {
+    let job = state.first_job.as_ref()?;
     let paper = Paper::of(ui.visuals());
     // On a low bench it may hide the compass.
     let above = ABOVE_COMPASS.min((room.height() - HEAD_AND_FOOT - LEAST_WORDS).max(0.0));
@@ -26,7 +26,7 @@ pub fn first_job(ui: &mut Ui, room: Rect, state: &State, queue: &mut Queue) {
     let area = Area::new(Id::unique("first job")).order(Order::Middle).fixed_pos(corner).pivot(Align2::LEFT_BOTTOM);
     let step = job.step;
     let said = text::first_job::step(step, &as_it_is(state));
-    area.show(ui.ctx(), |ui| {
+    let shown = area.show(ui.ctx(), |ui| {
         let frame = paper.slip_frame().stroke(egui::Stroke::new(1.5, paper.margin_line));
         frame.show(ui, |ui| {
             ui.set_width(WIDTH.min(room.width()));
@@ -51,6 +51,7 @@ pub fn first_job(ui: &mut Ui, room: Rect, state: &State, queue: &mut Queue) {
             ui.horizontal(|ui| buttons(ui, step, queue));
         });
     });
+    Some(shown.response.rect)
 }
 
 /// Says that the step is done: a tick and words.

@@ -39,6 +39,23 @@ fn it_never_covers_the_pointer_nor_leaves_the_bench() {
 }
 
 #[test]
+fn it_stands_where_nothing_lies_over_the_bench() {
+    let mut h = desk(cube_scene());
+    h.state_mut().mode = Mode::PickPoints;
+    let at = seen(&h, &Point::new(0.0, -50.0, 0.0));
+    let left = Rect::from_min_max(rect(&h).left_top(), at - vec2(20.0, 0.0) + vec2(0.0, rect(&h).height()));
+    h.state_mut().bench.keep_clear_of(vec![left]);
+    hover(&mut h, at);
+    let shown = h.state().bench.magnified().expect("a magnified piece").rect;
+    assert!(!shown.intersects(left) && rect(&h).contains_rect(shown), "{shown:?} beside {left:?}");
+    // Where all is covered it is shown as if nothing were.
+    let all = rect(&h);
+    h.state_mut().bench.keep_clear_of(vec![all]);
+    hover(&mut h, at + vec2(1.0, 0.0));
+    assert!(h.state().bench.magnified().is_some());
+}
+
+#[test]
 fn beside_the_model_and_when_it_is_switched_off_nothing_is_magnified() {
     let mut h = desk(cube_scene());
     h.state_mut().mode = Mode::PickPoints;
