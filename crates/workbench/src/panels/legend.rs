@@ -44,7 +44,7 @@ pub fn legend(ui: &mut Ui, room: Rect, state: &State) -> Option<Rect> {
     let folded = ui.data(|d| d.get_temp::<bool>(key)).unwrap_or(room.height() < LEAST_HEIGHT);
     let area = Area::new(Id::unique("key to the colours")).order(Order::Middle).fixed_pos(room.right_bottom());
     let area = area.pivot(Align2::RIGHT_BOTTOM).show(ui.ctx(), |ui| {
-        paper.slip_frame().inner_margin(egui::Margin::symmetric(8, 5)).show(ui, |ui| {
+        let slip = paper.slip_frame().inner_margin(egui::Margin::symmetric(8, 5)).show(ui, |ui| {
             ui.spacing_mut().item_spacing.y = 3.0;
             for (tone, means) in said.into_iter().filter(|_| !folded) {
                 let row = ui.horizontal(|ui| {
@@ -59,6 +59,11 @@ pub fn legend(ui: &mut Ui, room: Rect, state: &State) -> Option<Rect> {
                 ui.data_mut(|d| d.insert_temp(key, !folded));
             }
         });
+        slip.response.rect
     });
+    // With a row more it was drawn from where the smaller one began, and so over what is beneath it.
+    if area.inner.right_bottom().distance(room.right_bottom()) > 1.0 {
+        ui.ctx().request_discard("the key to the colours has another size");
+    }
     Some(area.response.rect)
 }
