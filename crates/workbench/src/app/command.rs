@@ -201,11 +201,32 @@ mod tests {
         {
             let input = egui::RawInput { events: keys.map(strike).to_vec(), ..Default::default() };
             let mut got = Vec::new();
-            let mut output = egui::Context::default().run_ui(input, |ui| got.extend(pressed(ui.ctx())));
+            let mut output = egui::Context::default().run_ui(input, |ui| got.extend(pressed(ui.ctx(), false)));
             // Of a window that is not there.
             output.textures_delta.clear();
             assert_eq!(got, expected);
         }
+    }
+
+    #[test]
+    fn what_was_typed_in_the_frame_that_ends_it_is_no_command() {
+        let strike = |key| egui::Event::Key {
+            key,
+            physical_key: None,
+            pressed: true,
+            repeat: false,
+            modifiers: Modifiers::NONE,
+        };
+        let got = |was_typing: bool, keys: [Key; 2]| {
+            let input = egui::RawInput { events: keys.map(strike).to_vec(), ..Default::default() };
+            let mut got = Vec::new();
+            let mut output = egui::Context::default().run_ui(input, |ui| got.extend(pressed(ui.ctx(), was_typing)));
+            output.textures_delta.clear();
+            got
+        };
+        assert_eq!(got(false, [Key::Num3, Key::Enter]), [Command::OpenLine(Line::Shells)]);
+        assert_eq!(got(true, [Key::Num3, Key::Enter]), []);
+        assert_eq!(got(true, [Key::S, Key::F2]), [Command::History], "keys that write nothing are commands still");
     }
 
     #[test]

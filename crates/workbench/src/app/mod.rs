@@ -206,6 +206,7 @@ impl App {
         self.state.reserve_notes();
         self.note_drops_and_closing(&ctx);
         self.begin_typing(&ctx);
+        let was_typing = ctx.text_edit_focused();
         self.show_panels(ui);
         let was_asking = self.chooser.is_asking();
         match self.chooser.show(&ctx) {
@@ -216,7 +217,7 @@ impl App {
         }
         if self.state.question.is_none() && !self.chooser.is_asking() {
             let held = Command::CompareBefore;
-            for command in command::pressed(&ctx).into_iter().filter(|command| *command != held) {
+            for command in command::pressed(&ctx, was_typing).into_iter().filter(|command| *command != held) {
                 self.queue.push(Action::Run(command));
             }
         }

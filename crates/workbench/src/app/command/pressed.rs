@@ -4,8 +4,10 @@ use egui::{Key, KeyboardShortcut, Modifiers};
 
 use super::{COMMANDS, Command};
 
-/// The commands whose keys were pressed in this frame, in the order of pressing; keys without a modifier are left to a text that is being typed.
-pub fn pressed(ctx: &egui::Context) -> Vec<Command> {
+/// The commands whose keys were pressed in this frame, in the order of pressing; keys without a modifier are left to a text that
+/// is being typed. `was_typing` tells that one was when the frame began: where a frame takes long, a number and the Enter
+/// that ends it come in one, and its digits are no commands.
+pub fn pressed(ctx: &egui::Context, was_typing: bool) -> Vec<Command> {
     let typing = ctx.text_edit_focused();
     let key_of = |event: &egui::Event| match event {
         egui::Event::Key { key, pressed: true, .. } => Some(*key),
@@ -16,6 +18,7 @@ pub fn pressed(ctx: &egui::Context) -> Vec<Command> {
         .iter()
         .filter_map(|e| Some((e.command, e.shortcut?)))
         .filter(|(_, keys)| !typing || keys.modifiers.command || is_function_key(keys.logical_key))
+        .filter(|(_, keys)| !was_typing || !writes(keys))
         // While typing, Ctrl+Z and Ctrl+A belong to the text.
         .filter(|(command, _)| !(typing && matches!(command, Command::Undo | Command::Redo | Command::SelectAll)))
         .filter(|(_, keys)| ctx.input_mut(|i| consume(i, keys)))
@@ -35,6 +38,12 @@ fn consume(input: &mut egui::InputState, keys: &KeyboardShortcut) -> bool {
         return false;
     }
     input.consume_shortcut(keys)
+}
+
+/// Whether the keys write a letter or a digit into a text.
+fn writes(keys: &KeyboardShortcut) -> bool {
+    let plain = !keys.modifiers.command && !keys.modifiers.ctrl && !keys.modifiers.alt;
+    plain && keys.logical_key.name().chars().count() == 1
 }
 
 fn is_function_key(key: Key) -> bool {
