@@ -218,6 +218,10 @@ impl PathDialog {
             self.go_to(path);
             return None;
         }
+        if self.purpose != Purpose::SaveAs && !path.exists() {
+            self.trouble = Some(text::files::is_not_there(&path));
+            return None;
+        }
         Some(Ended::Chosen(if self.purpose == Purpose::SaveAs { with_project_ending(path) } else { path }))
     }
 

@@ -58,6 +58,11 @@ pub fn is_gone(folder: &Path) -> String {
     format!("The folder {} is not there any more.", folder.display())
 }
 
+/// A file that was typed.
+pub fn is_not_there(file: &Path) -> String {
+    format!("There is no file {}. Choose it in the list, or type its name anew.", file.display())
+}
+
 /// What went wrong, without the numbers that the system gives it and without the names of files that are only there while
 /// something is written.
 pub fn without_machine_talk(told: &str) -> String {

@@ -801,6 +801,8 @@ fn files_are_chosen_in_the_built_in_dialog() {
     bench.type_into("folder", &bench.path("inner").display().to_string());
     assert!(!bench.sees("casket.stl"));
     bench.click("up");
+    bench.type_into("file", "basket.stl");
+    assert!(bench.sees("There is no file") && bench.sees("Open a project or a model"), "one may type it anew");
     bench.click("casket.stl");
     bench.click("open it");
     assert_eq!(bench.recipe().name, "casket");
