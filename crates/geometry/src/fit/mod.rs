@@ -14,9 +14,9 @@
 //!   (`explore`); on other beds they are boxes of rotations, each bounded by a linear programme (`enclose`, `nearby`).
 //!
 //! *Undecided* is meant for what lies within 0.2 mm of the limit: a search goes on for some times as long unless it is
-//! certain that it does. What may remain farther off than that are bodies in any pose on beds with keep-out zones, nearly all of
-//! them round: their best poses lie along a curve, zones leave many ways around them for each, and what is left open may
-//! be some millimetres. The answer then says between which bounds.
+//! certain that it does. What may remain farther off than that are bodies in any pose on beds with keep-out zones or with
+//! corners that point inwards, nearly all of them round: their best poses lie along a curve, there are many ways around a
+//! zone for each, and what is left open may be some millimetres. The answer then says between which bounds.
 //!
 //! *Too big* always speaks of the poses asked for with [`Search`]; the [`Reason`] says which were not tried.
 

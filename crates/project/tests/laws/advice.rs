@@ -237,6 +237,18 @@ fn parts_that_stand_are_preferred_to_a_few_less_that_only_fit_tilted_freely() {
 }
 
 #[test]
+fn many_hopeless_ways_into_fewer_parts_do_not_hide_one_that_is_sure() {
+    // Slabs and rods of it are all too long for the bed, and there are more of them than are tried; eighths lie in it.
+    let mut workshop = Workshop::with(&solids::cuboid(Point::origin(), Point::new(230.0, 230.0, 269.0)));
+    workshop.edit(&Edit::SetBed(Bed::rectangle(180.0, 180.0, 180.0)));
+    let notes = advice(&workshop);
+    assert!(notes[0].text.ends_with("and all 8 parts fit"), "{notes:?}");
+    workshop.edit(notes[0].edit.as_ref().unwrap());
+    assert_eq!(workshop.made().pieces.len(), 8);
+    all_fit(&workshop);
+}
+
+#[test]
 fn a_piece_for_which_no_even_cuts_do_says_so() {
     let mut ball = Workshop::with(&solids::sphere(Point::origin(), 50.0, 8));
     ball.edit(&Edit::SetBed(Bed::rectangle(9.0, 9.0, 9.0)));
