@@ -56,11 +56,11 @@ impl NearestPlace {
 
 /// Looks for the place nearest to where `cut` is at which all that it bounds fits one of the beds.
 ///
-/// That is the least move along its normal, to a tenth of a millimetre. Where that leaves a side that only fits tilted freely,
-/// with no flat on the bed, and both sides stand or lie on a flat a little farther along ([`is_near`]), it is there: what
-/// the least would have been is told too. Where no move is enough it is the least tilt about
-/// the middle of its section, with a move where the tilt alone is not enough; tilts of up to 30° in twelve directions
-/// are looked through with the quick verdicts of a drag. Whatever is told was made and found to fit.
+/// That is the least move along its normal, to a tenth of a millimetre. Where that leaves a side that only fits tilted
+/// freely, with no flat on the bed, and both sides stand or lie on a flat a little farther along (twice as far, or within
+/// a tenth of what is cut), it is there: what the least would have been is told too. Where no move is enough it is the
+/// least tilt about the middle of its section, with a move where the tilt alone is not enough; tilts of up to 30° in twelve
+/// directions are looked through with the quick verdicts of a drag. Whatever is told was made and found to fit.
 /// Runs on a worker.
 pub fn nearest_place(
     recipe: &Recipe,
