@@ -3,7 +3,7 @@
 use crate::recipe::{Recipe, UNNAMED};
 
 impl Recipe {
-    /// The mark of a piece together with its part, `helm A1`: no other part of the costume has one called so. `None` where the
+    /// The mark of a piece together with its part, `helm A1`: no part of another name has one called so. `None` where the
     /// part stands alone, and its marks are enough.
     pub fn in_costume(&self, mark: &str) -> Option<String> {
         (!self.costume.is_empty()).then(|| format!("{} {mark}", self.name))

@@ -12,7 +12,7 @@ use nalgebra::{UnitQuaternion, Vector2};
 
 /// Rows that a programme begins with: both sides of six unknowns, and the most clearance.
 pub(super) const WITHOUT_CONTACT: usize = 13;
-/// Kinds of directions in which the farthest point is looked for on a round bed, each round.
+/// Kinds of directions in which the farthest point is looked for on a round bed, each round. Our own choice, no source.
 const ROUND_DIRECTIONS: usize = 8;
 
 /// Points of a turned body, about its middle.

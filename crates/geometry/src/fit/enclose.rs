@@ -17,9 +17,9 @@ use rayon::prelude::*;
 use std::cmp::Ordering;
 use std::collections::BinaryHeap;
 
-/// How many of the first poses are climbed from.
+/// How many of the first poses are climbed from. Our own choice, no source.
 const CLIMBS: usize = 6;
-/// Boxes split at a time, in parallel.
+/// Boxes split at a time, in parallel. Our own choice, no source.
 const BATCH: usize = 64;
 /// A pose that leaves as much more than the best, mm, is climbed from: others become better as boxes become smaller. Our
 /// own choice, no source.
@@ -29,7 +29,7 @@ const WORTH_A_CLIMB_MM: f64 = 1.0;
 const ZONES_WITHIN: f64 = 0.1;
 /// What is likely to be gained where the bound's pose enters a zone, as a share of how far. Our own choice, no source.
 const ENTERED_SHARE: f64 = 0.25;
-/// The same of a zone that is kept clear of, less closely.
+/// The same of a zone that is kept clear of, less closely. Our own choice, no source.
 const STILL_ENTERED_SHARE: f64 = 0.05;
 /// Clearances nearer than this are no reason to split anything, mm.
 const NO_GAP_MM: f64 = 1e-4;
@@ -120,11 +120,13 @@ fn explore(
 const CLIMB_FROM: f64 = 0.06;
 const CLIMB_TO: f64 = 5e-7;
 /// A climb's box becomes as much smaller where nothing better is in it, and larger where there is.
+/// Our own choice, no source.
 const CLIMB_SHRINK: f64 = 0.4;
 const CLIMB_GROW: f64 = 1.5;
 /// Steps of a climb at most: two dozen are the rule. Our own choice, no source.
 const CLIMB_STEPS: usize = 80;
 /// Lines between body and zones may turn by as much in a step as rotations do, and by this at least, rad.
+/// Our own choice, no source.
 const CLIMB_LINES_RAD: f64 = 1e-3;
 
 /// Climbs from a pose to where none around is better, and says in how many looks: each step goes where the bound on those

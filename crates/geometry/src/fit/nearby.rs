@@ -95,8 +95,9 @@ pub(super) struct Gains {
 }
 
 /// A point is added where it oversteps by more than this, mm: what is lost by leaving others out.
+/// Our own choice, no source.
 const CUT_MM: f64 = 0.002;
-/// Rounds of adding points at most: a handful is the rule.
+/// Rounds of adding points at most: a handful is the rule. Our own choice, no source.
 const MOST_ROUNDS: usize = 30;
 /// What a long side of a box of rotations is taken to add by itself, as a share of what it may: so that none stays long
 /// for ever. Our own choice, no source.

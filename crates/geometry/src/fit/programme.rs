@@ -38,7 +38,7 @@ pub(super) struct Programme {
 
 /// A row is overstepped by more than this, mm: rounding of places a metre away is a thousandth of it.
 const OVERSTEPPED_MM: f64 = 1e-9;
-/// Steps at one time before giving up: a few dozen are the rule.
+/// Steps at one time before giving up: a few dozen are the rule. Our own choice, no source.
 const MOST_STEPS: usize = 400;
 /// A pivot smaller than this is rounding of zero: rows have a length of about one.
 const PIVOT: f64 = 1e-10;

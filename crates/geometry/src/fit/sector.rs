@@ -33,11 +33,12 @@ pub(super) struct Span {
     pub half_mm: f64,
 }
 
-/// Sectors to begin with.
+/// Sectors to begin with. Our own choice, no source.
 const FIRST_SECTORS: u32 = 8;
 /// Directions nearer than this are the same, rad: a metre away they are a thousandth of a micrometre apart.
 const SAME_RAD: f64 = 1e-9;
 /// Steps in which the edge before a corner is looked for: each begins at a corner farther out.
+/// Our own choice, no source.
 const MOST_STEPS: usize = 64;
 /// What the edge before a corner may still be found nearer by, mm.
 const NEARER_MM: f64 = 1e-6;

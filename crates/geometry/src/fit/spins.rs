@@ -34,9 +34,9 @@ pub(super) struct Turns {
     half_rad: f64,
 }
 
-/// Splits of every side of the four cubes to begin with.
+/// Splits of every side of the four cubes to begin with. Our own choice, no source.
 const FIRST_SPLITS: usize = 4;
-/// Ranges of turns to begin with.
+/// Ranges of turns to begin with. Our own choice, no source.
 const FIRST_TURNS: u32 = 16;
 /// Half edges of what has no width, so that it can be reckoned with as a box: a metre away a thousandth of a micrometre.
 const NO_WIDTH: f64 = 1e-9;

@@ -18,7 +18,7 @@ use rayon::prelude::*;
 const COARSE_CORNERS: [usize; 2] = [300, 1500];
 /// Largest flats of the hull tried before a free tilt. A round hull has thousands, none of them worth standing on.
 const FLATS_TRIED: usize = 200;
-/// So many at a time: where one of them fits, smaller ones are not tried.
+/// So many at a time: where one of them fits, smaller ones are not tried. Our own choice, no source.
 const FLATS_AT_A_TIME: usize = 16;
 /// Turns looked at upright, and on each flat, where they must be searched for. Our own choice, no source.
 const UPRIGHT_PATIENCE: usize = 6_000;
