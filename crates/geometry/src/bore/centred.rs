@@ -66,7 +66,9 @@ impl Walls {
             self.least(solid, channel, 0.0).bare_mm + length_mm * (BARE_SHARE + OPEN_SHARE * open as f64);
         let score = |channel: Channel| {
             let profile = self.least_roughly(solid, &channel, 0.0, ROUGH_SHARE);
-            let broken: f64 = profile.broken.iter().map(|part| part.to_mm - part.from_mm).sum();
+            // A mouth is no fault, but a line that goes in square has more wall to be measured.
+            let open = profile.broken.iter().chain(&profile.mouths);
+            let broken: f64 = open.map(|part| part.to_mm - part.from_mm).sum();
             // Below all walls, and the worse the longer it breaks through or lies in nothing.
             let mm = match profile.least {
                 Some(least) if broken == 0.0 && profile.bare_mm <= most_bare_mm => {

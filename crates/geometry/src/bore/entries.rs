@@ -23,20 +23,24 @@ pub(super) fn of(solid: &Solid, channel: &Channel, label: u32) -> Vec<Entry> {
         let (a, b) = (root(&parent, a), root(&parent, b));
         parent.insert(a.max(b), a.min(b));
     }
-    let mut rims: FxHashMap<u32, (Point, f64)> = FxHashMap::default();
+    let mut rims: FxHashMap<u32, (Point, f64, [f64; 2])> = FxHashMap::default();
     for (a, b) in rim {
         let [p, q] = [a, b].map(|v| solid.mesh.vertices[v as usize]);
         let length = nalgebra::distance(&p, &q);
-        let (sum, total) = rims.entry(root(&parent, a)).or_insert((Point::origin(), 0.0));
+        let unknown = (Point::origin(), 0.0, [f64::INFINITY, f64::NEG_INFINITY]);
+        let (sum, total, reach) = rims.entry(root(&parent, a)).or_insert(unknown);
         *sum += nalgebra::center(&p, &q).coords * length;
         *total += length;
+        for at in [p, q].map(|p| along(channel, &p)) {
+            *reach = [reach[0].min(at), reach[1].max(at)];
+        }
     }
     let mut entries: Vec<Entry> = rims
         .into_values()
-        .filter(|(_, total)| *total > 0.0)
-        .map(|(sum, rim_mm)| {
+        .filter(|(_, total, _)| *total > 0.0)
+        .map(|(sum, rim_mm, reach_mm)| {
             let middle = sum / rim_mm;
-            Entry { middle, at_mm: along(channel, &middle), rim_mm }
+            Entry { middle, at_mm: along(channel, &middle), reach_mm, rim_mm }
         })
         .collect();
     entries.sort_by(|a, b| a.at_mm.total_cmp(&b.at_mm).then(a.rim_mm.total_cmp(&b.rim_mm)));

@@ -27,6 +27,9 @@ pub struct WallProfile {
     pub thin: Vec<Stretch>,
     /// Where the channel breaks through sideways, in the order of the line.
     pub broken: Vec<Stretch>,
+    /// Where the surface comes in sideways because the line itself goes through it aslant, in the order of the line: mouths,
+    /// and no fault.
+    pub mouths: Vec<Stretch>,
     /// Length of the line that has no wall around it and no surface in the channel: in a cavity, or outside, mm.
     pub bare_mm: f64,
 }
@@ -121,7 +124,8 @@ impl Walls {
         profile.thin = stretches(&states, |cell| {
             cell.wall().filter(|_| cell.near_mm < thinner_than_mm).map(|(_, towards)| (cell.near_mm, towards))
         });
-        profile.broken = stretches(&states, |cell| cell.broken.map(|place| (0.0, place)));
+        let broken = stretches(&states, |cell| cell.broken.map(|place| (0.0, place)));
+        (profile.broken, profile.mouths) = self.without_mouths(solid, channel, broken);
         profile
     }
 

@@ -24,6 +24,7 @@ mod facing;
 mod flat;
 mod least;
 mod middle;
+mod mouths;
 mod run;
 mod shape;
 mod spans;
@@ -37,6 +38,7 @@ pub use channel::{Channel, End, Extra, FARTHEST_MM, MOST_BEND_DEG};
 pub use error::{BoreError, ChannelError, Fault};
 pub use least::{CELLS, END_DEG, Stretch, WallAt, WallProfile, Walls};
 pub use middle::{CentreLine, LineFit, Middle, SECTIONS, centre_line};
+pub use mouths::MOUTH_DIAMETERS;
 pub use shape::{SIDES, SectionShape, sides_for};
 
 pub(crate) use tool::Tool;
@@ -69,6 +71,8 @@ pub struct Entry {
     pub middle: Point,
     /// How far along the channel's line that is, from its first point, mm; negative before it.
     pub at_mm: f64,
+    /// From where to where along that line the rim reaches, mm: the farther, the more aslant it goes in.
+    pub reach_mm: [f64; 2],
     /// Length of the rim, mm.
     pub rim_mm: f64,
 }

@@ -121,13 +121,14 @@ impl Bore {
         }
     }
 
-    /// `channel` with every end open that stops in the air: where there is neither wall nor breach beside it, as its
+    /// `channel` with every end open that stops in the air: where there is neither wall nor opening beside it, as its
     /// profile has them. `None` where there is no such end.
     fn opened_in_air(&self, channel: &Channel, profile: &WallProfile) -> Option<Channel> {
         let length = channel.length_mm();
         let near = NEAR_CELLS * length / CELLS as f64;
         let of_cells = profile.cells.iter().map(|cell| [cell.at_mm; 2]);
-        let of_broken = profile.broken.iter().map(|broken| [broken.from_mm, broken.to_mm]);
+        let open = profile.broken.iter().chain(&profile.mouths);
+        let of_broken = open.map(|open| [open.from_mm, open.to_mm]);
         let beside: Vec<[f64; 2]> = of_cells.chain(of_broken).collect();
         let in_material =
             [beside.iter().any(|[from, _]| *from <= near), beside.iter().any(|[_, to]| *to >= length - near)];

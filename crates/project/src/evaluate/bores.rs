@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use seamwright_geometry::bore::{Bored, Channel, Entry, WallProfile, Walls, nearest_of_segments};
+use seamwright_geometry::bore::{Bored, Channel, Entry, MOUTH_DIAMETERS, WallProfile, Walls, nearest_of_segments};
 use seamwright_geometry::{Point, Progress, Solid};
 
 use super::Stop;
@@ -138,13 +138,18 @@ pub(crate) fn facts_of_bore(bore: &Bore, channel: &Channel, bored: &Bored, profi
     let places = walls.flat_map(|(t, _)| bored.solid.mesh.corners(t)).map(|p| facts.along(&p));
     let (low, high) = places.fold((f64::INFINITY, f64::NEG_INFINITY), |(low, high), x| (low.min(x), high.max(x)));
     if low <= high {
-        let mouth = |at: f64, mouth: Option<&Entry>| {
-            mouth.filter(|mouth| (mouth.at_mm - at).abs() <= facts.diameter_mm).map_or(at, |mouth| mouth.at_mm)
+        // The rim of a groove, such as a slit along its whole side, reaches an end and is no mouth of it.
+        let reaches = |mouth: &&Entry, at: f64| {
+            let [from, to] = mouth.reach_mm;
+            let is_there = at >= from - ONE_PLACE_MM && at <= to + ONE_PLACE_MM;
+            is_there && (mouth.at_mm - at).abs() <= MOUTH_DIAMETERS * facts.diameter_mm
         };
-        let (from, to) = (mouth(low, bored.entries.first()), mouth(high, bored.entries.last()));
-        let is_mouth = |at: f64| bored.entries.iter().any(|mouth| (mouth.at_mm - at).abs() <= facts.diameter_mm);
-        facts.blind = [!is_mouth(from), !is_mouth(to)];
-        (facts.from_mm, facts.to_mm) = (from, to.max(from));
+        let first = bored.entries.iter().find(|mouth| reaches(mouth, low));
+        let last = bored.entries.iter().rev().find(|mouth| reaches(mouth, high));
+        facts.blind = [first.is_none(), last.is_none()];
+        let (from, to) = (first.map_or(low, |mouth| mouth.at_mm), last.map_or(high, |mouth| mouth.at_mm));
+        // One rim may be all there is, where the channel only just has a place in the material.
+        (facts.from_mm, facts.to_mm) = if from < to { (from, to) } else { (low, high) };
     }
     facts
 }

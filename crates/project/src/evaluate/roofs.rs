@@ -111,10 +111,12 @@ fn tell(laid: &LaidBore, done: &mut BoreDone, crossed: &[(Vector, f64, [f64; 2])
         profile.least = least.copied();
         profile.thin.extend(within(&of_piece.thin, *from, *to));
         profile.broken.extend(within(&of_piece.broken, *from, *to));
+        profile.mouths.extend(within(&of_piece.mouths, *from, *to));
     }
     profile.cells.sort_by(|a, b| a.at_mm.total_cmp(&b.at_mm));
     profile.thin.sort_by(|a, b| a.from_mm.total_cmp(&b.from_mm));
     profile.broken.sort_by(|a, b| a.from_mm.total_cmp(&b.from_mm));
+    profile.mouths.sort_by(|a, b| a.from_mm.total_cmp(&b.from_mm));
     let removed_mm3 = crossed.iter().map(|(_, removed_mm3, _)| removed_mm3).sum();
     done.result = Ok(Arc::new(BoreFacts { profile, removed_mm3, ..BoreFacts::clone(facts) }));
 }

@@ -49,30 +49,20 @@ pub struct BoreFacts {
     pub profile: WallProfile,
 }
 
-/// An open end that goes in aslant, or where the surface is rounded, is open on one side a little farther than on the
-/// other: so far from its end, in diameters, that is a mouth and no fault (our own choice, no source).
-const MOUTH_DIAMETERS: f64 = 1.0;
-
 impl BoreFacts {
     /// How long its channel is, from end to end, mm.
     pub fn length_mm(&self) -> f64 {
         self.to_mm - self.from_mm
     }
 
-    /// The thinnest wall around it, mm; 0 where it breaks through, `None` where it meets no material.
+    /// The thinnest wall around it, mm; 0 where it breaks through, `None` where it meets no material, or none but
+    /// what its mouths take.
     pub fn least_wall_mm(&self) -> Option<f64> {
         if self.broken_mm().next().is_none() { self.profile.least.map(|least| least.wall_mm) } else { Some(0.0) }
     }
 
-    /// Where it breaks through the surface beside its line, from where to where along it, mm; its open mouths are none.
+    /// Where it breaks through the surface beside its line, from where to where along it, mm; its mouths are none.
     pub fn broken_mm(&self) -> impl Iterator<Item = [f64; 2]> {
-        let reach_mm = MOUTH_DIAMETERS * self.diameter_mm;
-        let is_mouth = move |from_mm: f64, to_mm: f64| {
-            let at_first = !self.blind[0] && to_mm <= self.from_mm + reach_mm;
-            let at_last = !self.blind[1] && from_mm >= self.to_mm - reach_mm;
-            at_first || at_last
-        };
-        let broken = self.profile.broken.iter().map(|broken| [broken.from_mm, broken.to_mm]);
-        broken.filter(move |[from_mm, to_mm]| !is_mouth(*from_mm, *to_mm))
+        self.profile.broken.iter().map(|broken| [broken.from_mm, broken.to_mm])
     }
 }

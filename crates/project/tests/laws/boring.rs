@@ -230,3 +230,34 @@ fn a_bore_that_is_wider_than_the_model_is_told_and_the_model_stays() {
     let note = outcome.notes.iter().find(|note| note.text.contains("leave nothing of it")).expect("it is noted");
     assert!(note.bore.is_some() && note.place.is_some());
 }
+
+#[test]
+fn a_mouth_is_no_break_however_aslant_the_bore_goes_in_and_a_groove_is_one() {
+    let lay = |from: [f64; 3], to: [f64; 3]| BoreChange::Line {
+        line_mm: vec![from, to],
+        placed: seamwright_project::Placed::Picked,
+    };
+    let mut shop = bored_block();
+    change(&mut shop, 1, BoreChange::Shape(BoreShape::Round));
+    // Clicked on the top of the block, and on its side: up to 72° from square to one of them.
+    for [x, z] in [[10.0, 10.0], [20.0, 30.0], [15.0, 30.0], [40.0, 26.0]] {
+        change(&mut shop, 1, lay([100.0 - x, 30.0, 40.0], [100.0, 30.0, z]));
+        let outcome = shop.made();
+        let broken: Vec<&str> = outcome.notes.iter().map(|note| note.text.as_str()).collect();
+        assert!(!broken.iter().any(|text| text.contains("breaks through")), "{x} {z}: {broken:?}");
+        assert_eq!(facts(&outcome, 1).blind, [false; 2], "{x} {z}");
+    }
+    // A hollow: in, out into the cavity, and through the wall beyond.
+    let mut hollow = Workshop::with(&shell());
+    hollow.edit(&bore(&[[-30.0, 4.0, 45.0], [34.0, -2.0, -40.0]], listed("M6")));
+    let outcome = hollow.made();
+    assert_eq!(facts(&outcome, 1).broken_mm().count(), 0, "{:?}", facts(&outcome, 1).profile.broken);
+    // Two clicks on the same flat face: a groove from end to end.
+    change(&mut shop, 1, lay([20.0, 30.0, 40.0], [80.0, 30.0, 40.0]));
+    let outcome = shop.made();
+    assert!(outcome.notes.iter().any(|note| note.text.contains("breaks through the surface")), "{:?}", outcome.notes);
+    // One that comes out of the top so flat that it lies open for long.
+    change(&mut shop, 1, lay([-10.0, 30.0, 30.0], [110.0, 30.0, 44.0]));
+    let outcome = shop.made();
+    assert!(outcome.notes.iter().any(|note| note.text.contains("breaks through the surface")), "{:?}", outcome.notes);
+}

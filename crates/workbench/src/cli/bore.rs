@@ -154,7 +154,9 @@ impl fmt::Display for BoredOnce {
         writeln!(f, "  taken away {}", words::volume(self.removed_mm3))?;
         match (self.least_wall_mm, self.least_wall_at_mm) {
             (Some(mm), Some(at)) => writeln!(f, "  least wall {mm:.2} mm, at {}", words::place(&at))?,
-            _ => writeln!(f, "  noticed    it goes through no material")?,
+            _ if self.removed_mm3 == 0.0 => writeln!(f, "  noticed    it goes through no material")?,
+            _ if self.breaks_through_mm.is_none() => writeln!(f, "  least wall none beside its mouths")?,
+            _ => {}
         }
         if let Some(gain) = self.centred {
             writeln!(f, "  centred    least wall {:.2} mm, was {:.2} mm", gain.after_mm, gain.before_mm)?;

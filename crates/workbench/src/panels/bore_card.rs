@@ -151,6 +151,7 @@ fn walls(ui: &mut Ui, state: &State, queue: &mut Queue, bore: &Bore) {
         Some(Err(why)) => trouble(ui, why),
         Some(Ok(now)) => {
             match &now.profile.least {
+                None if !now.profile.mouths.is_empty() => remark(ui, text::bores::ONLY_MOUTHS),
                 None => remark(ui, text::bores::NO_MATERIAL),
                 Some(least) => {
                     let tone = WallTone::of(least.wall_mm, bore.least_wall_mm);

@@ -24,6 +24,7 @@ pub const WALL_FROM: &str = "wall from";
 pub const WALL_FROM_HINT: &str = "A wall around the rod that is thinner than this is told, mm";
 pub const WORKING_OUT_WALL: &str = "working out the wall around it…";
 pub const NO_MATERIAL: &str = "It goes through no material here.";
+pub const ONLY_MOUTHS: &str = "What it goes through is so thin that its mouths take all of it: no wall lies beside it.";
 pub const SHOW_LEAST_HINT: &str = "Look at the place where the wall is thinnest";
 pub const CENTRE: &str = "centre it";
 pub const CENTRE_HINT: &str = "Move it to where its least wall is greatest";

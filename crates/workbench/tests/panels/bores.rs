@@ -5,7 +5,7 @@ use seamwright::bench::ACCESSIBLE_NAME;
 use seamwright_geometry::exchange::{Overwrite, write_stl};
 use seamwright_geometry::{Point, solids};
 use seamwright_project::rods::{Clearance, ClearanceClass};
-use seamwright_project::{Axis, BoreShape, Placed, RodChoice, Stop};
+use seamwright_project::{Axis, BoreShape, NewBore, Placed, RodChoice, Stop};
 
 use super::*;
 
@@ -232,4 +232,23 @@ fn a_cut_along_a_bore_is_noted_and_moved_aside_by_its_note() {
     bench.settle();
     assert!(!bench.sees("lays its channel open"));
     assert_ne!(bench.recipe().cuts[0].plane.offset_mm(), 20.0);
+}
+
+#[test]
+fn a_bore_through_a_thin_wall_aslant_has_mouths_and_no_break() {
+    let mut bench = Bench::with_model();
+    // Through the lid of the casket, 4 mm thick, and through its side; 60 degrees from square to the lid.
+    let line_mm = vec![[200.0, 100.0, 180.0], [300.0, 100.0, 122.0]];
+    let new = NewBore {
+        name: String::new(),
+        part: PartId::MAIN,
+        line_mm,
+        placed: Placed::Picked,
+        rod: RodChoice::Listed("M6".into()),
+    };
+    bench.ask(Action::Edit(Edit::AddBore(Box::new(new))));
+    bench.until("the wall", |state| state.bore.now.is_some());
+    bench.settle();
+    assert!(bench.sees("bore 1") && !bench.sees("breaks through"), "{:?}", bench.texts("breaks through"));
+    assert!(!bench.sees("It goes through no material here."));
 }
