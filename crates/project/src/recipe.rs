@@ -1,6 +1,7 @@
 //! The recipe: what the maker decided. Parameters and identities, never results.
 
 mod cut;
+mod new_names;
 mod size;
 
 use std::collections::BTreeSet;

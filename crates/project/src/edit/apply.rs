@@ -190,7 +190,7 @@ fn add_cut(
     if id > CutId::LAST {
         return Err(EditError::NoCutIdLeft);
     }
-    let name = if name.trim().is_empty() { format!("cut {}", id.0) } else { name.trim().to_owned() };
+    let name = if name.trim().is_empty() { next.name_of_new_cut() } else { name.trim().to_owned() };
     next.cuts.push(Cut { id, name, part, plane, form, kerf_mm: 0.0, scope, enabled: true });
     next.next_cut = CutId(id.0 + 1);
     Ok(())

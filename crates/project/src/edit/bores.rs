@@ -76,7 +76,7 @@ pub(super) fn add(next: &mut Recipe, new: &NewBore) -> Result<(), EditError> {
     if id > BoreId::LAST {
         return Err(EditError::NoBoreIdLeft);
     }
-    let name = if new.name.trim().is_empty() { format!("bore {}", id.0) } else { new.name.trim().to_owned() };
+    let name = if new.name.trim().is_empty() { next.name_of_new_bore() } else { new.name.trim().to_owned() };
     let mut bore = Bore::new(id, name, new.part, new.line_mm.clone(), new.rod.clone());
     bore.placed = new.placed;
     bore.check()?;

@@ -73,7 +73,7 @@ impl Edit {
                 Some(shell) if shells.len() == 1 => format!("drop shell {}", u64::from(*shell) + 1),
                 _ => format!("drop {} shells", shells.len()),
             },
-            Edit::AddCut { name, .. } if name.trim().is_empty() => format!("add cut {}", recipe.next_cut.0),
+            Edit::AddCut { name, .. } if name.trim().is_empty() => format!("add {}", recipe.name_of_new_cut()),
             Edit::AddCut { name, .. } => format!("add {}", name.trim()),
             Edit::AddCuts { planes, .. } if planes.len() == 1 => "step off 1 cut".into(),
             Edit::AddCuts { planes, .. } => format!("step off {} cuts", planes.len()),
@@ -94,7 +94,7 @@ impl Edit {
                 let place = to.saturating_add(1).min(recipe.cuts.len().max(1));
                 format!("move {} to place {place} of the cuts", name(cut))
             }
-            Edit::AddBore(new) if new.name.trim().is_empty() => format!("add bore {}", recipe.next_bore.0),
+            Edit::AddBore(new) if new.name.trim().is_empty() => format!("add {}", recipe.name_of_new_bore()),
             Edit::AddBore(new) => format!("add {}", new.name.trim()),
             Edit::AddMagnets(new) => match new.places_mm.len() {
                 1 => format!("add a pair of magnets at {}", name(&new.cut)),

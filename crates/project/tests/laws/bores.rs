@@ -105,7 +105,7 @@ fn another_rod_leaves_away_what_does_not_go_with_it() {
 fn identities_of_bores_are_never_used_twice() {
     let recipe = Edit::RemoveBore(BoreId(1)).apply(&with_blade()).unwrap();
     let again = bore(&[[0.0; 3], [1.0; 3]], listed("M6")).apply(&recipe).unwrap();
-    assert_eq!((again.bores[0].id, again.bores[0].name.as_str()), (BoreId(2), "bore 2"));
+    assert_eq!((again.bores[0].id, again.bores[0].name.as_str()), (BoreId(2), "bore 1"));
     let last = Recipe { next_bore: BoreId(BoreId::LAST.0 + 1), ..again };
     assert_eq!(bore(&[[0.0; 3], [1.0; 3]], listed("M6")).apply(&last), Err(EditError::NoBoreIdLeft));
 }
