@@ -88,7 +88,10 @@ pub enum BedError {
         value: f64,
     },
     /// Margins leave no room.
-    #[error("margins of {margin_mm} mm on each side leave nothing of a bed of {x_mm} × {y_mm} mm")]
+    #[error(
+        "margin and room around a piece take {margin_mm} mm on each side and leave nothing of a bed of {x_mm} × {y_mm} mm: make \
+         them smaller, or the bed larger"
+    )]
     NoRoom {
         /// The margin at each edge, with what is kept free around a piece.
         margin_mm: f64,
@@ -98,7 +101,7 @@ pub enum BedError {
         y_mm: f64,
     },
     /// The raft is as high as the bed.
-    #[error("a raft of {raft_mm} mm leaves nothing of a height of {height_mm} mm")]
+    #[error("a raft of {raft_mm} mm leaves nothing of a height of {height_mm} mm: make it lower, or the bed higher")]
     NoHeight {
         /// Height of the raft.
         raft_mm: f64,
@@ -262,11 +265,11 @@ mod tests {
         says(Bed::of(Outline::Polygon { corners_mm: far }, 9.0), "outline's width must be 5000 mm or less; it is 6000");
         assert_eq!(Bed::rectangle(LARGEST_MM, LARGEST_MM, LARGEST_MM).check(), Ok(()));
         says(Bed { around_mm: f64::NAN, ..Bed::round(100.0, 100.0) }, "room around a piece");
-        says(Bed { margin_mm: 30.0, around_mm: 20.0, ..Bed::round(100.0, 100.0) }, "margins of 50 mm");
+        says(Bed { margin_mm: 30.0, around_mm: 20.0, ..Bed::round(100.0, 100.0) }, "take 50 mm on each side");
         says(Bed::of(Outline::Polygon { corners_mm: vec![[0.0, 0.0], [9.0, 0.0]] }, 9.0), "outline is no polygon");
         // Wider than twice the margin, yet nowhere as wide as that inside.
         let thin = vec![[0.0, 0.0], [100.0, 90.0], [100.0, 100.0]];
-        says(Bed { margin_mm: 5.0, ..Bed::of(Outline::Polygon { corners_mm: thin }, 9.0) }, "margins of 5 mm");
+        says(Bed { margin_mm: 5.0, ..Bed::of(Outline::Polygon { corners_mm: thin }, 9.0) }, "take 5 mm on each side");
         let zone = |corners_mm: Vec<[f64; 2]>, from_mm| Bed {
             keep_outs: vec![KeepOut { corners_mm: l_shape(), from_mm: 1.0 }, KeepOut { corners_mm, from_mm }],
             ..Bed::rectangle(300.0, 300.0, 9.0)

@@ -62,7 +62,7 @@ fn edits_that_make_no_sense_say_what_is_wrong() {
         (inch(f64::NAN), "not by NaN"),
         (inch(f64::MAX), "positive"),
         (Edit::SetBed(Bed::rectangle(220.0, 220.0, -1.0)), "height"),
-        (Edit::SetBed(Bed { margin_mm: 110.0, ..Bed::rectangle(220.0, 300.0, 250.0) }), "margins"),
+        (Edit::SetBed(Bed { margin_mm: 110.0, ..Bed::rectangle(220.0, 300.0, 250.0) }), "margin and room"),
     ] {
         let error = edit.apply(&recipe).expect_err(&format!("{edit:?}")).to_string();
         assert!(error.contains(word), "{error}");

@@ -237,7 +237,7 @@ mod tests {
         says("outline 0,0;9,9;9,0;0,9 height 5", "meet");
         says("220x220x250 brim cheese", "no material");
         says("220x220x250 margin", "needs a value");
-        says("220x220x250 margin 110", "margins of 110 mm");
+        says("220x220x250 margin 110", "take 110 mm on each side");
         says("220x220x250 from 3", "follows the keep-out");
     }
 }
