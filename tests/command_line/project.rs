@@ -54,6 +54,21 @@ fn a_kit_replaces_nothing_without_force() {
 }
 
 #[test]
+fn a_kit_is_not_strewn_among_other_files_without_force() {
+    let shop = Workshop::new();
+    let project = shop.project("tower", &tower(), &[100.0, 200.0]);
+    fs::create_dir(shop.path("letters")).unwrap();
+    shop.file("letters/to my aunt.txt", b"dear");
+    let message = shop.refusal(&["kit", &project, "--out", "letters"]);
+    assert!(message.contains("to my aunt.txt") && message.contains("--force"), "{message}");
+    assert!(message.contains("a new folder with --out, such as letters/kit"), "{message}");
+    assert_eq!(shop.names("letters").len(), 1);
+    shop.json(0, &["kit", &project, "--out", "letters/kit"]);
+    shop.json(0, &["kit", &project, "--out", "letters", "--force"]);
+    assert_eq!(shop.names("letters").len(), 6, "the letter, the folder, and a kit of three pieces beside them");
+}
+
+#[test]
 fn a_piece_that_does_not_fit_is_written_told_and_answered_with_1() {
     let shop = Workshop::new();
     let project = shop.project("tower", &tower(), &[]);

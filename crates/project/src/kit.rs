@@ -3,6 +3,7 @@
 
 mod bores;
 mod error;
+mod folder;
 mod lay;
 mod manifest;
 
@@ -15,20 +16,24 @@ use seamwright_geometry::{Motion, Point, Progress, Vector};
 
 use crate::outcome::{Crumb, Outcome, Piece};
 use crate::store::write_atomically;
-use manifest::{files_of_kit_in, manifest, name_of_kit_in};
+use folder::{files_of_kit_in, name_of_kit_in, others_in};
+use manifest::manifest;
 
 pub use bores::{KitBore, KitBoreInPiece, KitMagnets, KitMagnetsToBuy, all_bores, bores_in_piece};
 pub use error::KitError;
 pub use lay::{LaidBy, Lay, lay};
 pub use manifest::{KitBed, KitLeftOut, KitPiece, KitSeam, Manifest};
 
-/// Name of the manifest within a kit.
+/// What a manifest says that it is.
+const FORMAT: &str = "seamwright-kit";
+/// Name of the manifest within a kit, but for the part that stands before it in a costume.
 pub const MANIFEST: &str = "manifest.json";
 /// Name of the list of rods within a kit, but for the part that stands before it in a costume.
 pub const RODS: &str = "rods.txt";
 
 /// Writes every piece, lying on its largest cap where it fits that way, and the manifest, into `folder`, which is made
-/// if need be. Nothing is written if anything would be overwritten that may not be.
+/// if need be. Nothing is written if anything would be overwritten that may not be, or if the pieces would lie among files of
+/// other kinds and that was not agreed to.
 pub fn write(
     outcome: &Outcome,
     folder: &Path,
@@ -38,17 +43,21 @@ pub fn write(
     if printed(outcome).next().is_none() {
         return Err(KitError::NoPieces(outcome.failure.as_ref().map(|failure| failure.text.clone())));
     }
-    let manifest_path = folder.join(MANIFEST);
+    let manifest_file = outcome.recipe.file_in_costume(MANIFEST);
+    let manifest_path = folder.join(&manifest_file);
     if overwrite == Overwrite::Refuse {
         let lists = rods_file(outcome).map(|file| folder.join(file)).into_iter().chain([manifest_path.clone()]);
         let files = printed(outcome).map(|piece| folder.join(file_name(outcome, piece))).chain(lists);
         let taken: Vec<PathBuf> = files.filter(|file| file.symlink_metadata().is_ok()).collect();
         if let Some(first) = taken.first() {
-            let of = name_of_kit_in(folder).filter(|name| *name != outcome.recipe.name);
+            let of = name_of_kit_in(folder, &manifest_file).filter(|name| *name != outcome.recipe.name);
             return Err(KitError::Exists { first: first.clone(), others: taken.len() - 1, of });
         }
+        if let Some((first, others)) = others_in(folder) {
+            return Err(KitError::AmongOthers { folder: folder.into(), first, others });
+        }
     }
-    let before = files_of_kit_in(folder);
+    let before = files_of_kit_in(folder, &manifest_file, &outcome.recipe.name);
     fs::create_dir_all(folder).map_err(|error| KitError::Io { path: folder.into(), error })?;
 
     progress.stage("writing the kit");

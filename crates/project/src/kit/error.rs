@@ -22,6 +22,16 @@ pub enum KitError {
         /// The part that the kit in that folder is of, where that is another one.
         of: Option<String>,
     },
+    /// The folder holds other things, and no kit was ever written there.
+    #[error("{folder} holds other files already: {first}{}. Choose a new or an empty folder, or say that the kit may lie among them", and_more(*.others))]
+    AmongOthers {
+        /// The folder.
+        folder: PathBuf,
+        /// What lies there, the first by the alphabet.
+        first: String,
+        /// How much more.
+        others: usize,
+    },
     /// The folder cannot be made or written to.
     #[error("{path} cannot be written: {error}. Choose a folder that you may write to")]
     Io {
@@ -51,6 +61,11 @@ fn more(others: usize) -> String {
         1 => ", and 1 more file that this kit would replace".into(),
         n => format!(", and {n} more files that this kit would replace"),
     }
+}
+
+/// How much more lies in a folder.
+fn and_more(others: usize) -> String {
+    if others == 0 { String::new() } else { format!(" and {others} more") }
 }
 
 fn whose(of: &Option<String>) -> String {

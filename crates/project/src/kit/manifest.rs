@@ -1,13 +1,11 @@
 //! The list that says what is what in a kit.
 
 use std::collections::BTreeMap;
-use std::fs;
-use std::path::Path;
 
 use seamwright_geometry::Bed;
 use serde::Serialize;
 
-use super::{KitBore, KitBoreInPiece, KitMagnetsToBuy, MANIFEST, all_bores, bores, not_printed, rods_file};
+use super::{KitBore, KitBoreInPiece, KitMagnetsToBuy, all_bores, bores, not_printed, rods_file};
 use crate::outcome::{Crumb, Outcome, Piece};
 use crate::rods::ToldRods;
 
@@ -151,7 +149,7 @@ pub(super) fn manifest(outcome: &Outcome, pieces: Vec<KitPiece>) -> Manifest {
         raft_mm: bed.raft_mm,
     };
     Manifest {
-        format: "seamwright-kit",
+        format: super::FORMAT,
         version: 1,
         name: recipe.name.clone(),
         costume: recipe.costume.clone(),
@@ -176,24 +174,4 @@ fn left_out(piece: &Piece) -> KitLeftOut {
         size_mm: piece.facts.bounds.size().into(),
         volume_mm3: piece.facts.volume_mm3,
     }
-}
-
-/// The part that the kit in `folder` is of, where there is one.
-pub(super) fn name_of_kit_in(folder: &Path) -> Option<String> {
-    let text = fs::read(folder.join(MANIFEST)).ok()?;
-    let manifest: serde_json::Value = serde_json::from_slice(&text).ok()?;
-    manifest["name"].as_str().map(str::to_owned)
-}
-
-/// Files that the manifest in `folder` names and that are there, and those left from before that. Nothing where there is
-/// no manifest that can be read: this is only to tell the maker.
-pub(super) fn files_of_kit_in(folder: &Path) -> Vec<String> {
-    let text = fs::read(folder.join(MANIFEST)).unwrap_or_default();
-    let Ok(manifest) = serde_json::from_slice::<serde_json::Value>(&text) else { return Vec::new() };
-    let list = |key: &str| manifest[key].as_array().cloned().unwrap_or_default();
-    let pieces = list("pieces").into_iter().map(|piece| piece["file"].clone());
-    let files = pieces.chain(list("left_from_before")).chain([manifest["rods_file"].clone()]);
-    let names = files.filter_map(|file| file.as_str().map(str::to_owned));
-    let is_here = |file: &String| Path::new(file).file_name() == Some(file.as_ref()) && folder.join(file).is_file();
-    names.filter(is_here).collect()
 }

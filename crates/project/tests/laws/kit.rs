@@ -209,7 +209,7 @@ fn the_manifest_has_the_keys_that_are_documented() {
     workshop.edit(&Edit::SetCostume("The Saltgate Sentinel".into()));
     let folder = workshop.folder().join("kit");
     write(&workshop.made(), &folder, Overwrite::Refuse).unwrap();
-    let manifest: Value = serde_json::from_slice(&fs::read(folder.join(MANIFEST)).unwrap()).unwrap();
+    let manifest: Value = serde_json::from_slice(&fs::read(folder.join("part-manifest.json")).unwrap()).unwrap();
     let keys = |value: &Value| {
         let mut keys: Vec<String> = value.as_object().unwrap().keys().cloned().collect();
         keys.sort();
@@ -241,16 +241,17 @@ fn the_pieces_of_two_parts_of_a_costume_lie_in_one_folder_and_none_is_called_as_
     assert!(alone.pieces.iter().all(|piece| piece.in_costume.is_none()) && alone.pieces[0].file == "A1.stl");
     workshop.edit(&Edit::SetCostume("The Saltgate Sentinel".into()));
     let (folder, mut names) = (workshop.folder().join("both"), Vec::new());
-    fs::create_dir_all(&folder).unwrap();
     for part in ["helm", "cuirass"] {
         workshop.edit(&Edit::SetName(part.into()));
-        let kit = workshop.folder().join(part);
-        for piece in write(&workshop.made(), &kit, Overwrite::Refuse).unwrap().pieces {
-            assert!(!folder.join(&piece.file).exists(), "{} would be written over", piece.file);
-            fs::copy(kit.join(&piece.file), folder.join(&piece.file)).unwrap();
-            names.push(piece.in_costume.unwrap());
-        }
+        let kit = write(&workshop.made(), &folder, Overwrite::Refuse).unwrap();
+        assert!(kit.left_from_before.is_empty(), "what is of the other part is none of this one: {kit:?}");
+        names.extend(kit.pieces.into_iter().map(|piece| piece.in_costume.unwrap()));
     }
+    let mut files: Vec<String> =
+        fs::read_dir(&folder).unwrap().map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
+    files.sort();
+    let part = |name: &str| ["A1.stl", "A2.stl", MANIFEST].map(|file| format!("{name}-{file}"));
+    assert_eq!(files, [part("cuirass"), part("helm")].concat());
     names.sort();
     assert_eq!(names, ["cuirass A1", "cuirass A2", "helm A1", "helm A2"]);
 }
@@ -289,4 +290,33 @@ fn a_kit_of_another_part_is_called_by_its_name() {
     workshop.edit(&Edit::SetName("visor".into()));
     let other = write(&workshop.made(), &folder, Overwrite::Refuse).unwrap_err().to_string();
     assert!(other.contains("another kit, that of part") && other.contains("1 more file that this kit"), "{other}");
+}
+
+#[test]
+fn a_kit_lies_among_other_files_only_where_that_is_agreed_to_and_an_earlier_kit_asks_nothing_of_the_kind() {
+    let mut workshop = Workshop::with(&block());
+    workshop.square_cut(Axis::X, 30.0);
+    let folder = workshop.folder().join("letters");
+    fs::create_dir(&folder).unwrap();
+    fs::write(folder.join(".hidden"), "").unwrap();
+    fs::write(folder.join("Thumbs.db"), "").unwrap();
+    let outcome = workshop.made();
+    let error = |outcome: &Outcome| write(outcome, &folder, Overwrite::Refuse).unwrap_err();
+    for name in ["to my aunt.txt", "to the tax office.txt", "bills"] {
+        fs::write(folder.join(name), "").unwrap();
+    }
+    let told = error(&outcome);
+    assert!(matches!(&told, KitError::AmongOthers { first, others: 2, .. } if first == "bills"), "{told}");
+    assert!(told.to_string().contains("a new or an empty folder"), "{told}");
+    assert_eq!(fs::read_dir(&folder).unwrap().count(), 5, "nothing was written");
+    let first = write(&outcome, &folder, Overwrite::Allow).unwrap();
+    assert!(first.left_from_before.is_empty(), "letters are no kit");
+    // From now on it is the folder of a kit: only what would be replaced is asked about.
+    assert!(matches!(error(&outcome), KitError::Exists { .. }));
+    for file in ["A1.stl", "A2.stl"] {
+        fs::remove_file(folder.join(file)).unwrap();
+    }
+    workshop.edit(&Edit::SetCostume("The Saltgate Sentinel".into()));
+    let named = write(&workshop.made(), &folder, Overwrite::Refuse).unwrap();
+    assert_eq!(named.left_from_before, [MANIFEST], "the list of the same part before it was one of a costume");
 }

@@ -40,7 +40,13 @@ pub fn find(recipe: &Recipe, beside: &Path, known: Option<&Path>) -> Option<KitF
 }
 
 fn find_in(folder: &Path, recipe: &Recipe) -> Option<KitFound> {
-    let list = folder.join(kit::MANIFEST);
+    // One that was written before the part was one of a costume is called as that of any part.
+    let lists = [recipe.file_in_costume(kit::MANIFEST), kit::MANIFEST.to_owned()];
+    lists.iter().find_map(|list| told_in(folder, list, recipe))
+}
+
+fn told_in(folder: &Path, list: &str, recipe: &Recipe) -> Option<KitFound> {
+    let list = folder.join(list);
     let facts = list.metadata().ok().filter(|facts| facts.is_file() && facts.len() <= MOST_BYTES)?;
     let told: Told = serde_json::from_slice(&std::fs::read(&list).ok()?).ok()?;
     (told.name == recipe.name).then_some(KitFound {

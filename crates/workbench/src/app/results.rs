@@ -2,7 +2,7 @@
 
 use std::sync::Arc;
 
-use seamwright_project::{Edit, Size};
+use seamwright_project::{Edit, Size, as_file_name};
 
 use super::action::Action;
 use super::engine::Ready;
@@ -77,6 +77,10 @@ impl App {
                 }
                 Ready::KitInTheWay(folder, why) => {
                     self.state.question = Some(state::Question::ReplaceKit { folder, why });
+                }
+                Ready::KitAmongOthers(folder, what) => {
+                    let within = folder.join(text::files::kit_of(&as_file_name(&self.state.recipe().name)));
+                    self.state.question = Some(state::Question::KitAmongOthers { folder, within, what });
                 }
                 Ready::Trouble(text) => self.state.messages.error(text),
             }

@@ -29,6 +29,7 @@ pub fn run(args: &KitArgs) -> Result<Packed, Trouble> {
 fn trouble(error: KitError) -> Trouble {
     match error {
         KitError::Exists { first, others, .. } => Trouble::InTheWay { first, others },
+        KitError::AmongOthers { folder, first, others } => Trouble::AmongOthers { folder, first, others },
         other => Trouble::said(other),
     }
 }
@@ -38,7 +39,7 @@ fn trouble(error: KitError) -> Trouble {
 pub struct Packed {
     project: String,
     out: String,
-    manifest: &'static str,
+    manifest: String,
     #[serde(flatten)]
     kit: Manifest,
     problems: Vec<Problem>,
@@ -49,7 +50,7 @@ impl Packed {
         Packed {
             project: args.project.file.display().to_string(),
             out: args.write.out.display().to_string(),
-            manifest: MANIFEST,
+            manifest: outcome.recipe.file_in_costume(MANIFEST),
             kit,
             problems: problems::of(outcome),
         }

@@ -18,6 +18,20 @@ pub enum Trouble {
         /// How many more of those to be written exist.
         others: usize,
     },
+    /// A kit would lie among files of other kinds.
+    #[error(
+        "{folder} holds other files already ({first}{}), and nothing was written. Name a new folder with --out, such as \
+         {}, or add --force to write among them",
+        and_more(*.others), .folder.join("kit").display()
+    )]
+    AmongOthers {
+        /// The folder.
+        folder: PathBuf,
+        /// What lies there.
+        first: String,
+        /// How much more.
+        others: usize,
+    },
     /// A project cannot be made.
     #[error("{path}: {problem}")]
     Project {
@@ -60,6 +74,10 @@ impl Trouble {
     pub fn said(message: impl ToString) -> Trouble {
         Trouble::Said(message.to_string())
     }
+}
+
+fn and_more(others: usize) -> String {
+    if others == 0 { String::new() } else { format!(" and {others} more") }
 }
 
 fn and_others(others: usize) -> String {

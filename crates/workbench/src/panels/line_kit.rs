@@ -1,7 +1,7 @@
 //! Line 8: what leaves the program.
 
 use egui::Ui;
-use seamwright_project::{Crumb, Edit, Piece};
+use seamwright_project::{Crumb, Edit, Piece, kit};
 
 use super::line::remark;
 use crate::app::command::Command;
@@ -11,7 +11,7 @@ use crate::text::{self, terms};
 
 /// Shows the line's content.
 pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
-    remark(ui, text::kit::WHAT);
+    remark(ui, text::kit::what(&state.recipe().file_in_costume(kit::MANIFEST)));
     let too_big = state.too_big();
     if too_big > 0 {
         super::line::trouble(ui, &text::kit::too_big(too_big));

@@ -38,6 +38,21 @@ pub fn question(ctx: &egui::Context, state: &State, queue: &mut Queue) {
                         [(text::questions::KEEP_THEM, vec![keep]), (text::questions::REPLACE_FILES, vec![replace])],
                     )
                 }
+                Question::KitAmongOthers { folder, within, what } => {
+                    ask(ui, text::questions::KIT_AMONG_OTHERS, &text::questions::among_others(folder, what));
+                    let into = |folder: &std::path::Path, replace| {
+                        vec![Action::WriteKit { folder: folder.to_path_buf(), replace }]
+                    };
+                    let name = within.file_name().unwrap_or_default().to_string_lossy();
+                    answers(
+                        ui,
+                        [
+                            (text::questions::new_folder(&name).as_str(), into(within, false)),
+                            (text::questions::AMONG_THEM, into(folder, true)),
+                            (text::questions::ELSEWHERE, vec![Action::Ask(crate::app::Purpose::KitFolder)]),
+                        ],
+                    )
+                }
             }
         },
     );

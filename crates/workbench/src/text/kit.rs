@@ -5,13 +5,16 @@ use std::path::Path;
 use super::common::pieces;
 use super::numbers::count;
 
-pub const WHAT: &str =
-    "Every piece as STL, lying on the bed, and manifest.json with marks, sizes, fit and the way back.";
 pub const LEAVE_CRUMBS_OUT: &str = "leave crumbs out";
 pub const WRITE: &str = "write the kit";
 pub const CHANGED: &str = "The recipe has changed since: write it again.";
 pub const NOT_READY: &str = "The pieces are still being worked out; write the kit when they are ready";
 pub const NO_PIECES: &str = "There are no pieces to write yet: choose a model first (line 1)";
+
+/// What a kit holds, with the name of its list.
+pub fn what(list: &str) -> String {
+    format!("Every piece as STL, lying on the bed, and {list} with marks, sizes, fit and the way back.")
+}
 
 /// Pieces that the bed does not take.
 pub fn too_big(n: usize) -> String {

@@ -10,6 +10,9 @@ pub const KEEP_IT: &str = "keep it";
 pub const REPLACE_KIT: &str = "Write over an earlier kit?";
 pub const REPLACE_FILES: &str = "replace those files";
 pub const KEEP_THEM: &str = "keep them";
+pub const KIT_AMONG_OTHERS: &str = "Write the kit among other files?";
+pub const AMONG_THEM: &str = "among them";
+pub const ELSEWHERE: &str = "elsewhere";
 pub const SAVE_FIRST: &str = "Save first?";
 pub const SAVE: &str = "save first";
 pub const GO_ON: &str = "go on without saving";
@@ -26,6 +29,24 @@ pub const NOTHING: &str = "nothing";
 /// A file would be written over.
 pub fn is_there(path: &Path) -> String {
     format!("{} is there already.", path.display())
+}
+
+/// What lies in a folder, by the name of the first and how much more there is.
+pub fn other_files(first: &str, others: usize) -> String {
+    if others == 0 { first.to_owned() } else { format!("{first} and {others} more") }
+}
+
+/// A kit would lie among files of other kinds.
+pub fn among_others(folder: &Path, what: &str) -> String {
+    format!(
+        "{} holds other files already: {what}. Pieces are easier to find in a folder of their own.",
+        folder.display()
+    )
+}
+
+/// The answer that makes a folder of its own within that one.
+pub fn new_folder(name: &str) -> String {
+    format!("into a new folder in it, {name}")
 }
 
 /// Changes would be lost.

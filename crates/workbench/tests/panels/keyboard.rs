@@ -75,7 +75,7 @@ fn a_job_is_done_from_the_demo_to_the_kit_without_a_mouse() {
     bench.tab_to("use this folder");
     bench.press(Modifiers::NONE, Key::Enter);
     bench.until("the kit", |state| state.kit.is_some());
-    assert!(folder.join("manifest.json").exists());
+    assert!(folder.join("helm-manifest.json").exists());
     assert_eq!(
         bench.harness.state().state().kit.as_ref().unwrap().pieces,
         bench.harness.state().state().pieces().len()

@@ -59,3 +59,26 @@ fn files_that_a_larger_kit_left_are_named_now_and_when_the_project_is_opened_aga
     bench.open_line("8 Kit");
     assert!(!bench.sees("belongs to no piece"), "what was deleted is no news");
 }
+
+#[test]
+fn a_folder_of_other_files_is_asked_about_once_and_a_new_one_in_it_is_offered_first() {
+    let mut bench = Bench::with_model();
+    let letters = bench.path("letters");
+    std::fs::create_dir(&letters).unwrap();
+    std::fs::write(letters.join("to my aunt.txt"), "dear").unwrap();
+    bench.ask(Action::WriteKit { folder: letters.clone(), replace: false });
+    assert!(bench.sees("Write the kit among other files?"));
+    assert!(bench.sees("letters holds other files already: to my aunt.txt."), "{:?}", bench.texts("letters"));
+    assert_eq!(std::fs::read_dir(&letters).unwrap().count(), 1, "nothing was written");
+    bench.click("into a new folder in it, casket kit");
+    assert!(letters.join("casket kit/manifest.json").is_file());
+    bench.ask(Action::WriteKit { folder: letters.clone(), replace: false });
+    bench.click("elsewhere");
+    assert!(bench.sees("Choose a folder for the kit"));
+    bench.click("cancel");
+    bench.ask(Action::WriteKit { folder: letters.clone(), replace: false });
+    bench.click("among them");
+    assert!(letters.join("manifest.json").is_file());
+    bench.ask(Action::WriteKit { folder: letters, replace: false });
+    assert!(bench.sees("Write over an earlier kit?"), "a folder that holds a kit is no strange one");
+}

@@ -104,7 +104,7 @@ fn the_first_job_goes_on_as_its_steps_are_done() {
     assert!(!folder.exists(), "nothing is made before it is said");
     bench.click("make it and use it");
     bench.until("the kit", |state| state.kit.is_some());
-    assert!(folder.join("manifest.json").exists());
+    assert!(folder.join("helm-manifest.json").exists());
     done(&mut bench, JobStep::Kit);
     assert_eq!(step(&bench), Some(JobStep::Done));
     bench.click("put the card away");

@@ -71,6 +71,9 @@ impl Engine {
                 }))),
                 Err(KitError::Cancelled) => Err(Cancelled),
                 Err(error @ KitError::Exists { .. }) => Ok(Ready::KitInTheWay(folder, error.to_string())),
+                Err(KitError::AmongOthers { folder, first, others }) => {
+                    Ok(Ready::KitAmongOthers(folder, text::questions::other_files(&first, others)))
+                }
                 Err(error) => Ok(Ready::Trouble(error.to_string())),
             }
         });

@@ -77,6 +77,8 @@ pub enum Ready {
     Kit(Box<KitWritten>),
     /// A kit is in the way.
     KitInTheWay(PathBuf, String),
+    /// A kit was not written among files of other kinds: the folder, and what lies there, in words.
+    KitAmongOthers(PathBuf, String),
     /// Something went wrong.
     Trouble(String),
 }

@@ -27,6 +27,15 @@ pub enum Question {
         /// What is in the way.
         why: String,
     },
+    /// A kit would lie among files of other kinds.
+    KitAmongOthers {
+        /// The folder.
+        folder: PathBuf,
+        /// A new one within it.
+        within: PathBuf,
+        /// What lies there, in words.
+        what: String,
+    },
 }
 
 /// What goes on once unsaved work is safe.
