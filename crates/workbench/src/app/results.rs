@@ -64,6 +64,8 @@ impl App {
                 Ready::Measured(..) => {}
                 Ready::NotRead(project, why) if project == self.project => self.not_opened(why),
                 Ready::NotRead(..) => {}
+                Ready::Readable(project, read) if project == self.project => self.readable(read.0, &read.1),
+                Ready::Readable(..) => {}
                 Ready::Looked(looked) => (self.state.looked, self.state.shown_finding) = (Some(*looked), None),
                 Ready::Earlier(found) => self.take_earlier(found.map(|found| *found)),
                 Ready::Start(found) => self.take_start(*found),

@@ -110,3 +110,29 @@ fn models_of_every_format_and_name_are_listed_and_opened() {
         assert_eq!(bench.harness.state().state().part_bounds().unwrap().size().z, 50.0, "{name}");
     }
 }
+
+#[test]
+fn what_holds_no_model_neither_takes_the_place_of_the_open_project_nor_comes_into_it() {
+    let mut bench = Bench::with_model();
+    bench.new_cut();
+    let project = bench.path("casket.seamwright.json");
+    bench.ask(Action::Chosen(seamwright::app::Purpose::SaveAs, project.clone()));
+    let before = bench.recipe().clone();
+    let letter = bench.path("letter.stl");
+    std::fs::write(&letter, "dear aunt,\nthe glue has dried").unwrap();
+    let ways: [fn(PathBuf) -> Action; 4] = [Action::NewProjectFrom, Action::UseAsStock, Action::UseBeside, |file| {
+        Action::Chosen(seamwright::app::Purpose::Open, file)
+    }];
+    for way in ways {
+        bench.ask(way(letter.clone()));
+        assert!(bench.sees("letter.stl cannot be read: ") && bench.sees("Choose another file"));
+        assert_eq!(*bench.recipe(), before);
+        let document = &bench.harness.state().state().document;
+        assert_eq!((document.path(), document.is_unsaved()), (Some(project.as_path()), false));
+        bench.ask(Action::DismissUnopened);
+    }
+    // One that holds a model comes in its place.
+    let other = bench.model("reliquary.stl");
+    bench.ask(Action::NewProjectFrom(other));
+    assert_eq!((bench.recipe().name.as_str(), bench.recipe().cuts.len()), ("reliquary", 0));
+}

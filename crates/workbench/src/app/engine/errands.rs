@@ -1,13 +1,14 @@
 //! Work that is done once and that nothing replaces: each on a thread of its own.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::time::Instant;
 
+use seamwright_geometry::exchange::{ReadError, ReadOptions, ReadProblem, read};
 use seamwright_geometry::{Cancelled, Passage, Plane, Progress, SectionSupport, narrowest_below};
 use seamwright_project::health::{Beside, Health, Look, look_between, look_closely_named};
 use seamwright_project::kit::{self, KitError};
-use seamwright_project::{Edit, Part, store};
+use seamwright_project::{Edit, Part, Recipe, store};
 
 use super::{Engine, Outcome, Overwrite, Ready};
 use crate::app::pointing::rims;
@@ -38,11 +39,42 @@ pub enum MeasureFor {
     Beside,
 }
 
+/// Why a file is no model, with the way out; `None` for one that is.
+fn why_unread(file: &Path, progress: &Progress) -> Result<Option<String>, Cancelled> {
+    match read(file, &ReadOptions::default(), progress) {
+        Ok(_) => Ok(None),
+        Err(ReadError { problem: ReadProblem::Cancelled(_), .. }) => Err(Cancelled),
+        Err(error) => Ok(Some(text::files::cannot_be_read(file, error.problem))),
+    }
+}
+
 impl Engine {
-    /// Measures a file (length, SHA-256) in the background and answers with the edit that takes it as the
-    /// stock of `project`, a number of the caller's.
-    pub fn measure(&mut self, file: PathBuf, project_dir: PathBuf, purpose: MeasureFor, project: u64) {
+    /// Reads a file in the background, and answers with it and with `left`, the recipe that is left for a new project with
+    /// it, once it is sure that it holds a model.
+    pub fn try_to_read(&mut self, file: PathBuf, left: Recipe, project: u64) {
         self.errand(text::work::READING, move |progress| {
+            Ok(match why_unread(&file, progress)? {
+                Some(why) => Ready::NotRead(project, why),
+                None => Ready::Readable(project, Box::new((file, left))),
+            })
+        });
+    }
+
+    /// Measures a file (length, SHA-256) in the background and answers with the edit that takes it as the
+    /// stock of `project`, a number of the caller's. Where it comes in place of something, or beside it, it is read first:
+    /// what holds no model changes nothing.
+    pub fn measure(
+        &mut self,
+        file: PathBuf,
+        project_dir: PathBuf,
+        purpose: MeasureFor,
+        project: u64,
+        is_read_first: bool,
+    ) {
+        self.errand(text::work::READING, move |progress| {
+            if is_read_first && let Some(why) = why_unread(&file, progress)? {
+                return Ok(Ready::NotRead(project, why));
+            }
             let source = match store::describe_source_while(&file, &project_dir, || progress.check()) {
                 Ok(source) => source?,
                 Err(error) => {

@@ -63,6 +63,8 @@ pub enum Ready {
     Measured(u64, Edit),
     /// A file that was to be measured for this project cannot be read: why, and the way out.
     NotRead(u64, String),
+    /// A file for a new project holds a model: that file, and what the recipe of this project was when it was asked for.
+    Readable(u64, Box<(PathBuf, Recipe)>),
     /// Something was measured on a part of this project.
     MeasureTaken(u64, PartId, Result<Measured, MeasuringError>),
     /// The parts were looked at closely.

@@ -91,7 +91,7 @@ fn measuring_a_file_stops() {
     let folder = tempfile::tempdir().unwrap();
     endless_recipe(folder.path());
     let mut engine = Engine::new(Arc::new(|| {}));
-    engine.measure(folder.path().join("endless.stl"), folder.path().into(), MeasureFor::NewStock, 0);
+    engine.measure(folder.path().join("endless.stl"), folder.path().into(), MeasureFor::NewStock, 0, false);
     wait_for_stage(&engine, "reading the file");
     engine.stop();
     let ready = wait("the end of the work", || engine.poll().pop());
