@@ -60,10 +60,15 @@ fn shape(ui: &mut Ui, bed: &Bed, next: &mut Option<Bed>) {
 
 /// Shows a length; `change` makes the bed that it would be with another.
 fn length(ui: &mut Ui, bed: &Bed, next: &mut Option<Bed>, entry: Entry<'_>, change: impl Fn(&mut Bed, f64)) {
-    if let Typed::Done(value) = entry.show(ui) {
+    let changed = |value: f64| {
         let mut other = bed.clone();
         change(&mut other, value);
-        *next = Some(other);
+        other
+    };
+    // What would leave nothing of the bed is told where it was typed.
+    let check = |value: f64| changed(value).check().map_err(|error| error.to_string());
+    if let Typed::Done(value) = entry.checked(&check).show(ui) {
+        *next = Some(changed(value));
     }
     ui.end_row();
 }

@@ -24,6 +24,8 @@ pub struct Entry<'a> {
     hint: &'a str,
     enters: bool,
     above_zero: bool,
+    means: &'a str,
+    check: Option<&'a dyn Fn(f64) -> Result<(), String>>,
 }
 
 /// What was done with an entry in this frame.
@@ -60,6 +62,8 @@ impl<'a> Entry<'a> {
             hint,
             enters: false,
             above_zero: false,
+            means: "",
+            check: None,
         }
     }
 
@@ -76,6 +80,8 @@ impl<'a> Entry<'a> {
             hint,
             enters: false,
             above_zero: false,
+            means: "",
+            check: None,
         }
     }
 
@@ -92,6 +98,8 @@ impl<'a> Entry<'a> {
             hint,
             enters: false,
             above_zero: false,
+            means: "",
+            check: None,
         }
     }
 
@@ -115,6 +123,17 @@ impl<'a> Entry<'a> {
         Entry { above_zero: true, ..self }
     }
 
+    /// Says of what can be read why it will not do, beside the field and in words with the way out: what is refused stays
+    /// there until it is mended.
+    pub fn checked(self, check: &'a dyn Fn(f64) -> Result<(), String>) -> Entry<'a> {
+        Entry { check: Some(check), ..self }
+    }
+
+    /// Says what its name means, when the pointer rests on that.
+    pub fn meaning(self, means: &'a str) -> Entry<'a> {
+        Entry { means, ..self }
+    }
+
     /// Says what it is, when the pointer rests on it.
     pub fn hint(self, hint: &'a str) -> Entry<'a> {
         Entry { hint, ..self }
@@ -126,6 +145,7 @@ impl<'a> Entry<'a> {
         // Dragged, but never entered by Tab: that goes from field to field.
         let label =
             ui.add(Label::new(self.name).sense(Sense::DRAG)).on_hover_cursor(egui::CursorIcon::ResizeHorizontal);
+        let label = if self.means.is_empty() { label } else { label.on_hover_text(self.means) };
         let dragged = self.drag(ui, id, &label);
         let typed = ui.vertical(|ui| self.field(ui, id, &label)).inner;
         if dragged == Typed::Nothing { typed } else { dragged }
@@ -202,7 +222,8 @@ impl<'a> Entry<'a> {
             if steps != 0.0 {
                 let fine = if ui.input(|i| i.modifiers.shift) { 0.1 } else { 1.0 };
                 let now = self.parse(&text).unwrap_or(self.value) + steps * fine * self.step;
-                let now = if self.above_zero && now <= 0.0 { self.value } else { now };
+                let is_refused = (self.above_zero && now <= 0.0) || self.check.is_some_and(|check| check(now).is_err());
+                let now = if is_refused { self.value } else { now };
                 keep(self.exact(now));
                 return Typed::Preview(now);
             }
@@ -224,7 +245,9 @@ impl<'a> Entry<'a> {
             let value = ui.data_mut(|d| d.remove_temp::<f64>(id.with("last"))).unwrap_or(start);
             return if value == start { Typed::Left } else { Typed::Done(value) };
         }
-        if label.dragged() {
+        // A drag stops short of what would be refused.
+        let is_refused = self.check.is_some_and(|check| check(value).is_err());
+        if label.dragged() && !is_refused {
             ui.data_mut(|d| d.insert_temp(id.with("last"), value));
             return Typed::Preview(value);
         }
@@ -239,7 +262,11 @@ impl<'a> Entry<'a> {
             Kind::Plain => quantity::number(text),
         };
         let value = value.map_err(|error| error.to_string())?;
-        if self.above_zero && value <= 0.0 { Err(text::entry::above_zero(self.name)) } else { Ok(value) }
+        if self.above_zero && value <= 0.0 {
+            return Err(text::entry::above_zero(self.name));
+        }
+        self.check.map_or(Ok(()), |check| check(value))?;
+        Ok(value)
     }
 
     /// As it is read.

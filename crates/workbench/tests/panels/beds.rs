@@ -153,3 +153,24 @@ fn a_list_of_beds_that_is_no_list_is_said_and_left_alone() {
     assert!(bench.sees("beds.json"));
     assert_eq!(std::fs::read_to_string(bench.path("beds.json")).unwrap(), "{");
 }
+
+#[test]
+fn a_margin_that_leaves_nothing_of_a_bed_is_told_beside_its_field_with_the_way_out() {
+    let mut bench = at_the_beds();
+    let before = bench.recipe().clone();
+    bench.type_into("margin", "110");
+    let why = "margin and room around a piece take 110 mm on each side and leave nothing of a bed of 220 × 220 mm: make \
+               them smaller, or the bed larger";
+    assert_eq!(bench.texts("leave nothing of a bed"), [why]);
+    assert_eq!((bench.value("margin").as_str(), bench.recipe()), ("110", &before), "it stays to be mended");
+    let (field, told) = (
+        bench.harness.get_by_role_and_label(Role::TextInput, "margin").rect(),
+        bench.harness.get_by_label_contains("leave nothing of a bed").rect(),
+    );
+    assert!(told.top() - field.bottom() < 12.0, "right beneath: {field:?} {told:?}");
+    bench.type_into("margin", "10");
+    assert_eq!(bench.recipe().bed.margin_mm, 10.0);
+    assert!(!bench.sees("leave nothing of a bed"));
+    bench.type_into("bed width", "15");
+    assert!(bench.sees("leave nothing of a bed of 15 × 220 mm") && bench.recipe().bed.size_mm()[0] == 220.0);
+}
