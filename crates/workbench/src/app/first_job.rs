@@ -78,6 +78,16 @@ impl JobStep {
         self as usize
     }
 
+    /// The line of the job card that it is done on.
+    pub fn line(self) -> Option<Line> {
+        match self {
+            JobStep::Open => Some(Line::Stock),
+            JobStep::Bed => Some(Line::Lays),
+            JobStep::Kit => Some(Line::Kit),
+            JobStep::Look | JobStep::Cut | JobStep::Verdicts | JobStep::Apart | JobStep::Done => None,
+        }
+    }
+
     /// The step after it; the last stays.
     pub fn next(self) -> JobStep {
         JobStep::ALL[(self.at() + 1).min(JobStep::ALL.len() - 1)]

@@ -4,6 +4,7 @@ use egui::{Align2, CursorIcon, FontId, Rect, RichText, Sense, Stroke, Ui, UiBuil
 
 use super::middle::shortened;
 use super::summary::{failure_at, summary};
+use crate::app::first_job::JobStep;
 use crate::app::state::{Line, State};
 use crate::app::style::Paper;
 use crate::app::{Action, Queue};
@@ -17,9 +18,11 @@ const ROW_HEIGHT: f32 = 32.0;
 /// Shows `line`; `content` fills it when it is open.
 pub fn line(ui: &mut Ui, state: &State, queue: &mut Queue, line: Line, content: impl FnOnce(&mut Ui, &mut Queue)) {
     let open = state.open_line == Some(line);
-    if head(ui, state, line, open) {
+    let row = head(ui, state, line, open);
+    if row.clicked() {
         queue.push(Action::ToggleLine(line));
     }
+    bring_asked_into_view(ui, state, line, open, &row);
     if open {
         let inner = egui::Frame::new().fill(Paper::of(ui.visuals()).slip).inner_margin(egui::Margin {
             left: NUMBER_COLUMN as i8 + 9,
@@ -60,8 +63,21 @@ pub fn remark(ui: &mut Ui, text: impl Into<String>) {
 const TERMS: [Term; 8] =
     [terms::STOCK, terms::SIZE, terms::SHELL, terms::BORE, terms::CUT, terms::JOINT, terms::LAY, terms::KIT];
 
-/// The row; `true` when it was clicked.
-fn head(ui: &mut Ui, state: &State, line: Line, open: bool) -> bool {
+/// The line that the first job asks for is scrolled to once it does, and again to its top once it is opened: what is to be
+/// done on it stands right beneath.
+fn bring_asked_into_view(ui: &Ui, state: &State, line: Line, open: bool, row: &egui::Response) {
+    let Some(step) = state.first_job.as_ref().map(|job| job.step).filter(|step| step.line() == Some(line)) else {
+        return;
+    };
+    let key = egui::Id::unique("line that the first job asks for");
+    if ui.data(|d| d.get_temp::<(JobStep, bool)>(key)) != Some((step, open)) {
+        ui.data_mut(|d| d.insert_temp(key, (step, open)));
+        row.scroll_to_me(open.then_some(egui::Align::TOP));
+    }
+}
+
+/// The row.
+fn head(ui: &mut Ui, state: &State, line: Line, open: bool) -> egui::Response {
     let paper = Paper::of(ui.visuals());
     let said = summary(state, line);
     let (rect, response) = ui.allocate_exact_size(vec2(ui.available_width(), ROW_HEIGHT), Sense::click());
@@ -96,5 +112,5 @@ fn head(ui: &mut Ui, state: &State, line: Line, open: bool) -> bool {
         ui.add(egui::Label::new(text).truncate().selectable(false).sense(Sense::empty()));
     });
     let term = TERMS[line.number() - 1];
-    response.on_hover_text(term.means).on_hover_cursor(CursorIcon::PointingHand).clicked()
+    response.on_hover_text(term.means).on_hover_cursor(CursorIcon::PointingHand)
 }
