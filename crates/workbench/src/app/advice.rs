@@ -51,16 +51,6 @@ impl State {
         self.advice.sought.is_some() || (unfit && !self.is_out_of_date() && !self.is_advised())
     }
 
-    /// Keeps room for the notes that there are now, and for what is still to be said of what does not fit: the bench keeps
-    /// still when that comes.
-    pub(super) fn reserve_notes(&mut self) {
-        let Some(outcome) = self.outcome.as_ref().filter(|_| self.recipe().stock.is_some()) else { return };
-        // Of what does not fit there is more to come.
-        let unfit = outcome.pieces.iter().any(|piece| !piece.fit.verdict.fits());
-        let rows = if unfit { MOST_NOTES_IN_SIGHT } else { outcome.notes.len() + self.advised().len() };
-        self.rows_of_notes = rows.clamp(1, MOST_NOTES_IN_SIGHT);
-    }
-
     /// The best place nearby for a cut, if it was looked for as things are now.
     pub fn nearest_place(&self, cut: CutId) -> Option<&Nearest> {
         let (of, found_for, nearest) = self.advice.place.as_ref()?;
@@ -105,9 +95,6 @@ const PAUSE: Duration = Duration::from_millis(700);
 /// On larger models advice is looked for when it is asked for: every place that is tried is cut for it, which would heat
 /// the machine for minutes unasked.
 const MOST_FACES_UNASKED: usize = 500_000;
-
-/// So many notes are in sight at once; the others are scrolled to.
-const MOST_NOTES_IN_SIGHT: usize = 3;
 
 /// Since when the results have been as they are.
 #[derive(Debug, Default)]

@@ -85,8 +85,6 @@ pub struct State {
     pub bore: BoreHand,
     /// What to do about what does not fit.
     pub advice: Advice,
-    /// So many notes have room in their strip. It changes only when the pieces are made anew.
-    pub rows_of_notes: usize,
     /// Stepping off, while it goes on.
     pub stepping: Option<Stepping>,
     /// The start sheet.
@@ -209,7 +207,6 @@ impl State {
             sketch: None,
             bore: BoreHand::default(),
             advice: Advice::default(),
-            rows_of_notes: 0,
             stepping: None,
             start: StartDesk::default(),
             manual: None,

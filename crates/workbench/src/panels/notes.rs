@@ -8,7 +8,7 @@ use crate::app::advice::show_edit;
 use crate::app::command::Command;
 use crate::app::state::State;
 use crate::app::style::Paper;
-use crate::app::{Action, BoreAction, Failure, Note, Queue, Stage, Weight};
+use crate::app::{Action, BoreAction, Failure, Note, Outcome, Queue, Stage, Weight};
 use crate::text;
 
 /// More notes than this are counted, not listed.
@@ -17,67 +17,90 @@ const MOST_NOTES: usize = 200;
 const ROW: f32 = 26.0;
 /// What the strip takes beside its notes, points.
 const AROUND: f32 = 10.0;
-/// The strip is not higher than this share of the window.
-const MOST_SHARE: f32 = 0.13;
+/// So many rows are always there in a window so high, points, or less: whatever comes and goes in the strip, the bench keeps
+/// its height. Our own choice, no source.
+const ROWS: [(f32, f32); 3] = [(600.0, 1.0), (900.0, 2.0), (f32::INFINITY, 3.0)];
+/// Opened to see more, the strip takes what its notes need then, up to this share of the window. Our own choice, no source.
+const OPEN_SHARE: f32 = 0.3;
 
 /// Shows the strip of notes, once there is something that they could be about.
 pub fn notes(ui: &mut Ui, state: &State, queue: &mut Queue) {
-    let noted = state.outcome.as_ref().filter(|_| state.rows_of_notes > 0);
+    let has_model = state.recipe().stock.is_some();
+    let noted = state.outcome.as_ref().filter(|_| has_model);
     // On the start sheet it stands where one begins anew.
     let unopened = state.unopened.as_ref().filter(|_| !state.shows_start());
-    if noted.is_none() && unopened.is_none() {
+    if !has_model && unopened.is_none() {
         return;
     }
-    let failure = noted.and_then(|outcome| outcome.failure.as_ref());
-    let advised = state.advised();
     let paper = Paper::of(ui.visuals());
     let frame = egui::Frame::new().fill(paper.sheet).inner_margin(egui::Margin::symmetric(12, 5));
-    // As high as what is reserved, or as what was in it in the frame before: the job card gets the rest.
-    let most = (ui.ctx().content_rect().height() * MOST_SHARE / ROW).floor().max(1.0) * ROW;
-    let key = egui::Id::unique("height of the notes");
-    let reserved = state.rows_of_notes.max(1) as f32 * ROW;
-    let needed = ui.data(|d| d.get_temp::<f32>(key)).unwrap_or(ROW).max(reserved);
-    let height = needed.clamp(ROW, most);
+    let window = ui.ctx().content_rect().height();
+    // How high it was opened; it stays so until it is closed.
+    let key = egui::Id::unique("height of the opened notes");
+    let opened = ui.data(|d| d.get_temp::<Option<f32>>(key)).flatten();
+    let is_open = opened.is_some();
+    let rows = ROWS.iter().find(|(height, _)| window <= *height).map_or(1.0, |(_, rows)| *rows);
+    let height = opened.unwrap_or(rows * ROW);
+    let mut next = opened;
     Panel::bottom("notes").exact_size(height + AROUND).frame(frame).show(ui, |ui| {
         ui.horizontal_top(|ui| {
             ui.label(RichText::new(text::notes::TITLE).color(paper.ink));
-            let scrolled = ScrollArea::vertical().auto_shrink(false).min_scrolled_height(0.0).show(ui, |ui| {
-                ui.vertical(|ui| {
-                    if let Some(why) = unopened {
-                        unopened_row(ui, why, queue);
-                    }
-                    if let Some(failure) = failure {
-                        failure_row(ui, state, failure, queue);
-                    }
-                    let told = unopened.is_some() || failure.is_some() || state.is_advice_open();
-                    let noted = noted.map_or(&[][..], |outcome| outcome.notes.as_slice());
-                    if noted.is_empty() && advised.is_empty() && !told {
-                        ui.label(RichText::new(text::notes::NONE).color(paper.ink_soft));
-                    }
-                    // What to do comes first: it is what one looks for.
-                    advised.iter().for_each(|note| advice_row(ui, note, state, queue));
-                    sought(ui, state, queue);
-                    let mut notes: Vec<&Note> = noted.iter().collect();
-                    notes.sort_by_key(|note| std::cmp::Reverse(note.weight));
-                    for note in notes.iter().take(MOST_NOTES) {
-                        row(ui, state, note, queue);
-                    }
-                    if notes.len() > MOST_NOTES {
-                        ui.label(text::notes::more(notes.len() - MOST_NOTES));
-                    }
+            let more = egui::Id::unique("notes take more room than they have");
+            let has_more = ui.data(|d| d.get_temp::<bool>(more)).unwrap_or(false);
+            let room = ui.available_width() - if has_more || is_open { TOGGLE } else { 0.0 };
+            let strip = egui::vec2(room, ui.available_height());
+            let needed = ui.allocate_ui(strip, |ui| {
+                let scrolled = ScrollArea::vertical().auto_shrink(false).min_scrolled_height(0.0).show(ui, |ui| {
+                    ui.vertical(|ui| told(ui, state, queue, (noted.map(AsRef::as_ref), unopened)));
                 });
+                scrolled.content_size.y
             });
-            let now = scrolled.content_size.y.max(reserved);
-            // What is about to be pressed keeps still; what does not fit is scrolled to until the pointer has left.
-            let pressed = ui.rect_contains_pointer(ui.clip_rect());
-            if (now - needed).abs() > 0.5 && !pressed {
-                ui.data_mut(|d| d.insert_temp(key, now));
-                if (now.clamp(ROW, most) - height).abs() > 0.5 {
-                    ui.ctx().request_discard("notes that take more or less room");
+            let takes_more = needed.inner > rows * ROW + 1.0;
+            if takes_more != has_more {
+                ui.data_mut(|d| d.insert_temp(more, takes_more));
+                ui.ctx().request_repaint();
+            }
+            if has_more || is_open {
+                let words = if is_open { text::notes::FEWER } else { text::notes::MORE };
+                let hint = if is_open { text::notes::FEWER_HINT } else { text::notes::MORE_HINT };
+                if ui.link(words).on_hover_text(hint).clicked() {
+                    let most = (window * OPEN_SHARE).max((rows + 1.0) * ROW);
+                    let needed = (needed.inner / ROW).ceil() * ROW + ROW / 2.0;
+                    next = (!is_open).then(|| needed.clamp((rows + 1.0) * ROW, most));
                 }
             }
         });
     });
+    ui.data_mut(|d| d.insert_temp(key, next));
+}
+
+/// What opens and closes the strip has so much room, points.
+const TOGGLE: f32 = 84.0;
+
+/// All that there is to tell, what to do first: it is what one looks for.
+fn told(ui: &mut Ui, state: &State, queue: &mut Queue, (noted, unopened): (Option<&Outcome>, Option<&String>)) {
+    if let Some(why) = unopened {
+        unopened_row(ui, why, queue);
+    }
+    let failure = noted.and_then(|outcome| outcome.failure.as_ref());
+    if let Some(failure) = failure {
+        failure_row(ui, state, failure, queue);
+    }
+    let advised = state.advised();
+    let told = unopened.is_some() || failure.is_some() || state.is_advice_open();
+    let mut notes: Vec<&Note> = noted.iter().flat_map(|outcome| &outcome.notes).collect();
+    if notes.is_empty() && advised.is_empty() && !told && noted.is_some() {
+        ui.label(RichText::new(text::notes::NONE).color(Paper::of(ui.visuals()).ink_soft));
+    }
+    advised.iter().for_each(|note| advice_row(ui, note, state, queue));
+    sought(ui, state, queue);
+    notes.sort_by_key(|note| std::cmp::Reverse(note.weight));
+    for note in notes.iter().take(MOST_NOTES) {
+        row(ui, state, note, queue);
+    }
+    if notes.len() > MOST_NOTES {
+        ui.label(text::notes::more(notes.len() - MOST_NOTES));
+    }
 }
 
 /// A file that could not be opened: it stands here until another one is.
