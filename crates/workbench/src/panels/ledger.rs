@@ -3,7 +3,7 @@
 mod cells;
 mod columns;
 
-use egui::{Align, Layout, Panel, RichText, ScrollArea, Sense, Ui};
+use egui::{Align, Layout, Panel, Rect, RichText, ScrollArea, Sense, Ui, UiBuilder};
 use egui_extras::{Column as Width, TableBuilder};
 use seamwright_project::PieceId;
 
@@ -67,7 +67,7 @@ pub fn ledger(ui: &mut Ui, state: &State, queue: &mut Queue) {
         if state.pieces().is_empty() {
             empty(ui, state);
         } else {
-            ui.horizontal(|ui| summary(ui, state, queue));
+            let beside_head = ui.horizontal(|ui| summary(ui, state, queue)).inner;
             // Where the columns have no room they are scrolled to, with a bar that shows it.
             let width = ui.available_width().max(total);
             let usual = ui.style().clone();
@@ -79,11 +79,13 @@ pub fn ledger(ui: &mut Ui, state: &State, queue: &mut Queue) {
                 };
                 ui.visuals_mut().widgets.inactive.bg_fill = paper.rule;
             }
-            ScrollArea::horizontal().auto_shrink(false).show(ui, |ui| {
+            let beneath = ScrollArea::horizontal().auto_shrink(false).show(ui, |ui| {
                 ui.set_style(usual);
                 ui.set_width(width);
-                table(ui, state, queue);
+                table(ui, state, queue)
             });
+            // It is known only now, and stands above.
+            farther_down(ui, beside_head, beneath.inner);
         }
         ui.take_available_space();
     });
@@ -103,7 +105,8 @@ fn empty(ui: &mut Ui, state: &State) {
     ui.label(RichText::new(words).color(Paper::of(ui.visuals()).ink_soft));
 }
 
-fn table(ui: &mut Ui, state: &State, queue: &mut Queue) {
+/// Shows the rows; gives how many lie beneath the lowest that is to be seen.
+fn table(ui: &mut Ui, state: &State, queue: &mut Queue) -> usize {
     let mut pieces: Vec<&Piece> = state.pieces().iter().collect();
     pieces.sort_by(|a, b| {
         let order = compare(a, b, state.order.column);
@@ -166,8 +169,8 @@ fn table(ui: &mut Ui, state: &State, queue: &mut Queue) {
                 }
             });
         });
-    ui.data_mut(|d| d.insert_temp(beneath_key(), pieces.len().saturating_sub(last_row)));
     light(ui, state, queue, lit);
+    pieces.len().saturating_sub(last_row)
 }
 
 /// What choosing a row means: with Ctrl it is added or taken out, with Shift all rows from the one that leads are
@@ -189,14 +192,8 @@ fn chosen(state: &State, pieces: &[&Piece], row: usize, keys: egui::Modifiers) -
     Action::SelectPiece((!alone).then(|| id.clone()))
 }
 
-/// Where it is kept how many rows lie beneath the lowest that is drawn.
-fn beneath_key() -> egui::Id {
-    egui::Id::unique("rows beneath the ledger")
-}
-
-/// The head of the ledger: how many pieces, which of them do not fit, what is out of sight, and how many rows are farther
-/// down.
-fn summary(ui: &mut Ui, state: &State, queue: &mut Queue) {
+/// The head of the ledger: how many pieces, which of them do not fit, and what is out of sight; gives the room beside that.
+fn summary(ui: &mut Ui, state: &State, queue: &mut Queue) -> Rect {
     let paper = Paper::of(ui.visuals());
     let (crumbs, meant): (Vec<&Piece>, Vec<&Piece>) = state.pieces().iter().partition(|piece| piece.is_crumb());
     let unfit: Vec<&Piece> = meant.iter().copied().filter(|piece| !piece.fit.verdict.fits()).collect();
@@ -213,11 +210,16 @@ fn summary(ui: &mut Ui, state: &State, queue: &mut Queue) {
         ui.label(RichText::new(text::common::and_more(unfit.len() - MOST_TOLD)).color(paper.ink_soft));
     }
     out_of_sight(ui, state, queue);
-    let beneath = ui.data(|d| d.get_temp::<usize>(beneath_key())).unwrap_or(0);
+    ui.available_rect_before_wrap()
+}
+
+/// Says in the room beside the head how many rows are farther down.
+fn farther_down(ui: &mut Ui, room: Rect, beneath: usize) {
     if beneath > 0 {
-        ui.with_layout(Layout::right_to_left(Align::Center), |ui| {
-            ui.label(RichText::new(text::ledger::farther_down(beneath)).small().color(paper.ink_soft));
-        });
+        let soft = Paper::of(ui.visuals()).ink_soft;
+        let layout = Layout::right_to_left(Align::Center);
+        let mut beside = ui.new_child(UiBuilder::new().max_rect(room).layout(layout));
+        beside.label(RichText::new(text::ledger::farther_down(beneath)).small().color(soft));
     }
 }
 
