@@ -109,15 +109,18 @@ impl Overlay<'_> {
         self.haloed_line(&[here - across * (WIDTH * 0.9), here + across * (WIDTH * 0.9)], 2.2, self.style.ink);
     }
 
-    /// The numbers at the ends of the band, while the arrow is dragged or under the pointer.
-    pub fn band_said(
-        &self,
-        cut: &CutInHand,
-        handles: &Handles,
-        hovered: Option<Handle>,
-        drag: Option<&Drag>,
-    ) -> Vec<Said> {
-        let is_said = drag.is_some() || hovered == Some(Handle::Move);
+    /// What the band means, where the pointer is on it.
+    pub fn band_under(&self, cut: &CutInHand, handles: &Handles, at: Pos2) -> Option<String> {
+        let placed = self.placed(cut, handles, None).filter(|placed| placed.band.is_any())?;
+        let [a, b] = placed.ends;
+        let along = (at - a).dot(placed.way).clamp(0.0, (b - a).length());
+        let is_on = (a + placed.way * along).distance(at) <= WIDTH;
+        is_on.then(|| text::cut_sides::band(placed.band.typed_mm.map(tenths)))
+    }
+
+    /// The numbers at the ends of the band, while the arrow is dragged, or it or the band is under the pointer.
+    pub fn band_said(&self, cut: &CutInHand, handles: &Handles, is_pointed_at: bool, drag: Option<&Drag>) -> Vec<Said> {
+        let is_said = drag.is_some() || is_pointed_at;
         let Some(placed) = self.placed(cut, handles, drag).filter(|_| is_said) else { return Vec::new() };
         let (way, across, [a, b]) = (placed.way, placed.way.rot90(), placed.ends);
         if !placed.band.is_any() {

@@ -44,7 +44,7 @@ impl Bench {
         &mut self,
         overlay: &Overlay,
         scene: &Scene,
-        (cut, handles, hovered): (&CutInHand, &Handles, Option<Handle>),
+        (cut, handles, hovered, on_band): (&CutInHand, &Handles, Option<Handle>, bool),
         clear: Vec<Rect>,
     ) {
         let drag = self.cut_drag();
@@ -60,7 +60,7 @@ impl Bench {
             said.extend(overlay.handle_said(cut, handles, drag, beneath));
             said.extend(overlay.sides_said(cut, handles));
         }
-        said.extend(overlay.band_said(cut, handles, hovered, drag));
+        said.extend(overlay.band_said(cut, handles, on_band || hovered == Some(Handle::Move), drag));
         // When it is taken marks and more are still in the way that are gone a moment later.
         self.said_afresh = if drag.is_some() { self.said_afresh.saturating_sub(1) } else { FRAMES_AFRESH };
         if self.said_afresh > 0 {
@@ -132,7 +132,12 @@ impl Bench {
             let hovered = pointer.filter(|_| free).and_then(|at| handles.under(&view, at));
             let hand = response.interact_pointer_pos().or(pointer);
             clear.extend(hand.map(|at| Rect::from_center_size(at, Vec2::splat(HAND))));
-            self.draw_cut(&overlay, scene, (cut, &handles, hovered), clear);
+            let on_band = pointer.filter(|_| free && hovered.is_none());
+            let on_band = on_band.and_then(|at| overlay.band_under(cut, &handles, at));
+            self.draw_cut(&overlay, scene, (cut, &handles, hovered, on_band.is_some()), clear);
+            if let Some(words) = on_band {
+                response.clone().on_hover_text_at_pointer(words);
+            }
             if self.cut_drag().is_some() {
                 ui.ctx().set_cursor_icon(egui::CursorIcon::Grabbing);
             } else if hovered.is_some() {

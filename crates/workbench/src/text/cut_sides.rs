@@ -20,6 +20,14 @@ pub const FIT_NOWHERE: &str = "both sides fit nowhere along this line: tilt it, 
 pub const FIT_ONLY_TILTED: &str =
     "along this line both sides fit tilted at best: where, is looked for when the hand rests";
 
+/// What the band along the arrow of a cut means, by the numbers at its ends.
+pub fn band([from, to]: [String; 2]) -> String {
+    format!(
+        "Anywhere on this band, from {from} to {to} mm, the cut leaves two sides that fit the bed. The numbers at its ends are \
+         offsets, as they are typed on the card"
+    )
+}
+
 /// `above A2+A3: fits turned`.
 pub fn side(which: &str, fit: &str) -> String {
     format!("{which}: {fit}")
