@@ -143,7 +143,13 @@ impl Overlay<'_> {
 
     /// Which way x, y and z go, in the lower left corner.
     pub fn compass(&self) {
-        let centre = self.view.rect.left_bottom() + Vec2::new(44.0, -44.0);
+        // On a small bench it takes less of it, and where there is hardly any none.
+        let size = (self.view.rect.size().min_elem() / ROOM_OF_COMPASS).min(1.0);
+        if size < LEAST_COMPASS {
+            return;
+        }
+        let centre = self.view.rect.left_bottom() + Vec2::new(44.0, -44.0) * size;
+        let font = FontId::proportional((12.0 * size).max(LEAST_LETTER));
         let [right, up, back] = self.view.camera.axes();
         let mut arms = [(Vector::x(), "x"), (Vector::y(), "y"), (Vector::z(), "z")];
         arms.sort_by(|a, b| a.0.dot(&back).total_cmp(&b.0.dot(&back)));
@@ -151,9 +157,9 @@ impl Overlay<'_> {
             let way = Vec2::new(axis.dot(&right) as f32, -axis.dot(&up) as f32);
             let near = ((axis.dot(&back) + 1.0) / 2.0) as f32;
             let colour = self.style.ink.gamma_multiply(0.4 + 0.6 * near);
-            self.painter.line_segment([centre, centre + way * 24.0], Stroke::new(1.6, colour));
+            self.painter.line_segment([centre, centre + way * 24.0 * size], Stroke::new(1.6, colour));
             // An axis that points at the viewer keeps its letter beside the centre.
-            self.painter.text(centre + way * 32.0, Align2::CENTER_CENTER, name, FontId::proportional(12.0), colour);
+            self.painter.text(centre + way * 32.0 * size, Align2::CENTER_CENTER, name, font.clone(), colour);
         }
     }
 
@@ -174,6 +180,11 @@ const AIM_ROOM: f32 = 6.0;
 const TAKEN_RADIUS: f32 = 17.0;
 /// A bench lower than this has little room, points; our own choice, by eye.
 const LOW: f32 = 300.0;
+/// On a bench less high or wide than this, points, the compass is smaller, down to letters so high, points; at less than this
+/// share of its size nobody could read it. Our own choice, by eye.
+const ROOM_OF_COMPASS: f32 = 170.0;
+const LEAST_COMPASS: f32 = 0.5;
+const LEAST_LETTER: f32 = 9.0;
 /// And one that is less high or wide than this has hardly any.
 const TINY: f32 = 200.0;
 /// From line to line of words, in points.
