@@ -19,7 +19,7 @@ use crate::app::placing::square_to;
 use crate::app::state::{State, Uncut};
 use crate::app::style::{Paper, choice};
 use crate::app::{Piece, Queue};
-use crate::text;
+use crate::text::{self, terms};
 
 /// Shows the card of `cut`.
 pub fn cut_card(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
@@ -157,16 +157,19 @@ fn body(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut) {
         ui.end_row();
         let is_new = state.new_cut == Some(cut.id);
         let escaped = is_new && ui.input(|i| i.key_pressed(egui::Key::Escape));
-        let offset = Entry::length(text::cuts::OFFSET, was.offset_mm()).shown(now.offset_mm());
+        let offset =
+            Entry::length(text::cuts::OFFSET, was.offset_mm()).meaning(terms::OFFSET.means).shown(now.offset_mm());
         let typed = offset.entered(is_new && is_first_sight(ui, cut)).show(ui);
         new_cut = (is_new && typed == Typed::Left).then_some(if escaped { TakeNewCutBack } else { KeepNewCut });
         set(typed, &|value| was.with_offset_mm(value));
         ui.end_row();
         let (name, value) = (text::cuts::tilt_about(first), was.tilt_deg[0]);
-        set(Entry::angle(&name, value).shown(now.tilt_deg[0]).show(ui), &|value| tilted(0, value));
+        let tilt = Entry::angle(&name, value).meaning(terms::TILT.means);
+        set(tilt.shown(now.tilt_deg[0]).show(ui), &|value| tilted(0, value));
         ui.end_row();
         let (name, value) = (text::cuts::tilt_about(second), was.tilt_deg[1]);
-        set(Entry::angle(&name, value).shown(now.tilt_deg[1]).show(ui), &|value| tilted(1, value));
+        let tilt = Entry::angle(&name, value).meaning(terms::TILT.means);
+        set(tilt.shown(now.tilt_deg[1]).show(ui), &|value| tilted(1, value));
         ui.end_row();
     });
     new_cut.into_iter().for_each(|action| queue.push(action));
