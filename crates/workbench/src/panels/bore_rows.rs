@@ -12,6 +12,9 @@ use crate::app::style::{Paper, choice};
 use crate::app::{Action, BoreAction, Queue};
 use crate::text;
 
+/// How wide a choice is where there is room, points.
+const WIDTH: f32 = 150.0;
+
 /// Shows a choice; gives what was chosen, if it is another one.
 fn choose<T: PartialEq + Clone>(
     ui: &mut Ui,
@@ -34,7 +37,9 @@ fn choose_hinted<T: PartialEq + Clone>(
 ) -> Option<T> {
     let label = ui.label(name);
     let mut chosen = None;
-    let combo = ComboBox::from_id_salt(name).selected_text(words).width(150.0).show_ui(ui, |ui| {
+    // Beside a long name it is narrower: the job card is not made wider by it.
+    let width = ui.available_width().min(WIDTH);
+    let combo = ComboBox::from_id_salt(name).selected_text(words).width(width).truncate().show_ui(ui, |ui| {
         for (value, words, hint) in all {
             let row = ui.selectable_label(value == now, words.as_str());
             let row = if hint.is_empty() { row } else { row.on_hover_text(hint) };

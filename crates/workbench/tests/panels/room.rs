@@ -11,7 +11,7 @@ fn bench_bottom(bench: &Bench) -> f32 {
 }
 
 #[test]
-fn notes_and_ledger_take_what_they_need_and_the_job_card_gets_the_rest() {
+fn the_bench_keeps_its_height_whatever_the_notes_say_until_they_are_given_more_room() {
     let mut bench = Bench::with_model();
     let unfit = bench_bottom(&bench);
     bench.open_line("7 Lays");
@@ -19,14 +19,72 @@ fn notes_and_ledger_take_what_they_need_and_the_job_card_gets_the_rest() {
     bench.settle();
     assert!(bench.sees("Nothing to note."), "all fit now");
     let fit = bench_bottom(&bench);
-    assert!(fit >= unfit, "the strip of notes shrinks with what is in it: {fit} after {unfit}");
-    // One note, two pieces: the two strips together take no more than a sixth of the window.
-    assert!(fit > 800.0 * 0.78, "{fit}");
+    assert_eq!(fit, unfit, "the strip of notes keeps its height");
+    // Two rows of notes, two pieces: the two strips together take no more than a quarter of the window.
+    assert!(fit >= 800.0 * 0.75, "{fit}");
     let ledger = rect(&bench, "slack mm");
-    assert!(ledger.top() - fit < 80.0, "one row of notes and the head of the ledger: {fit}, {ledger:?}");
+    assert!(ledger.top() - fit < 106.0, "two rows of notes and the head of the ledger: {fit}, {ledger:?}");
+    assert!(!bench.sees("more notes"), "there are none");
     bench.press(CTRL, Key::Z);
     bench.settle();
     assert!(bench.sees("A1 is too big"));
+    // The ledger grows with its pieces; the strip above it does not, whatever is in it.
+    let strip = |bench: &Bench| rect(bench, "slack mm").top() - bench_bottom(bench);
+    let before = strip(&bench);
+    bench.type_into("bed width", "40");
+    for at in ["20", "60", "120"] {
+        bench.new_cut();
+        bench.type_into("offset", at);
+    }
+    bench.until("many notes", |state| state.outcome.as_ref().is_some_and(|outcome| outcome.notes.len() > 2));
+    bench.settle();
+    assert_eq!(strip(&bench), before);
+    bench.click("more notes");
+    assert!(strip(&bench) > before + 50.0, "{} after {before}", strip(&bench));
+    bench.click("fewer notes");
+    assert_eq!(strip(&bench), before);
+}
+
+#[test]
+fn the_job_card_keeps_its_width_whatever_card_is_opened_on_it() {
+    let mut bench = Bench::with_model();
+    let left = |bench: &Bench| rect(bench, seamwright::bench::ACCESSIBLE_NAME).left();
+    let before = left(&bench);
+    let mut told = Vec::new();
+    let mut look = |bench: &Bench, what: &str| {
+        if left(bench) != before {
+            told.push(format!("{what}: {} points wider", left(bench) - before));
+        }
+    };
+    for line in ["1 Stock", "2 Size", "3 Shells", "4 Bores", "5 Cuts", "6 Joints", "7 Lays", "8 Kit"] {
+        bench.open_line(line);
+        look(&bench, line);
+    }
+    bench.open_line("4 Bores");
+    bench.click("bore along Z");
+    look(&bench, "a bore");
+    for shape in ["teardrop", "slit"] {
+        choose(&mut bench, "shape", shape);
+        look(&bench, shape);
+    }
+    for end in ["first end", "last end"] {
+        choose(&mut bench, end, "blind");
+        look(&bench, end);
+    }
+    bench.press(Modifiers::NONE, Key::Escape);
+    bench.new_cut();
+    look(&bench, "a cut");
+    bench.until("the details", |state| state.details_in_hand().is_some());
+    look(&bench, "a cut with its details");
+    for form in ["zigzag", "ends at a line"] {
+        choose(&mut bench, "form", form);
+        look(&bench, form);
+    }
+    bench.open_line("7 Lays");
+    bench.click("add a bed");
+    bench.click("add a keep-out");
+    look(&bench, "two beds and a keep-out");
+    assert!(told.is_empty(), "{told:#?}");
 }
 
 #[test]
