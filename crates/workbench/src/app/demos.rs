@@ -62,6 +62,21 @@ pub fn folders() -> Vec<PathBuf> {
     beside.into_iter().chain(shared).chain(built_in).chain([PathBuf::from(NAME)]).collect()
 }
 
+/// Whether `file` is one of the demos that lie in one of these folders.
+pub fn is_one(file: &Path, folders: &[PathBuf]) -> bool {
+    let name = file.file_name().unwrap_or_default();
+    let is_named = DEMOS.iter().any(|(demo, _)| *name == *format!("{demo}{}", store::EXTENSION));
+    is_named && file.is_file() && file.parent().is_some_and(|folder| are_in(folder, folders))
+}
+
+/// Whether `folder` is one that demos are looked for in.
+pub fn are_in(folder: &Path, folders: &[PathBuf]) -> bool {
+    let real = |path: &Path| path.canonicalize().ok();
+    let folder = real(if folder.as_os_str().is_empty() { Path::new(".") } else { folder });
+    let Some(folder) = folder else { return false };
+    folders.iter().any(|demos| real(demos).as_ref() == Some(&folder))
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -36,6 +36,7 @@ pub mod measuring;
 mod messages;
 mod open;
 pub mod outline;
+mod own_folder;
 mod path_dialog;
 pub mod pictures;
 pub mod placing;
@@ -203,7 +204,6 @@ impl App {
             self.offer_spare_recovery();
         }
         self.collect_results();
-        self.state.reserve_notes();
         self.note_drops_and_closing(&ctx);
         self.begin_typing(&ctx);
         let was_typing = ctx.text_edit_focused();

@@ -18,12 +18,14 @@ impl App {
         // A folder that was used before is proposed as it is; where it is gone, the dialog says so.
         let used = self.state.kit_folder.as_ref().filter(|_| purpose == Purpose::KitFolder);
         let start = used.cloned().unwrap_or_else(|| self.home_folder());
+        let start = if used.is_none() && self.is_of_demos(&start) { self.own_folder() } else { start };
         let start = start.canonicalize().unwrap_or(start);
-        let name = match document.path().and_then(Path::file_name) {
+        let own = document.path().filter(|path| !self.is_demo(path));
+        let name = match own.and_then(Path::file_name) {
             _ if used.is_some() => String::new(),
             _ if purpose == Purpose::KitFolder => text::files::kit_of(&as_file_name(&document.recipe().name)),
             Some(name) => name.to_string_lossy().into_owned(),
-            None => format!("{}{}", as_file_name(&document.recipe().name), store::EXTENSION),
+            None => free_name(&start, &as_file_name(&document.recipe().name)),
         };
         self.chooser.ask(purpose, start, &name, self.wake.clone());
     }
@@ -55,7 +57,10 @@ impl App {
                 let with_ending = with_project_ending(path.clone());
                 let same_as_now = self.state.document.path() == Some(with_ending.as_path());
                 let agreed = (replacement_agreed && with_ending == path) || same_as_now;
-                if with_ending.exists() && !agreed {
+                // Demos are taken again and again: none is written over without being asked about by its name.
+                if self.is_demo(&with_ending) {
+                    self.ask_question(Question::ReplaceDemo(with_ending));
+                } else if with_ending.exists() && !agreed {
                     self.ask_question(Question::ReplaceFile(with_ending));
                 } else {
                     self.save_to(Some(with_ending));
@@ -132,8 +137,27 @@ impl App {
         self.take_document(Document::new(Recipe::new(text::files::UNNAMED)));
     }
 
-    /// Begins a project with a model, named after its file.
+    /// Begins a project with a model. A project that is open stays until it is sure that the model can be read.
     pub(super) fn new_from(&mut self, path: PathBuf) {
+        if self.state.recipe().stock.is_none() {
+            return self.begin_with(path);
+        }
+        self.state.unopened = None;
+        self.engine.try_to_read(path, self.state.recipe().clone(), self.project);
+    }
+
+    /// The model for a new project can be read; `left` is what was to be left for it.
+    pub(super) fn readable(&mut self, path: PathBuf, left: &Recipe) {
+        if self.state.recipe() == left {
+            self.begin_with(path);
+        } else {
+            // Work that was done meanwhile was not asked about.
+            self.leaving(Next::NewFrom(path));
+        }
+    }
+
+    /// Begins a project with a model, named after its file.
+    fn begin_with(&mut self, path: PathBuf) {
         let name = path.file_stem().map(|n| n.to_string_lossy().into_owned()).unwrap_or_default();
         self.take_document(Document::new(Recipe::new(if name.is_empty() {
             text::files::UNNAMED.into()
@@ -148,7 +172,9 @@ impl App {
     /// Measures a file in the background; it becomes the stock after that.
     pub(super) fn measure(&mut self, path: PathBuf, purpose: MeasureFor) {
         self.state.unopened = None;
-        self.engine.measure(path, self.state.document.folder(), purpose, self.project);
+        // On an empty bench nothing is lost, and what is wrong with the file stands where another one is chosen.
+        let is_read_first = self.state.recipe().stock.is_some();
+        self.engine.measure(path, self.state.document.folder(), purpose, self.project, is_read_first);
     }
 
     /// A file was measured: it becomes the stock.
@@ -180,6 +206,18 @@ impl App {
         self.state = State { messages, order, beds, start, manual, open_line: Some(open_line), ..State::new(document) };
     }
 }
+
+/// What a project called `name` can be saved as in `folder` without being in the way of another.
+fn free_name(folder: &Path, name: &str) -> String {
+    let numbered = (2..MOST_TRIED).map(|n| text::files::another(name, n));
+    let names = std::iter::once(name.to_owned()).chain(numbered).map(|name| format!("{name}{}", store::EXTENSION));
+    let mut free = names.filter(|name| folder.join(name).symlink_metadata().is_err());
+    // Where all are taken, it is asked about.
+    free.next().unwrap_or_else(|| format!("{name}{}", store::EXTENSION))
+}
+
+/// So many names are tried at most (our own choice, no source).
+const MOST_TRIED: usize = 1000;
 
 /// Whether a file is named as a project is, or as one that was renamed.
 fn may_be_project(name: &str) -> bool {

@@ -13,7 +13,9 @@ use crate::text;
 impl App {
     /// Saves to the project file, or to `path` from now on; asks for a place where there is none.
     pub(super) fn save_to(&mut self, path: Option<PathBuf>) {
-        if path.is_none() && self.state.document.path().is_none() {
+        let own = self.state.document.path();
+        // A demo that was opened by its file is not written over either: a place for a copy is asked for.
+        if path.is_none() && own.is_none_or(|own| self.is_demo(own)) {
             self.choose(Purpose::SaveAs);
             return;
         }

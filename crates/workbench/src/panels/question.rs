@@ -29,6 +29,16 @@ pub fn question(ctx: &egui::Context, state: &State, queue: &mut Queue) {
                         ],
                     )
                 }
+                Question::ReplaceDemo(path) => {
+                    ask(ui, text::questions::REPLACE_DEMO, &text::questions::is_demo(path));
+                    answers(
+                        ui,
+                        [
+                            (text::questions::KEEP_IT, vec![Action::Ask(crate::app::Purpose::SaveAs)]),
+                            (text::questions::REPLACE_IT, vec![Action::SaveReplacing(path.clone())]),
+                        ],
+                    )
+                }
                 Question::ReplaceKit { folder, why } => {
                     ask(ui, text::questions::REPLACE_KIT, why);
                     let replace = Action::WriteKit { folder: folder.clone(), replace: true };
@@ -64,6 +74,7 @@ pub fn question(ctx: &egui::Context, state: &State, queue: &mut Queue) {
             Question::Recover { .. } => return,
             // As if the file was to be kept: otherwise what should come after saving would wait unseen.
             Question::ReplaceFile(path) => vec![Action::SaveElsewhere(path.clone())],
+            Question::ReplaceDemo(_) => vec![Action::Ask(crate::app::Purpose::SaveAs)],
             _ => Vec::new(),
         },
         _ => return,

@@ -42,6 +42,11 @@ pub fn kit_of(name: &str) -> String {
     format!("{name} kit")
 }
 
+/// What a project is called where `n - 1` others of its name lie.
+pub fn another(name: &str, n: usize) -> String {
+    format!("{name} {n}")
+}
+
 /// What went wrong with a file or a folder.
 pub fn trouble(path: &Path, error: impl Display) -> String {
     without_machine_talk(&format!("{}: {error}", path.display()))

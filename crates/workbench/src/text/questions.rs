@@ -7,6 +7,7 @@ use super::common::cuts;
 pub const REPLACE_FILE: &str = "Replace this file?";
 pub const REPLACE_IT: &str = "replace it";
 pub const KEEP_IT: &str = "keep it";
+pub const REPLACE_DEMO: &str = "Replace the demo?";
 pub const REPLACE_KIT: &str = "Write over an earlier kit?";
 pub const REPLACE_FILES: &str = "replace those files";
 pub const KEEP_THEM: &str = "keep them";
@@ -47,6 +48,11 @@ pub fn among_others(folder: &Path, what: &str) -> String {
 /// The answer that makes a folder of its own within that one.
 pub fn new_folder(name: &str) -> String {
     format!("into a new folder in it, {name}")
+}
+
+/// A demo would be written over.
+pub fn is_demo(path: &Path) -> String {
+    format!("{} came with the program: whoever opens that demo later would find your changes in it.", path.display())
 }
 
 /// Changes would be lost.

@@ -50,13 +50,17 @@ impl Bench {
     }
 
     fn in_folder(folder: tempfile::TempDir) -> Bench {
+        Bench::with_demos_in(folder, Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-projects"))
+    }
+
+    fn with_demos_in(folder: tempfile::TempDir, demos: PathBuf) -> Bench {
         let own_beds = Some(folder.path().join("beds.json"));
         let settings = Settings {
             spare_folder: folder.path().join("spare"),
             own_beds,
             recent: Some(folder.path().join("recent.json")),
             habits: Some(folder.path().join("habits.json")),
-            demo_folders: vec![Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-projects")],
+            demo_folders: vec![demos],
             reports: Some(folder.path().join("reports")),
             system_dialogs: false,
         };
@@ -418,7 +422,7 @@ fn a_part_of_no_costume_shows_none_until_one_is_named() {
 #[cfg(unix)]
 #[test]
 fn reading_a_file_is_shown_and_stops() {
-    let mut bench = Bench::with_model();
+    let mut bench = Bench::new();
     let before = bench.recipe().clone();
     let endless = bench.path("endless.stl");
     std::os::unix::fs::symlink("/dev/zero", &endless).unwrap();

@@ -63,6 +63,52 @@ fn a_demo_opens_as_a_copy_that_is_saved_elsewhere() {
     assert!(!bench.harness.state().state().pieces().is_empty(), "its model is found");
     bench.press(CTRL, Key::S);
     assert!(bench.sees("Save the project"), "saving asks where");
+    let proposed = PathBuf::from(bench.value("folder"));
+    assert!(proposed.is_dir() && !proposed.join("glaive.stl").exists(), "not among the demos: {}", proposed.display());
+}
+
+#[test]
+fn a_copy_of_a_demo_is_proposed_where_the_maker_saved_last_under_a_name_that_is_free() {
+    let mut bench = started(tempfile::tempdir().unwrap());
+    row(&mut bench, "helm: ");
+    std::fs::create_dir(bench.path("costumes")).unwrap();
+    bench.ask(Action::Chosen(seamwright::app::Purpose::SaveAs, bench.path("costumes/helm")));
+    assert!(bench.path("costumes/helm.seamwright.json").is_file());
+    bench.press(Modifiers::NONE, Key::F4);
+    bench.until("the list", |state| state.start.found.is_some());
+    row(&mut bench, "helm: ");
+    bench.press(CTRL, Key::S);
+    assert_eq!(Path::new(&bench.value("folder")), bench.path("costumes").canonicalize().unwrap());
+    assert_eq!(bench.value("file"), "helm 2.seamwright.json");
+}
+
+#[test]
+fn no_saving_writes_over_a_demo_unasked() {
+    let folder = tempfile::tempdir().unwrap();
+    let demos = folder.path().join("demos");
+    std::fs::create_dir(&demos).unwrap();
+    let source = Path::new(env!("CARGO_MANIFEST_DIR")).join("../../demo-projects");
+    for file in ["helm.seamwright.json", "helm.stl"] {
+        std::fs::copy(source.join(file), demos.join(file)).unwrap();
+    }
+    let demo = demos.join("helm.seamwright.json");
+    let before = std::fs::read(&demo).unwrap();
+    let mut bench = Bench::with_demos_in(folder, demos.clone());
+    // Opened as a file, and not from the start sheet.
+    bench.ask(Action::OpenAny(demo.clone()));
+    bench.ask(Action::Edit(Edit::SetName("visor".into())));
+    bench.press(CTRL, Key::S);
+    assert!(bench.sees("Save the project") && bench.value("file") == "visor.seamwright.json");
+    bench.type_into("folder", &demos.display().to_string());
+    bench.type_into("file", "helm");
+    assert!(bench.sees("Replace the demo?"));
+    bench.click("keep it");
+    assert!(bench.sees("Save the project"), "another place is asked for");
+    bench.click("cancel");
+    assert_eq!(std::fs::read(&demo).unwrap(), before);
+    bench.ask(Action::Chosen(seamwright::app::Purpose::SaveAs, demo.clone()));
+    bench.click("replace it");
+    assert_ne!(std::fs::read(&demo).unwrap(), before, "whoever says so may");
 }
 
 #[test]
@@ -172,4 +218,32 @@ fn a_file_is_told_of_before_it_is_opened() {
         std::thread::sleep(Duration::from_millis(5));
         bench.harness.step();
     }
+}
+
+#[test]
+fn the_first_job_brings_the_line_that_it_asks_for_into_sight() {
+    let mut bench = started(tempfile::tempdir().unwrap());
+    bench.click("show me how: a first job");
+    bench.until("the helm", |state| state.first_job.as_ref().is_some_and(|job| job.step == JobStep::Look));
+    let foot = |bench: &Bench| bench.harness.get_by_label(seamwright::bench::ACCESSIBLE_NAME).rect().bottom();
+    let shown = |bench: &mut Bench, role: Role, begins: &str| {
+        (0..30).for_each(|_| bench.harness.step());
+        let node = bench
+            .harness
+            .get_by(|node| node.role() == role && node.label().is_some_and(|label| label.starts_with(begins)));
+        let rect = node.rect();
+        assert!(rect.top() > 0.0 && rect.bottom() <= foot(bench), "{begins}: {rect:?} of {}", foot(bench));
+    };
+    bench.click("go on");
+    shown(&mut bench, Role::Button, "7 Lays");
+    bench.open_line("7 Lays");
+    shown(&mut bench, Role::TextInput, "bed width");
+    shown(&mut bench, Role::TextInput, "bed depth");
+    for _ in 0..4 {
+        bench.click("go on");
+    }
+    assert!(bench.sees("Write the kit") && bench.sees("7 of 7"));
+    shown(&mut bench, Role::Button, "8 Kit");
+    bench.open_line("8 Kit");
+    shown(&mut bench, Role::Button, "write the kit");
 }

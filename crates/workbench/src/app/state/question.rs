@@ -20,6 +20,8 @@ pub enum Question {
     Dropped(PathBuf),
     /// Saving would replace a file.
     ReplaceFile(PathBuf),
+    /// Saving would replace a demo that came with the program.
+    ReplaceDemo(PathBuf),
     /// A kit is there already.
     ReplaceKit {
         /// The folder.
