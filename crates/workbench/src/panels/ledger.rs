@@ -45,7 +45,10 @@ pub fn ledger(ui: &mut Ui, state: &State, queue: &mut Queue) {
         });
         return;
     }
-    let total: f32 = columns(state).iter().map(|(_, _, width)| width + COLUMN_GAP).sum();
+    // Columns keep the widths that they were given, in a wider window or by hand.
+    let wide = egui::Id::unique("width of the ledger's columns");
+    let begun: f32 = columns(state).iter().map(|(_, _, width)| width + COLUMN_GAP).sum();
+    let total = ui.data(|d| d.get_temp::<f32>(wide)).unwrap_or(0.0).max(begun);
     let has_bar = total > ui.available_width() - 24.0;
     let rows = state.pieces().len().max(1) as f32 * (ROW_HEIGHT + ui.spacing().item_spacing.y);
     let needed = BESIDE_ROWS + rows + if has_bar { BAR + 4.0 } else { 0.0 };
@@ -79,13 +82,22 @@ pub fn ledger(ui: &mut Ui, state: &State, queue: &mut Queue) {
                 };
                 ui.visuals_mut().widgets.inactive.bg_fill = paper.rule;
             }
-            let beneath = ScrollArea::horizontal().auto_shrink(false).show(ui, |ui| {
+            let rows = ScrollArea::horizontal().auto_shrink(false).show(ui, |ui| {
                 ui.set_style(usual);
                 ui.set_width(width);
                 table(ui, state, queue)
             });
             // It is known only now, and stands above.
-            farther_down(ui, beside_head, beneath.inner);
+            let (beneath, ends) = rows.inner;
+            let edge = rows.inner_rect.right() + 1.0;
+            let now = ends
+                .last()
+                .map_or(0.0, |end| end - rows.inner_rect.left() + rows.state.clamped_offset().x + COLUMN_GAP);
+            if (now.max(begun) - total).abs() > 1.0 {
+                ui.data_mut(|d| d.insert_temp(wide, now));
+                ui.ctx().request_discard("columns of another width");
+            }
+            out_of_reach(ui, beside_head, beneath, ends.into_iter().filter(|end| *end > edge).count());
         }
         ui.take_available_space();
     });
@@ -105,8 +117,8 @@ fn empty(ui: &mut Ui, state: &State) {
     ui.label(RichText::new(words).color(Paper::of(ui.visuals()).ink_soft));
 }
 
-/// Shows the rows; gives how many lie beneath the lowest that is to be seen.
-fn table(ui: &mut Ui, state: &State, queue: &mut Queue) -> usize {
+/// Shows the rows; gives how many lie beneath the lowest that is to be seen, and where the columns end.
+fn table(ui: &mut Ui, state: &State, queue: &mut Queue) -> (usize, Vec<f32>) {
     let mut pieces: Vec<&Piece> = state.pieces().iter().collect();
     pieces.sort_by(|a, b| {
         let order = compare(a, b, state.order.column);
@@ -139,12 +151,13 @@ fn table(ui: &mut Ui, state: &State, queue: &mut Queue) -> usize {
     for (_, _, width) in &columns {
         builder = builder.column(Width::initial(width * stretch).at_least(44.0).clip(true).resizable(true));
     }
-    let (mut lit, mut last_row) = (None, 0);
+    let (mut lit, mut last_row, mut ends) = (None, 0, Vec::new());
     builder
         .column(Width::remainder())
         .header(ROW_HEIGHT, |mut header| {
             for (column, words, _) in &columns {
-                header.col(|ui| heading(ui, state.order, *column, words, queue));
+                let (place, _) = header.col(|ui| heading(ui, state.order, *column, words, queue));
+                ends.push(place.right());
             }
         })
         .body(|body| {
@@ -170,7 +183,7 @@ fn table(ui: &mut Ui, state: &State, queue: &mut Queue) -> usize {
             });
         });
     light(ui, state, queue, lit);
-    pieces.len().saturating_sub(last_row)
+    (pieces.len().saturating_sub(last_row), ends)
 }
 
 /// What choosing a row means: with Ctrl it is added or taken out, with Shift all rows from the one that leads are
@@ -213,13 +226,13 @@ fn summary(ui: &mut Ui, state: &State, queue: &mut Queue) -> Rect {
     ui.available_rect_before_wrap()
 }
 
-/// Says in the room beside the head how many rows are farther down.
-fn farther_down(ui: &mut Ui, room: Rect, beneath: usize) {
-    if beneath > 0 {
+/// Says in the room beside the head how many rows are farther down, and how many columns farther right.
+fn out_of_reach(ui: &mut Ui, room: Rect, beneath: usize, beside: usize) {
+    if beneath + beside > 0 {
         let soft = Paper::of(ui.visuals()).ink_soft;
         let layout = Layout::right_to_left(Align::Center);
-        let mut beside = ui.new_child(UiBuilder::new().max_rect(room).layout(layout));
-        beside.label(RichText::new(text::ledger::farther_down(beneath)).small().color(soft));
+        let mut head = ui.new_child(UiBuilder::new().max_rect(room).layout(layout));
+        head.label(RichText::new(text::ledger::out_of_reach(beneath, beside)).small().color(soft));
     }
 }
 

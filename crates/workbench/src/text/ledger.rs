@@ -56,9 +56,11 @@ pub fn does_not_fit(mark: &str) -> String {
     format!("{mark} does not fit")
 }
 
-/// Rows beneath the lowest that is to be seen.
-pub fn farther_down(rows: usize) -> String {
-    format!("{rows} more farther down")
+/// Rows and columns that are out of sight.
+pub fn out_of_reach(beneath: usize, beside: usize) -> String {
+    let down = (beneath > 0).then(|| format!("{beneath} more farther down"));
+    let right = (beside > 0).then(|| count(beside, "column farther right", "columns farther right"));
+    down.into_iter().chain(right).collect::<Vec<_>>().join(", ")
 }
 
 /// `2 pieces out of sight`.
