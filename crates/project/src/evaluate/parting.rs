@@ -1,19 +1,21 @@
 //! The cuts as a tree: a piece is cut only by the cuts that cross it and whose scope names it.
 
 mod at_once;
+mod naming;
+mod result;
 
 use std::collections::BTreeSet;
 use std::sync::Arc;
 
 use rayon::prelude::*;
-use seamwright_geometry::{
-    Bounds, Cancelled, CutOutcome, CutSurface, Plane, Point, Progress, Side, Solid, bodies_with,
-};
+use seamwright_geometry::{Bounds, CutSurface, Plane, Point, Progress, Side, Solid, bodies_with};
 
 use super::Stop;
-use crate::cache::{Cache, Key, Weigh};
+use crate::cache::{Cache, Key};
 use crate::outcome::{Failure, Stage};
 use crate::recipe::{Cut, CutId, PartId, PieceId, Recipe, Scope};
+use naming::name;
+use result::{CutResult, Family};
 
 /// A piece on its way through the cuts.
 #[derive(Clone, Debug)]
@@ -233,42 +235,6 @@ fn numbers_of(surface: &CutSurface) -> Vec<f64> {
     }
 }
 
-/// Names every piece by the caps that bound it, and numbers bodies of the same name.
-fn name(nodes: &mut [Node]) {
-    for node in nodes.iter_mut() {
-        node.id = PieceId { part: node.id.part, path: node.body.caps.clone(), body: 0 };
-    }
-    nodes.sort_by(|a, b| a.id.path.cmp(&b.id.path));
-    for family in nodes.chunk_by_mut(|a, b| a.id.path == b.id.path) {
-        number(family);
-    }
-}
-
-/// Counts bodies of one name along the axis on which they lie farthest apart: on any other, a small move of a cut could
-/// exchange the numbers of two that are alike, such as the two sides of a mask.
-fn number(family: &mut [Node]) {
-    let centre = |node: &Node| node.body.bounds.centre();
-    if let Some(apart) = Bounds::of(family.iter().map(centre)) {
-        // Height goes first where two axes are equal.
-        let mut axes = [2, 1, 0];
-        axes.sort_by(|&a, &b| apart.size()[b].total_cmp(&apart.size()[a]));
-        let along = |node: &Node| axes.map(|axis| centre(node)[axis]);
-        family.sort_by(|a, b| {
-            let each = along(a).into_iter().zip(along(b)).map(|(a, b)| a.total_cmp(&b));
-            each.fold(std::cmp::Ordering::Equal, std::cmp::Ordering::then)
-        });
-    }
-    for (body, node) in family.iter_mut().enumerate() {
-        node.id.body = body as u32;
-    }
-}
-
-fn missing_names(cut: &Cut, nodes: &[Node]) -> Vec<PieceId> {
-    let Scope::Pieces(names) = &cut.scope else { return Vec::new() };
-    let known: BTreeSet<&PieceId> = nodes.iter().flat_map(|n| n.lineage.iter().chain([&n.id])).collect();
-    names.iter().filter(|name| !known.contains(name)).cloned().collect()
-}
-
 impl Body {
     pub fn new(solid: Arc<Solid>) -> Option<Body> {
         let caps = solid.caps().into_iter().map(|(label, side)| (CutId(label), side)).collect();
@@ -276,58 +242,8 @@ impl Body {
     }
 }
 
-enum CutResult {
-    Missed(Side),
-    Unreached(Places),
-    /// With the side of each child; none for what hangs together round the end of the cut.
-    Parted {
-        children: Vec<(Option<Side>, Arc<Body>)>,
-        places: Places,
-    },
-}
-
-impl CutResult {
-    fn of(outcome: CutOutcome, keep_bodies_together: bool, progress: &Progress) -> Result<CutResult, Cancelled> {
-        let parted = match outcome {
-            CutOutcome::Missed(side) => return Ok(CutResult::Missed(side)),
-            CutOutcome::Unreached { ended_inside } => {
-                return Ok(CutResult::Unreached(Places { ended_inside, ..Places::default() }));
-            }
-            CutOutcome::Parted(parted) => *parted,
-        };
-        let family = |solid: Solid| {
-            let bodies = if keep_bodies_together { vec![solid] } else { bodies_with(solid, progress)? };
-            Ok(Family::of(bodies))
-        };
-        let (below, above) = rayon::join(|| family(parted.below), || family(parted.above));
-        let around = parted.around.map_or_else(|| Ok(Family(Vec::new())), family)?;
-        let side = |side: Option<Side>, family: Family| family.0.into_iter().map(move |body| (side, body));
-        let of_sides = side(Some(Side::Below), below?).chain(side(Some(Side::Above), above?));
-        let children = of_sides.chain(side(None, around)).collect();
-        let places = Places { left_open: parted.left_open, ended_inside: parted.ended_inside };
-        Ok(CutResult::Parted { children, places })
-    }
-}
-
-impl Weigh for CutResult {
-    fn bytes(&self) -> usize {
-        match self {
-            CutResult::Missed(_) | CutResult::Unreached(_) => size_of::<Self>(),
-            CutResult::Parted { children, .. } => children.iter().map(|(_, body)| body.solid.bytes()).sum(),
-        }
-    }
-}
-
-struct Family(Vec<Arc<Body>>);
-
-impl Family {
-    fn of(solids: Vec<Solid>) -> Family {
-        Family(solids.into_iter().filter_map(|s| Body::new(Arc::new(s))).map(Arc::new).collect())
-    }
-}
-
-impl Weigh for Family {
-    fn bytes(&self) -> usize {
-        self.0.iter().map(|body| body.solid.bytes()).sum()
-    }
+fn missing_names(cut: &Cut, nodes: &[Node]) -> Vec<PieceId> {
+    let Scope::Pieces(names) = &cut.scope else { return Vec::new() };
+    let known: BTreeSet<&PieceId> = nodes.iter().flat_map(|n| n.lineage.iter().chain([&n.id])).collect();
+    names.iter().filter(|name| !known.contains(name)).cloned().collect()
 }
