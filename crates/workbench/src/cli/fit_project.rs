@@ -6,7 +6,7 @@ use seamwright_project::{Cache, Document, Edit, NamedBed, Note, Outcome, Piece, 
 use serde::Serialize;
 
 use super::args::{FitArgs, ProjectArgs};
-use super::fit::OnBed;
+use super::on_bed::OnBed;
 use super::project;
 use super::trouble::Trouble;
 use super::waiting::Waiting;

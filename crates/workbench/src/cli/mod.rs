@@ -17,6 +17,7 @@ mod magnets;
 mod measure;
 mod measures;
 mod mend;
+mod on_bed;
 mod output;
 mod own_beds;
 mod parting;
