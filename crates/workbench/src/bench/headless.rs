@@ -1,5 +1,8 @@
 //! Pictures with no display: an EGL context without any surface, through the glutin that eframe brings along.
 
+mod card_clock;
+mod offscreen;
+
 use std::sync::Arc;
 use std::time::{Duration, Instant};
 
@@ -21,6 +24,9 @@ use super::painter::GlowPaint;
 use super::scene::Scene;
 use super::style::BenchStyle;
 use super::widget::Bench;
+pub use card_clock::Timed;
+use card_clock::{CardClock, StoppedClock};
+use offscreen::Offscreen;
 
 /// The packages of a Debian-like system that pictures without a display need.
 pub const PACKAGES: &str = "libegl1 libegl-mesa0 libgl1-mesa-dri";
@@ -235,109 +241,4 @@ fn on_device(device: &Device) -> Result<(gl::Context, PossiblyCurrentContext), S
     // SAFETY: the loader belongs to the context that was just made current.
     let gl = unsafe { gl::Context::from_loader_function_cstr(|name| display.get_proc_address(name)) };
     Ok((gl, current))
-}
-
-/// How long a picture took.
-#[derive(Clone, Copy, Debug)]
-pub struct Timed {
-    /// Until everything was handed to the driver, by the clock that was given. The card is idle when it begins and is not
-    /// waited for.
-    pub handed_over: Duration,
-    /// Until it was drawn.
-    pub drawn: Duration,
-    /// How long the card worked, by its own clock; `None` where it has none.
-    pub on_card: Option<Duration>,
-}
-
-/// The clock of the card, running.
-struct CardClock<'a> {
-    gl: &'a gl::Context,
-    query: gl::Query,
-}
-
-struct StoppedClock<'a>(CardClock<'a>);
-
-impl<'a> CardClock<'a> {
-    /// In OpenGL since 3.3; OpenGL ES has none.
-    fn start(gl: &'a gl::Context) -> Option<CardClock<'a>> {
-        if gl.version().is_embedded {
-            return None;
-        }
-        // SAFETY: the query is made by this context, which is current, and no other of its kind runs.
-        unsafe {
-            let query = gl.create_query().ok()?;
-            gl.begin_query(gl::TIME_ELAPSED, query);
-            Some(CardClock { gl, query })
-        }
-    }
-
-    fn stop(self) -> StoppedClock<'a> {
-        // SAFETY: it was begun by `start`.
-        unsafe { self.gl.end_query(gl::TIME_ELAPSED) };
-        StoppedClock(self)
-    }
-}
-
-impl StoppedClock<'_> {
-    /// To be read once everything is drawn.
-    fn read(self) -> Option<Duration> {
-        let CardClock { gl, query } = self.0;
-        // SAFETY: the query was ended; nothing else uses it.
-        let ns = unsafe {
-            let ns = gl.get_query_parameter_u64(query, gl::QUERY_RESULT);
-            gl.delete_query(query);
-            ns
-        };
-        (ns > 0).then(|| Duration::from_nanos(ns))
-    }
-}
-
-/// A framebuffer with colour and depth of its own.
-struct Offscreen {
-    gl: Arc<gl::Context>,
-    framebuffer: gl::Framebuffer,
-    buffers: [gl::Renderbuffer; 2],
-}
-
-impl Offscreen {
-    fn new(gl: Arc<gl::Context>, width: u32, height: u32) -> Result<Offscreen, String> {
-        let wrong = |_| format!("{width} × {height} is too large");
-        let (w, h) = (i32::try_from(width).map_err(wrong)?, i32::try_from(height).map_err(wrong)?);
-        // SAFETY: names are made by this context and attached to each other; it is current.
-        unsafe {
-            let largest = gl.get_parameter_i32(gl::MAX_RENDERBUFFER_SIZE);
-            if w < 1 || h < 1 || w > largest || h > largest {
-                return Err(format!("this driver draws 1 to {largest} pixels each way"));
-            }
-            let target = Offscreen {
-                framebuffer: gl.create_framebuffer()?,
-                buffers: [gl.create_renderbuffer()?, gl.create_renderbuffer()?],
-                gl,
-            };
-            target.bind();
-            let formats = [(gl::RGBA8, gl::COLOR_ATTACHMENT0), (gl::DEPTH_COMPONENT24, gl::DEPTH_ATTACHMENT)];
-            for (buffer, (format, attachment)) in target.buffers.iter().zip(formats) {
-                target.gl.bind_renderbuffer(gl::RENDERBUFFER, Some(*buffer));
-                target.gl.renderbuffer_storage(gl::RENDERBUFFER, format, w, h);
-                target.gl.framebuffer_renderbuffer(gl::FRAMEBUFFER, attachment, gl::RENDERBUFFER, Some(*buffer));
-            }
-            Ok(target)
-        }
-    }
-
-    fn bind(&self) {
-        // SAFETY: the framebuffer belongs to this context and lives.
-        unsafe { self.gl.bind_framebuffer(gl::FRAMEBUFFER, Some(self.framebuffer)) }
-    }
-}
-
-impl Drop for Offscreen {
-    fn drop(&mut self) {
-        // SAFETY: as above; nothing else uses these names.
-        unsafe {
-            self.gl.bind_framebuffer(gl::FRAMEBUFFER, None);
-            self.gl.delete_framebuffer(self.framebuffer);
-            self.buffers.iter().for_each(|b| self.gl.delete_renderbuffer(*b));
-        }
-    }
 }

@@ -14,6 +14,7 @@ const SEARCHED: [&str; 5] = ["app", "bench", "panels", "shown.rs", "window.rs"];
 const NOT_SEARCHED: &[(&str, &str)] = &[
     ("bench/gl", "speaks to the graphics driver, and tells its errors"),
     ("bench/headless.rs", "draws for the command line, where its errors are told"),
+    ("bench/headless", "the same"),
 ];
 
 /// Calls whose texts nobody reads, with the reason.
