@@ -7,7 +7,7 @@ use seamwright_geometry::{BestPlane, Detail, Plane, PlaneError, Point, Solid, be
 use seamwright_project::{Cut, CutForm, CutPlane, PartId};
 
 use super::App;
-use super::placing::tidy;
+use super::new_cuts::tidy;
 use super::state::{State, Tool};
 
 /// The details of the parts that are there, as far as they were looked for.

@@ -7,7 +7,7 @@ use seamwright_project::{Axis, Edit, Measure, MeasureId, Measured, MeasuringErro
 
 use super::App;
 use super::state::{Line, State, Tool};
-use super::{placing, scene};
+use super::{new_cuts, scene};
 use crate::bench::{Dimension, Label, SurfaceHit};
 use crate::text;
 
@@ -233,7 +233,7 @@ impl App {
     /// A point was picked for a measure.
     pub(super) fn pick_for_measure(&mut self, hit: &SurfaceHit) {
         let part = scene::part_of(&self.state, hit.id);
-        let axis = self.state.part_bounds().map_or(Axis::Z, |bounds| placing::axis_across(&hit.normal, &bounds));
+        let axis = self.state.part_bounds().map_or(Axis::Z, |bounds| new_cuts::axis_across(&hit.normal, &bounds));
         let Tool::Measure(measuring) = &mut self.state.tool else { return };
         if measuring.points.last() == Some(&hit.point) {
             return;

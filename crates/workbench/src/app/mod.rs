@@ -9,6 +9,7 @@ mod apply;
 pub mod at_hand;
 pub mod beds;
 mod bodies;
+mod bore_in_hand;
 pub mod bores;
 pub mod command;
 pub mod compare;
@@ -34,6 +35,8 @@ mod look;
 pub mod manual;
 pub mod measuring;
 mod messages;
+pub mod new_cuts;
+mod on_bench;
 mod open;
 pub mod outline;
 mod own_folder;
@@ -262,7 +265,7 @@ impl App {
             }
             // Nothing can be done to what is gone.
             if !compares {
-                placing::translate(actions, state, queue);
+                on_bench::translate(actions, state, queue);
             }
             bench.keep_clear_of(panels::bench_corner(ui, rect, state, queue));
         });

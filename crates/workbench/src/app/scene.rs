@@ -9,7 +9,7 @@ use super::bodies::Bodies;
 use super::compare::Compared;
 use super::engine::{Outcome, Piece};
 use super::state::{Line, State, Tool};
-use super::{beds, bores, drawn, leaders, outline, pointing};
+use super::{beds, bore_in_hand, drawn, leaders, outline, pointing};
 use crate::bench::{
     BedUnderneath, Body, CutInHand, Drawn, Emphasis, Label, MeshId, Mode, Residual, Scene, SurfaceHit, corners,
 };
@@ -51,7 +51,7 @@ pub fn build(state: &State, outlines: &Arc<Vec<Vec<Point>>>) -> Scene {
         cut_words: cut_words(state),
         hint: state.shown_cut_lines().filter(|_| in_hand.is_none()).map(|_| text::bench::SHOWN_CUTS_KEYS),
         cut: in_hand,
-        bore: bores::in_hand(state),
+        bore: bore_in_hand::in_hand(state),
         picked: state.tool.picked().to_vec(),
         bed: Some(BedUnderneath::under(beds::shown_bed(state).clone(), &part)),
         dimensions: dimensions.unwrap_or_else(|| state.measure_dimensions()),

@@ -6,8 +6,9 @@ use seamwright_project::adhesion;
 
 use super::bed_plan::bed_plan;
 use super::corners::corners_entry;
-use super::entry::{Entry, Typed, name_entry};
+use super::entry::{Entry, Typed};
 use super::line::remark;
+use super::name_entry::name_entry;
 use crate::app::Queue;
 use crate::app::beds::{changed, own_name, renamed, reshaped};
 use crate::app::state::State;

@@ -3,10 +3,12 @@
 use egui::{Grid, RichText, Stroke, Ui};
 use seamwright_project::{Bore, BoreChange, BoreFacts, Edit, Placed};
 
-use super::bore_rows::{ends, placing, rod_rows, shape_rows};
-use super::entry::{Entry, Typed, name_entry};
+use super::bore_ends::ends;
+use super::bore_rows::{placing, rod_rows, shape_rows};
+use super::entry::{Entry, Typed};
 use super::line::{remark, trouble};
 use super::middle::{NAME_GAP, name_button, small_width};
+use super::name_entry::name_entry;
 use crate::app::command::Command;
 use crate::app::state::State;
 use crate::app::style::Paper;

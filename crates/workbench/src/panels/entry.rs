@@ -1,12 +1,11 @@
-//! Where a number or a name is typed.
+//! Where a number is typed.
 //!
-//! A number can also be changed by the arrow keys and by dragging its name sideways. While it changes it is a
+//! It can also be changed by the arrow keys and by dragging its name sideways. While it changes it is a
 //! *preview*; Enter, leaving the field, or letting go makes it an edit. What can't be read stays, with the reason
 //! beneath, until it is mended or Escape is pressed.
 
-use egui::{Id, Key, Label, Modifiers, Response, RichText, Sense, TextStyle, Ui};
+use egui::{Id, Key, Label, Modifiers, Response, RichText, Sense, Ui};
 
-use super::typed_name::typed_name;
 use crate::app::quantity;
 use crate::app::style::Paper;
 use crate::app::typed_over::{enter, typed_over};
@@ -51,49 +50,26 @@ enum Kind {
 impl<'a> Entry<'a> {
     /// A length in mm.
     pub fn length(name: &'a str, value_mm: f64) -> Entry<'a> {
-        let hint = text::entry::LENGTH_HINT;
-        Entry {
-            name,
-            value: value_mm,
-            shown: value_mm,
-            kind: Kind::Length,
-            step: 1.0,
-            width: 96.0,
-            hint,
-            enters: false,
-            above_zero: false,
-            means: "",
-            check: None,
-        }
+        Entry::new(name, value_mm, Kind::Length, text::entry::LENGTH_HINT)
     }
 
     /// An angle in degrees.
     pub fn angle(name: &'a str, value_deg: f64) -> Entry<'a> {
-        let hint = text::entry::ANGLE_HINT;
-        Entry {
-            name,
-            value: value_deg,
-            shown: value_deg,
-            kind: Kind::Angle,
-            step: 1.0,
-            width: 72.0,
-            hint,
-            enters: false,
-            above_zero: false,
-            means: "",
-            check: None,
-        }
+        Entry { width: 72.0, ..Entry::new(name, value_deg, Kind::Angle, text::entry::ANGLE_HINT) }
     }
 
     /// A plain number.
     pub fn plain(name: &'a str, value: f64) -> Entry<'a> {
-        let hint = text::entry::NUMBER_HINT;
+        Entry { step: 0.01, ..Entry::new(name, value, Kind::Plain, text::entry::NUMBER_HINT) }
+    }
+
+    fn new(name: &'a str, value: f64, kind: Kind, hint: &'a str) -> Entry<'a> {
         Entry {
             name,
             value,
             shown: value,
-            kind: Kind::Plain,
-            step: 0.01,
+            kind,
+            step: 1.0,
             width: 96.0,
             hint,
             enters: false,
@@ -301,24 +277,3 @@ struct Draft {
     text: String,
     of: f64,
 }
-
-/// A name that can be typed. `Some` when it was changed.
-pub fn name_entry(ui: &mut Ui, label: &str, name: &str, width: f32) -> Option<String> {
-    let id = ui.make_persistent_id(("name", label));
-    let label = ui.label(label);
-    let font = TextStyle::Body.resolve(ui.style());
-    let room = width - 2.0 * FIELD_MARGIN;
-    let (response, typed) = typed_name(ui, id, name, (&font, room), |ui, text| {
-        let field = typed_over(ui, text, |field| field.id(id).desired_width(width));
-        if field.gained_focus() {
-            // Of a long name more is typed over than was shown.
-            enter(ui, &field, name);
-        }
-        field
-    });
-    response.labelled_by(label.id).on_hover_text(name);
-    typed
-}
-
-/// What a field keeps free on each side of its text, points.
-const FIELD_MARGIN: f32 = 5.0;

@@ -5,9 +5,9 @@ use std::collections::BTreeSet;
 use egui::{ComboBox, Grid, RichText, Role, ScrollArea, TextStyle, Ui, WidgetInfo};
 use seamwright_project::{Edit, Part, PartId, Recipe, ShellNow};
 
-use super::entry::name_entry;
 use super::line::remark;
 use super::middle::shortened;
+use super::name_entry::name_entry;
 use super::reliefs::reliefs;
 use crate::app::state::State;
 use crate::app::style::{Paper, choice};
