@@ -1,4 +1,4 @@
-//! One side of a plane, or what lies between two parallel ones, as a question to the tree of boxes.
+//! One side of a plane, or what lies between two parallel ones.
 
 use super::tree::{Faces, Node, Parts};
 use crate::{Bounds, Plane, Point, Vector};

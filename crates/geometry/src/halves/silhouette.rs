@@ -83,7 +83,8 @@ impl Seen {
             best = take(*p);
         }
         let direction = self.axes[0] * outwards.x + self.axes[1] * outwards.y;
-        let far = |open: Part<'a>| Some(Far { reach_mm: open.reach(&direction), open }).filter(|f| f.reach_mm > beyond_mm);
+        let far =
+            |open: Part<'a>| Some(Far { reach_mm: open.reach(&direction), open }).filter(|f| f.reach_mm > beyond_mm);
         let mut boxes: BinaryHeap<Far<'a>> = of.boxes.iter().copied().filter_map(far).collect();
         while boxes.peek().is_some_and(|far| far.reach_mm > best) {
             let Some(Far { open, .. }) = boxes.pop() else { break };
