@@ -29,6 +29,9 @@ pub const LIVE_TOLERANCE_MM: f64 = 0.02;
 /// take less time (our own choice, no source).
 const COARSE_MM: f64 = 0.1;
 
+/// Tolerance of the outlines by which poses are left out that are surely too small, mm (our own choice, no source).
+const ROUGH_MM: f64 = 1.0;
+
 /// A mesh prepared so that the sizes and the fit of both halves under any plane are found in a fraction of a frame.
 ///
 /// Its faces lie in a tree of boxes. A plane leaves most boxes whole. What is asked of a half (how far does it reach,
@@ -98,7 +101,7 @@ impl Halves<'_> {
     /// Distance between the two planes square to `direction` (unit length) that enclose one half, mm; too small
     /// by twice the tolerance at most.
     pub fn width_mm(&self, side: Side, direction: &Vector) -> Option<f64> {
-        self.half(side).width_mm(direction)
+        self.half(side).width_mm(direction, false)
     }
 
     /// The verdict for one half; `None` when nothing lies on that side, or when the bed holds nothing.

@@ -6,7 +6,7 @@ mod polygon;
 mod quickhull;
 
 pub use flats::Flat;
-pub(crate) use polygon::{Holder, Point2, convex_polygon, convex_polygon_indices, turns_left};
+pub(crate) use polygon::{Point2, convex_polygon, convex_polygon_indices, turns_left};
 
 use crate::Point;
 use quickhull::{Span, span};

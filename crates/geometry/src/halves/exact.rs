@@ -5,7 +5,7 @@
 //! room is left is looked up in the tree. Only between the two are all of its points asked.
 
 use super::portion::Portion;
-use super::tree::{COARSE_POINTS_MM, Node, Parts};
+use super::tree::COARSE_POINTS_MM;
 use super::{HalfFit, Halves};
 use crate::fit::{ROUNDING_MM, Room, room_of};
 use crate::{Bed, Cancelled, Fit, Hull, Motion, Point, Progress, Search, Side, Vector, Verdict, fit_preferring};
@@ -32,15 +32,7 @@ impl Halves<'_> {
         if self.bounds(side).is_none() {
             return Vec::new();
         }
-        let half = self.half(side);
-        let mut points = Vec::new();
-        for node in &half.whole {
-            add_points(node, coarse, &mut points);
-        }
-        for crossed in &half.crossed {
-            points.extend(half.points_of(crossed));
-        }
-        points
+        self.half(side).points(coarse)
     }
 
     /// The exact verdict for one half, as [`fit`](crate::fit()) gives it for the piece that a cut would make of it, which
@@ -93,14 +85,4 @@ impl Halves<'_> {
 /// What points up in a pose, in the frame of what is posed.
 fn up_of(bed_from_piece: &Motion) -> Vector {
     bed_from_piece.inverse() * Vector::z()
-}
-
-fn add_points(node: &Node, coarse: bool, points: &mut Vec<Point>) {
-    if coarse && !node.coarse.is_empty() {
-        return points.extend(&node.coarse);
-    }
-    match &node.parts {
-        Parts::Faces(faces) => points.extend(&faces.vertices),
-        Parts::Boxes(boxes) => boxes.iter().for_each(|node| add_points(node, coarse, points)),
-    }
 }

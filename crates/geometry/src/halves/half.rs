@@ -1,89 +1,167 @@
-//! One side of a plane, or what lies between two parallel ones: the boxes that lie in it whole, and those that a plane
-//! crosses.
+//! One side of a plane, or what lies between two parallel ones.
 
 use super::tree::{Faces, Node, Parts};
 use crate::{Bounds, Plane, Point, Vector};
-use std::sync::OnceLock;
 
 /// What lies between two parallel planes; the half on one side of a plane where the other is infinitely far.
-#[derive(Clone, Debug)]
+///
+/// Whoever asks it something opens only the boxes that could change the answer: most of a large mesh is never looked at.
+#[derive(Clone, Copy, Debug)]
 pub(super) struct Half<'a> {
-    /// Unit length; heights are along it.
-    normal: Vector,
-    /// Heights of the planes, mm: points at `low` belong to it, points at `high` do not, but as ends of edges.
-    low: f64,
-    high: f64,
-    /// Boxes wholly in it, as large as they come.
-    pub whole: Vec<&'a Node>,
-    /// Smallest boxes that a plane crosses.
-    pub crossed: Vec<Crossed<'a>>,
-}
-
-/// A smallest box that a plane crosses.
-#[derive(Clone, Debug)]
-pub(super) struct Crossed<'a> {
-    pub node: &'a Node,
-    faces: &'a Faces,
-    /// Its points in the half, once they were asked for: several questions are asked of each half.
-    points: OnceLock<Vec<Point>>,
-}
-
-impl<'a> Crossed<'a> {
-    fn new(node: &'a Node, faces: &'a Faces) -> Crossed<'a> {
-        Crossed { node, faces, points: OnceLock::new() }
-    }
+    root: Option<&'a Node>,
+    planes: Between,
 }
 
 impl<'a> Half<'a> {
     /// The halves below and above `plane`.
     pub fn both(root: Option<&'a Node>, plane: &Plane) -> [Half<'a>; 2] {
-        let empty = |low: f64, high: f64| Half::empty(plane.normal(), low, high);
         let at = plane.offset_mm();
-        let mut halves = [empty(f64::NEG_INFINITY, at), empty(at, f64::INFINITY)];
-        let mut open: Vec<&Node> = root.into_iter().collect();
-        while let Some(node) = open.pop() {
-            let [least, most] = heights(&node.bounds, &plane.normal());
-            match &node.parts {
-                _ if least >= at => halves[1].whole.push(node),
-                _ if most < at => halves[0].whole.push(node),
-                Parts::Boxes(boxes) => open.extend(boxes.iter()),
-                Parts::Faces(faces) => halves.iter_mut().for_each(|half| half.crossed.push(Crossed::new(node, faces))),
-            }
-        }
-        halves
+        [(f64::NEG_INFINITY, at), (at, f64::INFINITY)].map(|(low, high)| Half::between(root, plane.normal(), low, high))
     }
 
     /// What lies at heights from `low` to `high` along the unit vector `normal`.
     pub fn between(root: Option<&'a Node>, normal: Vector, low: f64, high: f64) -> Half<'a> {
-        let mut half = Half::empty(normal, low, high);
-        let mut open: Vec<&Node> = root.into_iter().collect();
-        while let Some(node) = open.pop() {
-            let [least, most] = heights(&node.bounds, &normal);
-            match &node.parts {
-                _ if most < low || least > high => {}
-                _ if least >= low && most < high => half.whole.push(node),
-                Parts::Boxes(boxes) => open.extend(boxes.iter()),
-                Parts::Faces(faces) => half.crossed.push(Crossed::new(node, faces)),
+        Half { root, planes: Between { normal, low, high } }
+    }
+
+    /// The box of all of it.
+    pub fn all(&self) -> Option<Part<'a>> {
+        Part { node: self.root?, planes: self.planes }.cut()
+    }
+
+    /// All points of the half; where `coarse`, few for each box that has them.
+    pub fn points(&self, coarse: bool) -> Vec<Point> {
+        let mut points = Vec::new();
+        let mut open: Vec<Part> = self.all().into_iter().collect();
+        while let Some(part) = open.pop() {
+            match part.parts(coarse) {
+                Some(parts) => open.extend(parts.into_iter().flatten()),
+                None => part.show(coarse, |p| points.push(*p)),
             }
         }
-        half
+        points
     }
 
-    fn empty(normal: Vector, low: f64, high: f64) -> Half<'a> {
-        Half { normal, low, high, whole: Vec::new(), crossed: Vec::new() }
+    /// Its point that lies farthest in `direction`; where `coarse`, one of the points that stand for others. `None` when it
+    /// is empty.
+    pub fn farthest_point(&self, direction: &Vector, coarse: bool) -> Option<Point> {
+        let mut farthest = Farthest { direction: *direction, coarse, best: f64::NEG_INFINITY, at: None };
+        let all = self.all()?;
+        farthest.look_into(&all, all.reach(direction));
+        farthest.at
     }
 
-    /// The points of a crossed box that belong to this half: its vertices in it, and the points where edges
-    /// cross a plane. A vertex on a plane counts as above it, and reaches what is below as the crossing point of an
-    /// edge that ends there.
-    pub fn points_of<'c>(&self, crossed: &'c Crossed<'_>) -> &'c [Point] {
-        crossed.points.get_or_init(|| {
-            let mut points = Vec::with_capacity(crossed.faces.vertices.len());
-            self.visit_points(crossed.faces, |p| points.push(p));
-            points
-        })
+    /// Largest `direction · p` over the half; `None` when it is empty.
+    pub fn farthest(&self, direction: &Vector) -> Option<f64> {
+        Some(direction.dot(&self.farthest_point(direction, false)?.coords))
     }
 
+    /// The upright box, exact; `None` when the half is empty.
+    pub fn bounds(&self) -> Option<Bounds> {
+        let reach = |k: usize, sign: f64| Some(self.farthest_point(&Vector::ith(k, sign), false)?[k]);
+        let mut bounds = Bounds { min: Point::origin(), max: Point::origin() };
+        for k in 0..3 {
+            (bounds.min[k], bounds.max[k]) = (reach(k, -1.0)?, reach(k, 1.0)?);
+        }
+        Some(bounds)
+    }
+}
+
+/// A box of faces, as far as it lies in a half.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Part<'a> {
+    node: &'a Node,
+    /// Those of the planes that cross the box.
+    planes: Between,
+}
+
+impl<'a> Part<'a> {
+    /// With only those planes that cross it; `None` where nothing of it lies between them.
+    fn cut(mut self) -> Option<Part<'a>> {
+        if !self.planes.are_none() {
+            let [least, most] = self.planes.heights(&self.node.bounds);
+            if most < self.planes.low || least >= self.planes.high {
+                return None;
+            }
+            if least >= self.planes.low {
+                self.planes.low = f64::NEG_INFINITY;
+            }
+            if most < self.planes.high {
+                self.planes.high = f64::INFINITY;
+            }
+        }
+        Some(self)
+    }
+
+    /// No point of it reaches farther in `direction` than this.
+    pub fn reach(&self, direction: &Vector) -> f64 {
+        let most = self.node.reach(direction);
+        // As far as the direction leaves the planes, a point reaches no farther than the plane does.
+        let leaving = self.planes.normal.dot(direction);
+        let plane = if leaving > 0.0 { self.planes.high } else { self.planes.low };
+        if !plane.is_finite() {
+            return most;
+        }
+        let along = direction - self.planes.normal * leaving;
+        let height = leaving * plane;
+        most.min(height - ROUNDED * height.abs() + self.node.reach(&along))
+    }
+
+    /// The two boxes that it is made of, as far as they lie in the half; `None` where its points are to be looked at.
+    pub fn parts(&self, coarse: bool) -> Option<[Option<Part<'a>>; 2]> {
+        match &self.node.parts {
+            Parts::Boxes(boxes) if !self.is_told_by_few(coarse) => {
+                let [a, b] = &**boxes;
+                Some([a, b].map(|node| Part { node, ..*self }.cut()))
+            }
+            _ => None,
+        }
+    }
+
+    /// Shows its points, where [`Part::parts`] gives none.
+    pub fn show(&self, coarse: bool, mut visit: impl FnMut(&Point)) {
+        match &self.node.parts {
+            _ if self.is_told_by_few(coarse) => self.node.coarse.iter().for_each(visit),
+            Parts::Faces(faces) if self.planes.are_none() => faces.vertices.iter().for_each(visit),
+            Parts::Faces(faces) => self.planes.visit_points(faces, |p| visit(&p)),
+            Parts::Boxes(_) => {}
+        }
+    }
+
+    fn is_told_by_few(&self, coarse: bool) -> bool {
+        coarse && self.planes.are_none() && !self.node.coarse.is_empty()
+    }
+}
+
+/// By what share of a height a point that is made on a plane may miss it: far above the rounding of the sums that make it,
+/// so that boxes along the plane need not be opened one by one (our own choice, no source).
+const ROUNDED: f64 = 1e-13;
+
+/// Two parallel planes, either may be infinitely far.
+#[derive(Clone, Copy, Debug)]
+struct Between {
+    /// Unit length; heights are along it.
+    normal: Vector,
+    /// Heights of the planes, mm: points at `low` belong to what is between, points at `high` do not, but as ends of edges.
+    low: f64,
+    high: f64,
+}
+
+impl Between {
+    fn are_none(&self) -> bool {
+        self.low == f64::NEG_INFINITY && self.high == f64::INFINITY
+    }
+
+    /// Least and largest height of a box.
+    fn heights(&self, bounds: &Bounds) -> [f64; 2] {
+        let middle = self.normal.dot(&bounds.centre().coords);
+        let reach = self.normal.abs().dot(&(bounds.size() / 2.0));
+        [middle - reach, middle + reach]
+    }
+
+    /// The points of a smallest box that a plane crosses: its vertices between the planes, and the points where edges cross
+    /// a plane. A vertex on a plane counts as above it, and reaches what is below as the crossing point of an edge that
+    /// ends there.
     fn visit_points(&self, faces: &Faces, mut visit: impl FnMut(Point)) {
         let heights: Vec<f64> = faces.vertices.iter().map(|p| self.normal.dot(&p.coords)).collect();
         for (p, &height) in faces.vertices.iter().zip(&heights) {
@@ -102,66 +180,37 @@ impl<'a> Half<'a> {
             }
         }
     }
-
-    /// Largest `direction · p` over the half, too small by the tolerance at most; `None` when it is empty. Boxes are opened from the farthest on, until
-    /// none reaches beyond what was found.
-    pub fn farthest(&self, direction: &Vector) -> Option<f64> {
-        let mut best = f64::NEG_INFINITY;
-        let mut whole: Vec<(f64, &Node)> =
-            self.whole.iter().map(|node| (reach(&node.bounds, direction), *node)).collect();
-        whole.sort_unstable_by(|a, b| b.0.total_cmp(&a.0));
-        for (_, node) in whole {
-            farthest_in(node, direction, &mut best);
-        }
-        for crossed in &self.crossed {
-            if reach(&crossed.node.bounds, direction) > best {
-                best = self.points_of(crossed).iter().map(|p| direction.dot(&p.coords)).fold(best, f64::max);
-            }
-        }
-        best.is_finite().then_some(best)
-    }
-
-    /// The upright box, exact; `None` when the half is empty.
-    pub fn bounds(&self) -> Option<Bounds> {
-        let mut bounds = self.whole.iter().map(|node| node.bounds).reduce(|a, b| a.union(&b));
-        for crossed in &self.crossed {
-            if bounds.is_some_and(|b| b.union(&crossed.node.bounds) == b) {
-                continue;
-            }
-            for &p in self.points_of(crossed) {
-                let here = Bounds { min: p, max: p };
-                bounds = Some(bounds.map_or(here, |b| b.union(&here)));
-            }
-        }
-        bounds
-    }
 }
 
-fn farthest_in(node: &Node, direction: &Vector, best: &mut f64) {
-    if reach(&node.bounds, direction) <= *best {
-        return;
-    }
-    match &node.parts {
-        Parts::Faces(faces) => {
-            *best = faces.vertices.iter().map(|p| direction.dot(&p.coords)).fold(*best, f64::max);
-        }
-        Parts::Boxes(boxes) => {
-            let [a, b] = &**boxes;
-            let (near, far) = if reach(&a.bounds, direction) > reach(&b.bounds, direction) { (b, a) } else { (a, b) };
-            farthest_in(far, direction, best);
-            farthest_in(near, direction, best);
-        }
-    }
+/// The search for the point that lies farthest in a direction.
+struct Farthest {
+    direction: Vector,
+    coarse: bool,
+    best: f64,
+    at: Option<Point>,
 }
 
-/// Least and largest height of a box along a unit vector.
-fn heights(bounds: &Bounds, normal: &Vector) -> [f64; 2] {
-    let middle = normal.dot(&bounds.centre().coords);
-    let reach = normal.abs().dot(&(bounds.size() / 2.0));
-    [middle - reach, middle + reach]
-}
-
-/// Largest `direction · p` over a box.
-fn reach(bounds: &Bounds, direction: &Vector) -> f64 {
-    (0..3).map(|k| direction[k] * if direction[k] > 0.0 { bounds.max[k] } else { bounds.min[k] }).sum()
+impl Farthest {
+    /// Looks into a box that reaches so far.
+    fn look_into(&mut self, part: &Part, reach: f64) {
+        if reach <= self.best {
+            return;
+        }
+        let Some([a, b]) = part.parts(self.coarse) else {
+            return part.show(self.coarse, |p| {
+                let reach = self.direction.dot(&p.coords);
+                if reach > self.best {
+                    (self.best, self.at) = (reach, Some(*p));
+                }
+            });
+        };
+        let reach = |part: &Option<Part>| part.map_or(f64::NEG_INFINITY, |part| part.reach(&self.direction));
+        let [a, b] = [(a, reach(&a)), (b, reach(&b))];
+        let (far, near) = if a.1 > b.1 { (a, b) } else { (b, a) };
+        for (part, reach) in [far, near] {
+            if let Some(part) = part {
+                self.look_into(&part, reach);
+            }
+        }
+    }
 }

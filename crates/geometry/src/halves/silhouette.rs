@@ -1,136 +1,135 @@
 //! The outline of a half seen along a direction, without looking at most of it.
 
-use super::half::Half;
-use super::tree::{COARSE_POINTS_MM, Node, Parts};
+use super::half::{Half, Part};
+use super::tree::COARSE_POINTS_MM;
 use crate::fit::{Levelled, Outline2};
-use crate::hull::{Holder, Point2, convex_polygon};
+use crate::hull::Point2;
 use crate::{Point, Vector};
+use nalgebra::Vector2;
+use std::cmp::Ordering;
+use std::collections::BinaryHeap;
 
-/// The convex outline of `half` seen with the unit vector `up` pointing at the eye, in the axes of [`Levelled`].
-/// No point that spans the half, coarsely where that is within the same tolerance, is farther outside it than `tolerance_mm`. `None` when the half is empty.
+/// The convex outline of `half` seen with the unit vector `up` pointing at the eye, in the axes of [`Levelled`]. Seen from
+/// there the half, as coarse points tell it where these lose no more than the tolerance, reaches no farther in any
+/// direction than the outline does and `tolerance_mm` more. `None` when the half is empty.
 ///
-/// A convex outline of some points grows as boxes are opened, the outermost first; a box that lies inside it can't
-/// change it and stays closed.
+/// Between two corners the point farthest outside the edge is looked for, which divides the edge, until none is farther
+/// outside than the tolerance (W. F. Eddy, ACM Transactions on Mathematical Software 3(4):398–403, 1977; here it lies in a
+/// tree of boxes, of which only those are opened that reach beyond what was found). Each corner is the farthest point in
+/// some direction less than a right angle from the normals of its edges, so that what lies beyond a corner is no farther
+/// outside than what lies beyond its edges.
 pub(super) fn silhouette(half: &Half, up: &Vector, tolerance_mm: f64) -> Option<Outline2> {
-    let mut seen = Seen {
-        level: Levelled::by(&-up),
-        inside: Vec::new(),
-        holder: Holder::default(),
-        fresh: Vec::new(),
-        spared: Vec::new(),
-        centre: Point2::origin(),
-        coarse: tolerance_mm >= COARSE_POINTS_MM,
-        tolerance_mm,
-    };
-    seen.centre = seen.flat(&half.bounds()?.centre());
-    let mut whole: Vec<(f64, &Node)> = half.whole.iter().map(|node| (seen.remoteness(node), *node)).collect();
-    let mut crossed: Vec<_> = half.crossed.iter().map(|crossed| (seen.remoteness(crossed.node), crossed)).collect();
-    whole.sort_unstable_by(|a, b| b.0.total_cmp(&a.0));
-    crossed.sort_unstable_by(|a, b| b.0.total_cmp(&a.0));
-    for (_, node) in whole {
-        seen.look_into(node);
+    let [x, y, _] = Levelled::by(&-up).axes;
+    let mut seen = Seen { axes: [x, y], corners: Vec::new(), tolerance_mm };
+    let mut extremes = Vec::with_capacity(5);
+    for direction in [-x, -y, x, y] {
+        extremes.push(seen.flat(&half.farthest_point(&direction, seen.coarse())?));
     }
-    for (_, crossed) in crossed {
-        if !seen.hides(crossed.node) {
-            half.points_of(crossed).iter().for_each(|p| seen.add(p));
-        }
+    extremes.push(extremes[0]);
+    let all = Outside { boxes: half.all().into_iter().collect(), points: Vec::new() };
+    for ends in extremes.windows(2) {
+        seen.corners.push(ends[0]);
+        seen.divide([ends[0], ends[1]], &all);
     }
-    seen.take_in();
-    seen.spared.append(&mut seen.inside);
-    Outline2::of(seen.spared)
+    Outline2::of(seen.corners)
 }
 
 struct Seen {
-    level: Levelled,
-    /// Outline of what was taken in, counter-clockwise, without corners that hardly stand out from it.
-    inside: Vec<Point2>,
-    /// The same, to be asked what it holds.
-    holder: Holder,
-    /// Those corners. They are part of the answer, but cost more than they hide.
-    spared: Vec<Point2>,
-    /// Points found outside it since.
-    fresh: Vec<Point2>,
-    /// Middle of the view, to tell what is far out.
-    centre: Point2,
-    /// Whether points that stand for much are good enough.
-    coarse: bool,
+    /// To the right and upwards.
+    axes: [Vector; 2],
+    /// Counter-clockwise.
+    corners: Vec<Point2>,
     tolerance_mm: f64,
 }
 
-/// Fresh points are taken in when there are this many: hulls are then made rarely, yet what was found soon hides more.
-const TAKE_IN: usize = 256;
+/// What reaches beyond an edge.
+#[derive(Clone, Default)]
+struct Outside<'a> {
+    boxes: Vec<Part<'a>>,
+    /// Of boxes that were opened.
+    points: Vec<Point2>,
+}
 
 impl Seen {
-    fn look_into(&mut self, node: &Node) {
-        if self.hides(node) {
-            return;
+    /// Adds the corners between two of them, which are among what reaches `outside` the edge that this one is part of.
+    fn divide(&mut self, [a, b]: [Point2; 2], outside: &Outside) {
+        let along = b - a;
+        let Some(outwards) = Vector2::new(along.y, -along.x).try_normalize(0.0) else { return };
+        let edge_mm = outwards.dot(&a.coords).max(outwards.dot(&b.coords));
+        let (corner, outside) = self.beyond(outwards, edge_mm + self.tolerance_mm, outside);
+        if let Some(corner) = corner {
+            self.divide([a, corner], &outside);
+            self.corners.push(corner);
+            self.divide([corner, b], &outside);
         }
-        if self.coarse && !node.coarse.is_empty() {
-            return node.coarse.iter().for_each(|p| self.add(p));
+    }
+
+    /// The point farthest in a direction, if it is farther than `beyond_mm`, and what else is.
+    fn beyond<'a>(&self, outwards: Vector2<f64>, beyond_mm: f64, of: &Outside<'a>) -> (Option<Point2>, Outside<'a>) {
+        let mut left = Outside::default();
+        let mut farthest = (beyond_mm, None);
+        let mut take = |p: Point2| {
+            let reach = outwards.dot(&p.coords);
+            if reach > beyond_mm {
+                left.points.push(p);
+                if reach > farthest.0 {
+                    farthest = (reach, Some(p));
+                }
+            }
+            farthest.0
+        };
+        let mut best = beyond_mm;
+        for p in &of.points {
+            best = take(*p);
         }
-        match &node.parts {
-            Parts::Faces(faces) => faces.vertices.iter().for_each(|p| self.add(p)),
-            Parts::Boxes(boxes) => {
-                let [a, b] = &**boxes;
-                let (near, far) = if self.remoteness(a) > self.remoteness(b) { (b, a) } else { (a, b) };
-                self.look_into(far);
-                self.look_into(near);
+        let direction = self.axes[0] * outwards.x + self.axes[1] * outwards.y;
+        let far =
+            |open: Part<'a>| Some(Far { reach_mm: open.reach(&direction), open }).filter(|f| f.reach_mm > beyond_mm);
+        let mut boxes: BinaryHeap<Far<'a>> = of.boxes.iter().copied().filter_map(far).collect();
+        while boxes.peek().is_some_and(|far| far.reach_mm > best) {
+            let Some(Far { open, .. }) = boxes.pop() else { break };
+            match open.parts(self.coarse()) {
+                Some(parts) => boxes.extend(parts.into_iter().flatten().filter_map(far)),
+                None => open.show(self.coarse(), |p| best = take(self.flat(p))),
             }
         }
+        left.boxes.extend(boxes.into_iter().map(|far| far.open));
+        (farthest.1, left)
     }
 
     fn flat(&self, p: &Point) -> Point2 {
-        let [x, y, _] = self.level.axes;
+        let [x, y] = &self.axes;
         Point2::new(x.dot(&p.coords), y.dot(&p.coords))
     }
 
-    /// How far out the middle of a box is seen.
-    fn remoteness(&self, node: &Node) -> f64 {
-        nalgebra::distance_squared(&self.flat(&node.tight.middle), &self.centre)
-    }
-
-    fn hides(&self, node: &Node) -> bool {
-        if self.inside.len() < 3 {
-            return false;
-        }
-        let [x, y, _] = self.level.axes;
-        let middle = self.flat(&node.tight.middle);
-        let [a, b, c] = node.tight.half.map(|h| nalgebra::Vector2::new(x.dot(&h), y.dot(&h)));
-        // The four diagonals: the eight corners are at both ends of each.
-        [a + b + c, a + b - c, a - b + c, a - b - c].iter().all(|d| self.holds(middle + d) && self.holds(middle - d))
-    }
-
-    fn holds(&self, p: Point2) -> bool {
-        self.holder.holds(p, self.tolerance_mm)
-    }
-
-    fn add(&mut self, p: &Point) {
-        let p = self.flat(p);
-        if !self.holds(p) {
-            self.fresh.push(p);
-            if self.fresh.len() >= TAKE_IN.max(self.inside.len()) {
-                self.take_in();
-            }
-        }
-    }
-
-    fn take_in(&mut self) {
-        self.fresh.append(&mut self.inside);
-        let corners = convex_polygon(std::mem::take(&mut self.fresh));
-        for (k, &corner) in corners.iter().enumerate() {
-            let next = corners[(k + 1) % corners.len()];
-            let last = self.inside.last().copied();
-            if last.is_some_and(|last| distance_from_line(corner, last, next) < self.tolerance_mm / 2.0) {
-                self.spared.push(corner);
-            } else {
-                self.inside.push(corner);
-            }
-        }
-        self.holder = Holder::of(&self.inside);
+    /// Whether points that stand for others are good enough.
+    fn coarse(&self) -> bool {
+        self.tolerance_mm >= COARSE_POINTS_MM
     }
 }
 
-fn distance_from_line(p: Point2, a: Point2, b: Point2) -> f64 {
-    let along = b - a;
-    (along.perp(&(p - a)) / along.norm()).abs()
+/// A box by how far it reaches.
+struct Far<'a> {
+    reach_mm: f64,
+    open: Part<'a>,
+}
+
+impl PartialEq for Far<'_> {
+    fn eq(&self, other: &Self) -> bool {
+        self.cmp(other) == Ordering::Equal
+    }
+}
+
+impl Eq for Far<'_> {}
+
+impl PartialOrd for Far<'_> {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Far<'_> {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.reach_mm.total_cmp(&other.reach_mm)
+    }
 }

@@ -310,7 +310,7 @@ mod tests {
         for bounds in both {
             assert!((0..3).all(|k| bounds.min[k] <= slab.min[k] && slab.max[k] <= bounds.max[k]));
         }
-        let width = support.slab(&normal, -10.0, 25.0).half.width_mm(&normal).unwrap();
+        let width = support.slab(&normal, -10.0, 25.0).half.width_mm(&normal, false).unwrap();
         assert!((width - 35.0).abs() < 1e-9);
         let all = support.slab(&normal, f64::NEG_INFINITY, f64::INFINITY).bounds().unwrap();
         assert_eq!(all, ring.bounds().unwrap());

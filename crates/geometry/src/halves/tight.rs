@@ -66,6 +66,12 @@ impl TightBox {
         }
     }
 
+    /// Largest `direction · p` over it.
+    pub fn reach(&self, direction: &Vector) -> f64 {
+        let [a, b, c] = self.half.map(|half| half.dot(direction).abs());
+        self.middle.coords.dot(direction) + a + b + c
+    }
+
     pub fn corners(&self) -> [Point; 8] {
         let [a, b, c] = self.half;
         let m = self.middle;

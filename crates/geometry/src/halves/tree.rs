@@ -2,7 +2,7 @@
 
 use super::COARSE_MM;
 use super::tight::{Moments, TightBox};
-use crate::{Bounds, Cancelled, Hull, Mesh, Point, Progress};
+use crate::{Bounds, Cancelled, Hull, Mesh, Point, Progress, Vector};
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// A box of faces.
@@ -15,6 +15,15 @@ pub(super) struct Node {
     pub parts: Parts,
     /// Points that stand for all of it within [`COARSE_POINTS_MM`]; none where its parts have them instead.
     pub coarse: Vec<Point>,
+}
+
+impl Node {
+    /// Largest `direction · p` over the box: no point in it reaches farther.
+    pub fn reach(&self, direction: &Vector) -> f64 {
+        let Bounds { min, max } = &self.bounds;
+        let upright: f64 = (0..3).map(|k| direction[k] * if direction[k] > 0.0 { max[k] } else { min[k] }).sum();
+        upright.min(self.tight.reach(direction))
+    }
 }
 
 /// What a box is made of.
