@@ -13,7 +13,7 @@ use image::RgbImage;
 use crate::{display::Display, support::folder::Folder};
 
 /// Longer than it takes to open a demo project and to draw it by software on a busy machine.
-const PATIENCE: Duration = Duration::from_secs(90);
+const PATIENCE: Duration = Duration::from_secs(240);
 /// What does not change for so long stands still: longer than a frame takes.
 const STILL: Duration = Duration::from_millis(300);
 /// So many ticks of a hundredth of a second are no work: something was looked at on the way.

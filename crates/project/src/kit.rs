@@ -16,13 +16,13 @@ use seamwright_geometry::{Motion, Point, Progress, Vector};
 
 use crate::outcome::{Crumb, Outcome, Piece};
 use crate::store::write_atomically;
-use folder::{files_of_kit_in, name_of_kit_in, others_in};
+use folder::{files_of_kit_in, marks_of_kit_in, name_of_kit_in, others_in};
 use manifest::manifest;
 
 pub use bores::{KitBore, KitBoreInPiece, KitMagnets, KitMagnetsToBuy, all_bores, bores_in_piece};
 pub use error::KitError;
 pub use lay::{LaidBy, Lay, lay};
-pub use manifest::{KitBed, KitLeftOut, KitPiece, KitSeam, Manifest};
+pub use manifest::{KitBed, KitLeftOut, KitMarkChanged, KitPiece, KitSeam, Manifest};
 
 /// What a manifest says that it is.
 const FORMAT: &str = "seamwright-kit";
@@ -58,6 +58,7 @@ pub fn write(
         }
     }
     let before = files_of_kit_in(folder, &manifest_file, &outcome.recipe.name);
+    let marks_before = marks_of_kit_in(folder, &manifest_file, &outcome.recipe.name);
     fs::create_dir_all(folder).map_err(|error| KitError::Io { path: folder.into(), error })?;
 
     progress.stage("writing the kit");
@@ -77,6 +78,11 @@ pub fn write(
         manifest.pieces.iter().any(|piece| piece.file == *file) || manifest.rods_file.as_ref() == Some(file)
     };
     manifest.left_from_before = before.into_iter().filter(|file| !replaced(file)).collect();
+    let changed = |piece: &KitPiece| {
+        let was = marks_before.get(&piece.id).filter(|was| **was != piece.mark)?;
+        Some(KitMarkChanged { was: was.clone(), now: piece.mark.clone() })
+    };
+    manifest.marks_changed = manifest.pieces.iter().filter_map(changed).collect();
     let text = serde_json::to_string_pretty(&manifest).map_err(io::Error::from);
     text.and_then(|text| write_atomically(&manifest_path, text.as_bytes()))
         .map_err(|error| KitError::Io { path: manifest_path, error })?;

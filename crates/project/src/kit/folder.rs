@@ -1,5 +1,6 @@
 //! What lies in a folder already that a kit is to be written into.
 
+use std::collections::BTreeMap;
 use std::fs;
 use std::path::Path;
 
@@ -70,6 +71,15 @@ pub(super) fn files_of_kit_in(folder: &Path, manifest: &str, name: &str) -> Vec<
     let is_here = |file: &String| Path::new(file).file_name() == Some(file.as_ref()) && folder.join(file).is_file();
     let mut known = std::collections::BTreeSet::new();
     files.into_iter().filter(|file| is_here(file) && known.insert(file.clone())).collect()
+}
+
+/// The marks that pieces had in the kit of the part `name` that is listed in `manifest`, by their identities.
+pub(super) fn marks_of_kit_in(folder: &Path, manifest: &str, name: &str) -> BTreeMap<String, String> {
+    let ours = |known: &Known| known.file == manifest && known.name() == Some(name);
+    let Some(known) = manifests_in(folder).into_iter().find(ours) else { return BTreeMap::new() };
+    let pieces = known.told["pieces"].as_array().cloned().unwrap_or_default();
+    let told = |piece: Value| Some((piece["id"].as_str()?.to_owned(), piece["mark"].as_str()?.to_owned()));
+    pieces.into_iter().filter_map(told).collect()
 }
 
 /// What lies in `folder` that is of no kit, the first by the alphabet and how many more; `None` where a kit has been written

@@ -3,7 +3,7 @@
 use std::collections::BTreeMap;
 
 use seamwright_geometry::Bed;
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::{KitBore, KitBoreInPiece, KitMagnetsToBuy, all_bores, bores, not_printed, rods_file};
 use crate::outcome::{Crumb, Outcome, Piece};
@@ -44,6 +44,18 @@ pub struct Manifest {
     /// named where there are none.
     #[serde(skip_serializing_if = "Vec::is_empty")]
     pub left_from_before: Vec<String>,
+    /// Pieces that had another mark in the kit that lay in the same folder before; none is named where there are none.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub marks_changed: Vec<KitMarkChanged>,
+}
+
+/// A piece that is marked otherwise than in the kit before: what was printed then carries the old mark.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize, Deserialize)]
+pub struct KitMarkChanged {
+    /// Mark in the kit before.
+    pub was: String,
+    /// Mark in this one.
+    pub now: String,
 }
 
 /// The bed of a manifest, mm.
@@ -163,6 +175,7 @@ pub(super) fn manifest(outcome: &Outcome, pieces: Vec<KitPiece>) -> Manifest {
         magnets: bores::magnets_to_buy(outcome),
         rods_file: rods_file(outcome),
         left_from_before: Vec::new(),
+        marks_changed: Vec::new(),
     }
 }
 

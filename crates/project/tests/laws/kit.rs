@@ -174,6 +174,25 @@ fn files_of_a_larger_kit_of_before_stay_and_are_told() {
 }
 
 #[test]
+fn pieces_that_are_marked_otherwise_than_in_the_kit_before_are_told() {
+    let mut workshop = Workshop::with(&solids::cuboid(Point::origin(), Point::new(300.0, 40.0, 30.0)));
+    workshop.square_cut(Axis::X, 200.0);
+    let folder = workshop.folder().join("kit");
+    let first = write(&workshop.made(), &folder, Overwrite::Refuse).unwrap();
+    assert!(first.marks_changed.is_empty());
+    workshop.square_cut(Axis::X, 100.0);
+    let second = write(&workshop.made(), &folder, Overwrite::Allow).unwrap();
+    let of = |kit: &Manifest, id: &str| kit.pieces.iter().find(|piece| piece.id == id).map(|piece| piece.mark.clone());
+    let stayed = first.pieces.iter().filter_map(|piece| Some((piece.mark.clone(), of(&second, &piece.id)?)));
+    let changed: Vec<(String, String)> = stayed.filter(|(was, now)| was != now).collect();
+    assert_eq!(changed.len(), 1, "one end is no longer where it was in the order: {changed:?}");
+    let told = second.marks_changed.iter().map(|piece| (piece.was.clone(), piece.now.clone()));
+    assert_eq!(told.collect::<Vec<_>>(), changed);
+    let third = write(&workshop.made(), &folder, Overwrite::Allow).unwrap();
+    assert!(third.marks_changed.is_empty(), "as in the kit before: {third:?}");
+}
+
+#[test]
 fn a_folder_that_cannot_be_made_is_named() {
     let workshop = Workshop::with(&block());
     let folder = workshop.model().join("kit");

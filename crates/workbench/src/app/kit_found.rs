@@ -4,7 +4,8 @@
 use std::path::{Path, PathBuf};
 use std::time::SystemTime;
 
-use seamwright_project::{Recipe, as_file_name, kit};
+use seamwright_project::kit::{self, KitMarkChanged};
+use seamwright_project::{Recipe, as_file_name};
 use serde::Deserialize;
 
 use crate::text;
@@ -20,6 +21,8 @@ pub struct KitFound {
     pub written: SystemTime,
     /// Files of a kit before that one that still lie there.
     pub left: Vec<String>,
+    /// Pieces that are marked otherwise than in that one.
+    pub marks_changed: Vec<KitMarkChanged>,
 }
 
 #[derive(Deserialize)]
@@ -28,6 +31,8 @@ struct Told {
     pieces: Vec<serde::de::IgnoredAny>,
     #[serde(default)]
     left_from_before: Vec<String>,
+    #[serde(default)]
+    marks_changed: Vec<KitMarkChanged>,
 }
 
 /// No list of pieces is longer, bytes: some ten thousand pieces. Our own choice, no source.
@@ -54,6 +59,7 @@ fn told_in(folder: &Path, list: &str, recipe: &Recipe) -> Option<KitFound> {
         pieces: told.pieces.len(),
         written: facts.modified().ok()?,
         left: told.left_from_before.into_iter().filter(|file| lies_in(folder, file)).collect(),
+        marks_changed: told.marks_changed,
     })
 }
 

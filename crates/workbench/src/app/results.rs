@@ -72,7 +72,13 @@ impl App {
                 Ready::Inside(inside) => self.state.inside = Some(*inside),
                 Ready::Kit(kit) => {
                     let too_big = self.state.too_big();
-                    let text = text::kit::written_to(kit.pieces, &kit.folder, too_big, kit.left.len());
+                    let text = text::kit::written_to(
+                        kit.pieces,
+                        &kit.folder,
+                        too_big,
+                        kit.left.len(),
+                        kit.marks_changed.len(),
+                    );
                     self.state.messages.done_about(About::Kit, text);
                     self.note_kit(&kit.folder);
                     self.state.kit = Some(*kit);

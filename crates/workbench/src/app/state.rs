@@ -12,6 +12,7 @@ use std::sync::Arc;
 use std::time::SystemTime;
 
 use seamwright_geometry::{Bounds, Point};
+use seamwright_project::kit::KitMarkChanged;
 use seamwright_project::{CutId, Document, PartId, PieceId, Recipe};
 
 use super::advice::Advice;
@@ -179,6 +180,8 @@ pub struct KitWritten {
     pub pieces: usize,
     /// Files of an earlier kit there that are none of this one.
     pub left: Vec<String>,
+    /// Pieces that are marked otherwise than in it.
+    pub marks_changed: Vec<KitMarkChanged>,
     /// The recipe that it was made from.
     pub recipe: Recipe,
 }

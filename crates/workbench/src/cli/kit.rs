@@ -95,6 +95,14 @@ impl fmt::Display for Packed {
         if !self.kit.left_from_before.is_empty() {
             writeln!(f, "  left from an earlier kit: {}", self.kit.left_from_before.join(", "))?;
         }
+        if !self.kit.marks_changed.is_empty() {
+            let changed = self.kit.marks_changed.iter().map(|piece| format!("{} is {} now", piece.was, piece.now));
+            let changed = changed.collect::<Vec<_>>().join(", ");
+            writeln!(
+                f,
+                "  marked otherwise than in the kit before: {changed}; what was printed then bears the old mark"
+            )?;
+        }
         problems::write(f, &self.problems)
     }
 }

@@ -1,7 +1,8 @@
 //! Line 8: what leaves the program.
 
 use egui::Ui;
-use seamwright_project::{Crumb, Edit, Piece, kit};
+use seamwright_project::kit::{self, KitMarkChanged};
+use seamwright_project::{Crumb, Edit, Piece};
 
 use super::line::remark;
 use crate::app::command::Command;
@@ -25,6 +26,7 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
     if let Some(kit) = &state.kit {
         ui.label(text::kit::lies_in(kit.pieces, &kit.folder));
         left(ui, &kit.left);
+        remarked(ui, &kit.marks_changed);
         if kit.recipe != *state.recipe() {
             remark(ui, text::kit::CHANGED);
         }
@@ -32,6 +34,7 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
         let ago = words::ago(found.written, std::time::SystemTime::now());
         ui.label(text::kit::lies_from_before(found.pieces, &found.folder, &ago));
         left(ui, &found.left);
+        remarked(ui, &found.marks_changed);
     }
 }
 
@@ -63,5 +66,13 @@ fn left(ui: &mut Ui, files: &[String]) {
     if !files.is_empty() {
         let told = ui.scope(|ui| super::line::trouble(ui, &text::kit::left_from_before(files)));
         told.response.on_hover_text(files.join(", "));
+    }
+}
+
+/// Pieces that are marked otherwise than in the kit before, of which some may be printed.
+fn remarked(ui: &mut Ui, changed: &[KitMarkChanged]) {
+    if !changed.is_empty() {
+        let changed = changed.iter().map(|piece| (piece.was.as_str(), piece.now.as_str()));
+        super::line::trouble(ui, &text::kit::marks_changed(changed));
     }
 }

@@ -60,6 +60,13 @@ pub fn left_from_before(files: &[String]) -> String {
     format!("{are}: {told}. Take them out of that folder, so that nobody prints them.")
 }
 
+/// Pieces that are marked otherwise than in the kit that lay there before: the old mark, the new one.
+pub fn marks_changed<'a>(changed: impl Iterator<Item = (&'a str, &'a str)>) -> String {
+    let changed: Vec<String> = changed.map(|(was, now)| format!("{was} is {now} now")).collect();
+    let told = few(&changed);
+    format!("Marked otherwise than in the kit before: {told}. What was printed then bears the old mark.")
+}
+
 /// Where a kit lies that an earlier run wrote.
 pub fn lies_from_before(n: usize, folder: &Path, ago: &str) -> String {
     format!(
@@ -74,8 +81,9 @@ pub fn lies_in(n: usize, folder: &Path) -> String {
     format!("{} in {}", pieces(n), folder.display())
 }
 
-/// Once it is written; `too_big` of its pieces do not fit the bed, `left` files of an earlier kit lie there too.
-pub fn written_to(n: usize, folder: &Path, too_big: usize, left: usize) -> String {
+/// Once it is written; `too_big` of its pieces do not fit the bed, `left` files of an earlier kit lie there too, and as many
+/// pieces as `remarked` are marked otherwise than in it.
+pub fn written_to(n: usize, folder: &Path, too_big: usize, left: usize, remarked: usize) -> String {
     let yet = match too_big {
         0 => String::new(),
         n => format!("; {} not fit the bed yet", count(n, "piece does", "pieces do")),
@@ -85,5 +93,9 @@ pub fn written_to(n: usize, folder: &Path, too_big: usize, left: usize) -> Strin
         1 => "; 1 file of an earlier kit lies there too, see line 8".into(),
         left => format!("; {left} files of an earlier kit lie there too, see line 8"),
     };
-    format!("{} written to {}{yet}{too}", pieces(n), folder.display())
+    let marks = match remarked {
+        0 => "",
+        _ => "; some marks are others than in the kit before, see line 8",
+    };
+    format!("{} written to {}{yet}{too}{marks}", pieces(n), folder.display())
 }

@@ -99,6 +99,7 @@ impl Engine {
                     folder,
                     pieces: manifest.pieces.len(),
                     left: manifest.left_from_before,
+                    marks_changed: manifest.marks_changed,
                     recipe: outcome.recipe.clone(),
                 }))),
                 Err(KitError::Cancelled) => Err(Cancelled),
