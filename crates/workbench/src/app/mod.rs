@@ -37,6 +37,7 @@ mod messages;
 mod open;
 pub mod outline;
 mod path_dialog;
+pub mod picks;
 pub mod pictures;
 pub mod placing;
 mod pointing;
