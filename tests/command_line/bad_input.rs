@@ -121,3 +121,21 @@ fn a_reader_that_leaves_early_is_no_failure() {
     let out = child.wait_with_output().unwrap();
     assert_eq!((out.status.code(), String::from_utf8_lossy(&out.stderr).as_ref()), (Some(0), ""));
 }
+
+#[test]
+fn what_is_left_out_or_mistaken_is_told_with_what_would_do() {
+    let shop = Workshop::new();
+    let project = shop.project("tower", &crate::workshop::tower(), &[100.0, 200.0]);
+    let message = shop.refusal(&["place", &project]);
+    assert!(message.contains("say for which cut: cut 1, cut 2"), "{message}");
+    let message = shop.refusal(&["cut", &project, "--plane=0,0,1,0", "--out", "out"]);
+    assert!(message.contains("is a project") && message.contains("seamwright kit"), "{message}");
+    assert!(message.starts_with("error: "), "as bad use is told: {message}");
+    let message = shop.refusal(&["inspect", "missing.stl"]);
+    assert!(message.contains("missing.stl") && !message.contains("os error"), "{message}");
+    let brick = shop.model("brick.stl", &brick());
+    for (short, long) in [("mm", "millimeter"), ("cm", "centimeter"), ("in", "inch"), ("m", "meter")] {
+        let told = shop.json(0, &["inspect", &brick, "--unit", short]);
+        assert_eq!(told["unit"], shop.json(0, &["inspect", &brick, "--unit", long])["unit"]);
+    }
+}

@@ -29,6 +29,8 @@ mod measure;
 pub mod mending;
 mod outcome;
 mod placing;
+mod read_remarks;
+mod reason_words;
 pub mod recent;
 mod recipe;
 pub mod relief;
@@ -66,6 +68,8 @@ pub use outcome::{
 pub use placing::{
     AtRest, GRAZING_DEG, PRINT_LINE_MM, PlacedSide, Placement, Placing, PlacingError, PlacingPiece, Sliver,
 };
+pub use read_remarks::remarks_on;
+pub use reason_words::reason_words;
 pub use recipe::{
     Cut, CutId, LoosePart, Mend, NamedBed, NotAPieceId, PartId, PieceId, Recipe, Scope, Size, SizedBy, SourceFile,
     UNNAMED, default_bed,

@@ -103,6 +103,11 @@ pub fn recoverable(path: &Path) -> Option<Recipe> {
     (!same).then_some(left)
 }
 
+/// When unsaved work was kept last.
+pub fn autosaved_at(path: &Path) -> Option<std::time::SystemTime> {
+    fs::metadata(autosave_path(path)).ok()?.modified().ok()
+}
+
 /// Forgets unsaved work: after a save, or when the maker declines to recover it.
 pub fn discard_autosave(path: &Path) {
     // If it is not there, or cannot be removed, the worst is that recovery is offered once more.

@@ -24,7 +24,7 @@ fn open_window(file: Option<&Path>) -> ExitCode {
     match window::run(file) {
         Ok(()) => ExitCode::SUCCESS,
         Err(no_window) => {
-            eprintln!("seamwright: {no_window}");
+            eprintln!("error: {no_window}");
             ExitCode::from(cli::exit::BAD)
         }
     }

@@ -108,8 +108,8 @@ impl Edit {
                 format!("measure {article} {} of {}", what.kind(), what.value_words())
             }
             Edit::RemoveMeasure(measure) => measures::remove_title(recipe, *measure),
-            Edit::SetKeepBodiesTogether(true) => "keep bodies together".into(),
-            Edit::SetKeepBodiesTogether(false) => "part bodies".into(),
+            Edit::SetKeepBodiesTogether(true) => "keep unconnected bodies one piece".into(),
+            Edit::SetKeepBodiesTogether(false) => "part unconnected bodies".into(),
             Edit::SetLeaveOutCrumbs(true) => "leave crumbs out".into(),
             Edit::SetLeaveOutCrumbs(false) => "take crumbs back in".into(),
             Edit::SetBed(_) => "change the bed".into(),

@@ -7,6 +7,7 @@ mod bores;
 mod crumbs;
 mod slits;
 mod standing;
+mod tall;
 
 use super::parting::{CutMet, Parting};
 use super::roofs::OffRoof;
@@ -31,6 +32,7 @@ pub(super) fn notice(stock: &Stock, parting: &Parting, outcome: &Outcome, off: &
     notes.extend(parting.met.iter().flat_map(|met| on_cut(recipe, met)));
     notes.extend(slits::notice(outcome));
     notes.extend(pieces.iter().filter(|piece| !piece.is_crumb()).flat_map(|piece| on_piece(recipe, piece)));
+    notes.extend(tall::notice(outcome));
     notes.extend(crumbs::notice(outcome));
     notes.extend(recipe.cuts.iter().filter_map(|cut| on_rims(cut, pieces)));
     notes.sort_by_key(|note| std::cmp::Reverse(note.weight));
@@ -119,7 +121,8 @@ fn on_stock(stock: &Stock, outcome: &Outcome) -> Vec<Note> {
         let text = format!(
             "the model is still not closed after mending{which}. Pieces that contain such places cannot be closed"
         );
-        notes.push(note(Weight::Warning, text));
+        let place = outcome.pieces.iter().find_map(|piece| piece.facts.open_places.first()).copied();
+        notes.push(Note { place, ..note(Weight::Warning, text) });
     }
     // What is dropped may be as open as it likes.
     if !open.is_empty() && !mended {
@@ -184,8 +187,11 @@ fn on_cut(recipe: &Recipe, met: &CutMet) -> Vec<Note> {
         notes.push(Note { cut: Some(met.cut), ..note(Weight::Remark, text) });
     }
     if !met.missing.is_empty() {
-        let missing = count(met.missing.len(), "piece");
-        let text = format!("{name} names {missing} that no longer exist where its turn comes");
+        let missing = match met.missing.len() {
+            1 => "1 piece that no longer exists".to_owned(),
+            n => format!("{n} pieces that no longer exist"),
+        };
+        let text = format!("{name} names {missing} where its turn comes");
         notes.push(Note { cut: Some(met.cut), ..note(Weight::Warning, text) });
     }
     if let Some(place) = met.places.ended_inside.first() {

@@ -12,6 +12,7 @@ use seamwright_geometry::{Mesh, Progress, Report, ShellReport, Shells, inspect_w
 use super::Stop;
 use crate::cache::{Cache, Key, Weigh};
 use crate::outcome::{Failure, Stage, Stock};
+use crate::read_remarks::remarks_on;
 use crate::recipe::{Recipe, SourceFile};
 use crate::store;
 
@@ -50,7 +51,7 @@ fn read(files: Vec<PathBuf>, progress: &Progress) -> Result<Stock, Stop> {
         set_aside += read.set_aside_not_finite;
         read_s += read.read_s;
         merge_s += read.merge_s;
-        remarks.extend(read.remarks.iter().map(|remark| format!("{}: {remark}", name_of(file))));
+        remarks.extend(remarks_on(&read).iter().map(|remark| format!("{}: {remark}", name_of(file))));
         if at == 0 {
             stated_unit = read.unit;
         }

@@ -55,6 +55,23 @@ pub struct Droop {
     pub carried_g: f64,
 }
 
+/// A droop of more than this share of the length is not told: the formula is for small ones. The exact cantilever with a load
+/// at its tip (Bisshopp and Drucker, Quarterly of Applied Mathematics 3, 1945, pp. 272-275; from memory) droops 1 % less than
+/// the formula has it at a tenth of the length, and 10 % less at a third. That a tenth is the limit is common practice.
+pub const SMALL_SHARE: f64 = 0.1;
+
+impl RodToSaw {
+    /// A droop of this rod as far as it is known; `None` past what the formula is for.
+    pub fn small(&self, droop_mm: f64) -> Option<f64> {
+        (droop_mm <= self.length_mm * SMALL_SHARE).then_some(droop_mm)
+    }
+
+    /// Whether it is too soft for what it carries, or for its own length: it droops farther than the formula reaches.
+    pub fn is_too_soft(&self) -> bool {
+        self.droop.is_some_and(|droop| self.small(droop.loaded_mm.max(droop.own_weight_mm)).is_none())
+    }
+}
+
 /// All rods of one kind.
 #[derive(Clone, Debug, PartialEq)]
 pub struct RodsOfKind {

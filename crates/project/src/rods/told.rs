@@ -38,7 +38,8 @@ pub struct ToldRod {
     pub length_mm: f64,
     /// What it weighs; `null` where no table knows the rod.
     pub mass_g: Option<f64>,
-    /// How far the rod alone droops by its own weight, held at one end: an estimate.
+    /// How far the rod alone droops by its own weight, held at one end: an estimate. Of this and the next two `null` where it
+    /// would be more than a tenth of the length, which the estimate is not for.
     pub droop_mm: Option<f64>,
     /// How much farther by each newton at its tip.
     pub droop_per_newton_mm: Option<f64>,
@@ -46,6 +47,8 @@ pub struct ToldRod {
     pub droop_loaded_mm: Option<f64>,
     /// What those would weigh.
     pub carried_g: Option<f64>,
+    /// Whether it would droop by more than a tenth of its length with them.
+    pub too_soft: bool,
 }
 
 /// All rods of one kind.
@@ -104,10 +107,11 @@ fn told_rod(number: usize, rod: &RodToSaw) -> ToldRod {
         bends_mm: rod.bends_mm,
         length_mm: rod.length_mm,
         mass_g: rod.mass_g,
-        droop_mm: rod.droop.map(|droop| droop.own_weight_mm),
-        droop_per_newton_mm: rod.droop.map(|droop| droop.per_newton_mm),
-        droop_loaded_mm: rod.droop.map(|droop| droop.loaded_mm),
+        droop_mm: rod.droop.and_then(|droop| rod.small(droop.own_weight_mm)),
+        droop_per_newton_mm: rod.droop.and_then(|droop| rod.small(droop.per_newton_mm)),
+        droop_loaded_mm: rod.droop.and_then(|droop| rod.small(droop.loaded_mm)),
         carried_g: rod.droop.map(|droop| droop.carried_g),
+        too_soft: rod.is_too_soft(),
     }
 }
 
@@ -139,7 +143,8 @@ fn told_kind(kind: &RodsOfKind) -> ToldKind {
 /// What the list says beneath: where its numbers come from, and what a rod in a prop asks for.
 const FOOT: &str = "\
 Droop is an estimate (Euler-Bernoulli) of the rod alone, held level at one end: the stiffness of
-the prints, joints that give and plastic that creeps are left out.
+the prints, joints that give and plastic that creeps are left out. More than a tenth of the length is
+told as too soft: the formula is for small droops.
 Not protective equipment. Follow the maker's safety data sheet, your venue's weapon policy and
 local codes; where they differ from this text, they decide.
 ";
@@ -176,11 +181,22 @@ impl fmt::Display for ToldRods {
                     taken.join(", ")
                 )?;
             }
-            if let (Some(own), Some(newton)) = (rod.droop_mm, rod.droop_per_newton_mm) {
-                writeln!(f, "             droops {own:.1} mm by itself, {newton:.1} mm per newton at its tip")?;
+            let droops = [(rod.droop_mm, "by itself"), (rod.droop_per_newton_mm, "per newton at its tip")];
+            let droops: Vec<String> =
+                droops.into_iter().filter_map(|(mm, by)| Some(format!("{:.1} mm {by}", mm?))).collect();
+            if !droops.is_empty() {
+                writeln!(f, "             droops {}", droops.join(", "))?;
             }
             if let (Some(loaded), Some(g)) = (rod.droop_loaded_mm, rod.carried_g.filter(|g| *g > 0.0)) {
                 writeln!(f, "             {loaded:.1} mm with the pieces on it printed solid, {g:.0} g of PLA")?;
+            }
+            if rod.too_soft {
+                writeln!(
+                    f,
+                    "  noticed    rod {} is too soft: with the pieces on it printed solid it droops by more than a tenth of \
+                     its length. Take a thicker rod",
+                    rod.number
+                )?;
             }
         }
         for kind in &self.buy {

@@ -46,3 +46,22 @@ fn what_stands_or_would_stand_nowhere_is_left_alone() {
         assert!(told(&Workshop::with(&mesh).made()).is_none());
     }
 }
+
+#[test]
+fn a_piece_that_is_printed_standing_tall_on_next_to_nothing_is_told() {
+    let told = |outcome: &Outcome| {
+        outcome.notes.iter().find(|note| note.text.contains("it may break loose")).map(|note| note.text.clone())
+    };
+    let of = |wide_mm: f64| {
+        let blade = solids::cuboid(Point::origin(), Point::new(30.0, wide_mm, 400.0));
+        let mut workshop = Workshop::with(&blade);
+        workshop.square_cut(Axis::Z, 220.0);
+        workshop.made()
+    };
+    let thin = of(6.0);
+    let text = thin.notes.iter().map(|note| note.text.as_str()).find(|text| text.contains("standing tall"));
+    let text = text.expect("both halves stand on 6 mm");
+    assert!(text.contains("220 mm tall on a foot of 30 × 6.0 mm"), "{text}");
+    let stout = of(60.0);
+    assert!(told(&stout).is_none() && !stout.notes.iter().any(|note| note.text.contains("standing tall")));
+}

@@ -97,7 +97,7 @@ fn titles_read_like_what_the_maker_did() {
         (Edit::SetCutScope { cut, scope: Scope::All }, "let brow cut all that it crosses"),
         (Edit::SetCutEnabled { cut, enabled: false }, "switch brow off"),
         (Edit::MoveCut { cut, to: usize::MAX }, "move brow to place 1 of the cuts"),
-        (Edit::SetKeepBodiesTogether(true), "keep bodies together"),
+        (Edit::SetKeepBodiesTogether(true), "keep unconnected bodies one piece"),
         (Edit::SetLeaveOutCrumbs(true), "leave crumbs out"),
         (Edit::SetLeaveOutCrumbs(false), "take crumbs back in"),
         (Edit::SetBed(Bed::rectangle(300.0, 300.0, 300.0)), "change the bed"),

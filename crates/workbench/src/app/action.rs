@@ -108,6 +108,12 @@ pub enum Action {
     DropPoint(usize),
     /// Makes the cut of the points picked so far.
     CutThroughPoints,
+    /// No more points are to come: the cut of those that were picked is made.
+    PicksDone,
+    /// A click that was to pick something hit nothing.
+    Missed,
+    /// Points are picked from now on for a cut along the line through them.
+    PickAlongLine,
     /// Makes a cut along the line of the points picked so far, straight into the picture.
     CutAlongPoints,
     /// Looks closely at the model's health.
@@ -150,6 +156,8 @@ pub enum Action {
     Recover(Box<Recipe>),
     /// Forgets recovered work.
     DeclineRecovery,
+    /// Leaves work that has no file yet to be recovered at another start.
+    RecoverLater,
     /// Writes the kit into a folder.
     WriteKit {
         /// The folder.

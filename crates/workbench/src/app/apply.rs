@@ -9,6 +9,7 @@ use super::manual::{ManualAction, OpenManual, Page};
 use super::sets::SetAction;
 use super::state::{Preview, Question, Tool};
 use super::{App, at_hand, pointing};
+use crate::text;
 
 impl App {
     pub(super) fn apply(&mut self, action: Action, ctx: &egui::Context) {
@@ -116,6 +117,10 @@ impl App {
             Action::CloseNow => self.close_now(ctx),
             Action::Recover(recipe) => self.recover(*recipe),
             Action::DeclineRecovery => self.decline_recovery(),
+            Action::RecoverLater => self.recover_later(),
+            Action::PicksDone => self.picks_done(),
+            Action::Missed => self.state.messages.done(text::bench::MISSED),
+            Action::PickAlongLine => self.pick_along_line(),
             Action::WriteKit { folder, replace } => self.write_kit(folder, replace),
             Action::CancelWork => self.cancel_work(),
             Action::EvaluateAgain => self.evaluate_again(),

@@ -1,7 +1,7 @@
 //! A first job, step by step: what is asked next, and whether it is done. It watches; it never holds anything up, and
 //! it goes on to the next step only when it is told to.
 
-use seamwright_project::{Piece, PieceId, Recipe, Scope};
+use seamwright_project::{CutId, CutPlane, Piece, PieceId, Scope};
 
 use super::App;
 use super::state::{KitWritten, Line, State};
@@ -53,11 +53,12 @@ pub enum JobStep {
 
 #[derive(Clone, Debug, PartialEq)]
 struct Before {
-    recipe: Recipe,
     looked: bool,
     saw_lays: bool,
     piece: Option<PieceId>,
     kit: Option<KitWritten>,
+    /// Where each cut lay when it was first seen.
+    placed: Vec<(CutId, CutPlane)>,
 }
 
 impl JobStep {
@@ -107,11 +108,11 @@ impl FirstJob {
 
     fn at(step: JobStep, state: &State) -> FirstJob {
         let before = Before {
-            recipe: state.recipe().clone(),
             looked: false,
             saw_lays: false,
             piece: state.selected_piece.clone(),
             kit: state.kit.clone(),
+            placed: state.recipe().cuts.iter().map(|cut| (cut.id, cut.plane)).collect(),
         };
         FirstJob { step, done: false, before }
     }
@@ -125,8 +126,12 @@ impl FirstJob {
             // Looking at the line is enough where the bed is right.
             JobStep::Bed => before.saw_lays,
             JobStep::Cut => {
-                let placed = now.cuts.iter().any(|cut| before.recipe.cut(cut.id) != Some(cut));
-                placed && state.preview.is_none() && !state.is_out_of_date()
+                // A cut that was only added has not been placed yet: its arrow is dragged, or its number typed.
+                let moved = now.cuts.iter().any(|cut| match before.placed.iter().find(|(id, _)| *id == cut.id) {
+                    Some((_, plane)) => cut.plane != *plane,
+                    None => false,
+                });
+                moved && state.preview.is_none() && !state.is_out_of_date()
             }
             JobStep::Verdicts => state.selected_piece.is_some() && state.selected_piece != before.piece,
             JobStep::Apart => state.exploded > 0.0,
@@ -152,6 +157,9 @@ impl App {
     /// Notes that a step is done. Only the first goes on by itself: in it the maker only waits.
     pub(super) fn update_first_job(&mut self, ctx: &egui::Context) {
         let Some(mut job) = self.state.first_job.take() else { return };
+        let new = self.state.recipe().cuts.iter().filter(|cut| !job.before.placed.iter().any(|(id, _)| *id == cut.id));
+        let new: Vec<(CutId, CutPlane)> = new.map(|cut| (cut.id, cut.plane)).collect();
+        job.before.placed.extend(new);
         job.before.saw_lays |= self.state.open_line == Some(Line::Lays);
         if !job.done && job.is_done(&self.state) {
             job.done = true;

@@ -41,6 +41,7 @@ mod open;
 pub mod outline;
 mod own_folder;
 mod path_dialog;
+pub mod picks;
 pub mod pictures;
 pub mod placing;
 mod pointing;

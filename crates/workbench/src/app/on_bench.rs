@@ -75,6 +75,8 @@ pub(super) fn translate(done: Vec<BenchAction>, state: &State, queue: &mut Queue
                 }
             }
             BenchAction::Asked { at, hit, on_handle } => at_hand::ask(state, at, hit, on_handle, queue),
+            BenchAction::Missed => queue.push(Action::Missed),
+            BenchAction::PicksDone => queue.push(Action::PicksDone),
             BenchAction::ModeLeft => queue.push(Action::Run(Command::LayDown)),
             BenchAction::CameraMoved => {}
         }

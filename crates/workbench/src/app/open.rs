@@ -48,6 +48,7 @@ impl App {
             Purpose::Open if is_model(&name) => self.new_from(path),
             Purpose::Open if may_be_project(&name) => self.open_now(path),
             Purpose::Open => self.not_opened(text::files::neither(&name, store::EXTENSION)),
+            Purpose::OpenStock if self.has_work_on_model() => self.ask_question(Question::OtherModel(path)),
             Purpose::OpenStock => self.measure(path, MeasureFor::NewStock),
             Purpose::RelocateStock => self.measure(path, MeasureFor::Relocation),
             Purpose::RelocateSource(at) => self.measure(path, MeasureFor::RelocationBeside(at)),
@@ -67,6 +68,13 @@ impl App {
                 }
             }
         }
+    }
+
+    /// Whether another model would be cut, bored or mended as the one that stands here is.
+    fn has_work_on_model(&self) -> bool {
+        let recipe = self.state.recipe();
+        let is_there = self.state.outcome.as_ref().is_some_and(|outcome| outcome.stock.is_some());
+        is_there && !(recipe.cuts.is_empty() && recipe.bores.is_empty() && recipe.mends.is_empty())
     }
 
     /// A file that was dropped on the window, or named when the program was started.
@@ -125,7 +133,11 @@ impl App {
                 self.look_for_kit(&path);
                 self.note_recent(&path);
                 if let Some(recipe) = store::recoverable(&path) {
-                    self.ask_question(Question::Recover { recipe: Box::new(recipe), of: Some(path) });
+                    self.ask_question(Question::Recover {
+                        kept: store::autosaved_at(&path),
+                        recipe: Box::new(recipe),
+                        of: Some(path),
+                    });
                 }
             }
             Err(error) => self.not_opened(error),

@@ -86,8 +86,9 @@ impl App {
     /// Offers work that an earlier run left behind and that had no file yet.
     pub(super) fn offer_spare_recovery(&mut self) {
         if let Some((path, recipe)) = self.recovery.left_behind() {
+            let kept = store::autosaved_at(&path);
             self.recovery.offered = Some(path);
-            self.ask_question(Question::Recover { recipe: Box::new(recipe), of: None });
+            self.ask_question(Question::Recover { recipe: Box::new(recipe), of: None, kept });
         }
     }
 
@@ -108,6 +109,11 @@ impl App {
             self.state.document.recover(recipe);
             self.recipe_changed();
         }
+    }
+
+    /// Leaves recovered work where it is kept: the next start offers it again.
+    pub(super) fn recover_later(&mut self) {
+        self.recovery.offered = None;
     }
 
     /// Forgets recovered work.

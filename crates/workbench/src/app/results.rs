@@ -26,6 +26,8 @@ impl App {
                     self.note_figures(&outcome);
                     let before = self.state.outcome.replace(Arc::new(*outcome));
                     if let Some(before) = before {
+                        let now = self.state.outcome.as_ref().map_or(&[][..], |now| now.pieces.as_slice());
+                        self.state.sets.follow(&before.pieces, now);
                         self.earlier.keep(before, bodies_before);
                     }
                 }

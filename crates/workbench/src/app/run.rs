@@ -38,7 +38,10 @@ impl App {
             Command::FirstJob => self.leaving(Next::FirstJob),
             Command::OpenStock => self.choose(Purpose::OpenStock),
             Command::CutOnSurface => self.begin_tool(Tool::CutOnSurface, Line::Cuts),
-            Command::CutThroughPoints => self.begin_tool(Tool::PickPoints(Vec::new()), Line::Cuts),
+            Command::CutThroughPoints => {
+                self.state.picks_line = false;
+                self.begin_tool(Tool::PickPoints(Vec::new()), Line::Cuts);
+            }
             Command::BoreThroughPoints => self.begin_tool(Tool::BorePoints(Vec::new()), Line::Bores),
             Command::StepOff => self.begin_stepping(),
             Command::RemoveBore => {

@@ -49,7 +49,11 @@ pub fn build(state: &State, outlines: &Arc<Vec<Vec<Point>>>) -> Scene {
         residuals: residuals(state),
         grazes: Arc::new(grazes(state)),
         cut_words: cut_words(state),
-        hint: state.shown_cut_lines().filter(|_| in_hand.is_none()).map(|_| text::bench::SHOWN_CUTS_KEYS),
+        hint: match &in_hand {
+            None => state.shown_cut_lines().map(|_| text::bench::SHOWN_CUTS_KEYS),
+            Some(cut) if !cut.held && state.tool == Tool::Look => Some(text::bench::TOGETHER_TO_DRAG),
+            Some(_) => None,
+        },
         cut: in_hand,
         bore: bore_in_hand::in_hand(state),
         picked: state.tool.picked().to_vec(),

@@ -33,6 +33,24 @@ pub struct Sets {
     pub through: BTreeSet<PieceId>,
 }
 
+impl Sets {
+    /// What was made of a piece that is out of sight, or seen through, is so too; and so is what was all out of sight and is
+    /// one piece again. `before` are the pieces before the change, `now` those after it.
+    pub(super) fn follow(&mut self, before: &[Piece], now: &[Piece]) {
+        for set in [&mut self.hidden, &mut self.through] {
+            let is_new = |piece: &&Piece| !before.iter().any(|other| other.id == piece.id);
+            let inherits = |piece: &&Piece| {
+                let parent = |other: &Piece| piece.lineage.contains(&other.id);
+                let mut children = before.iter().filter(|other| other.lineage.contains(&piece.id)).peekable();
+                let all_in = children.peek().is_some() && children.all(|child| set.contains(&child.id));
+                all_in || before.iter().any(|other| parent(other) && set.contains(&other.id))
+            };
+            let more: Vec<PieceId> = now.iter().filter(is_new).filter(inherits).map(|piece| piece.id.clone()).collect();
+            set.extend(more);
+        }
+    }
+}
+
 impl State {
     /// Whether a piece is selected.
     pub fn is_selected(&self, id: &PieceId) -> bool {

@@ -61,6 +61,8 @@ pub struct State {
     pub open_line: Option<Line>,
     /// What a click on the bench means.
     pub tool: Tool,
+    /// Points are picked for a cut along the line through them, not for one by a plane.
+    pub picks_line: bool,
     /// The cut that was taken in hand; ask [`cut_in_hand`](Self::cut_in_hand), it may have been removed since.
     pub taken_cut: Option<CutId>,
     /// A cut that was just added by number, until it was told where to go: its number is typed at once, and Escape takes
@@ -198,6 +200,7 @@ impl State {
             placing_stopped: false,
             open_line: Some(Line::Stock),
             tool: Tool::Look,
+            picks_line: false,
             taken_cut: None,
             new_cut: None,
             preview: None,

@@ -7,7 +7,7 @@ use seamwright_project::{Axis, CutId, CutPlane, Edit};
 use super::App;
 use super::action::{Action, Queue};
 use super::quantity::{angle_deg, length_mm};
-use super::state::{State, Tool};
+use super::state::{Line, State, Tool};
 use crate::bench::{Handle, Lean};
 use crate::text;
 
@@ -82,7 +82,9 @@ impl Typing {
 
 /// The text that begins a number, taken from what was pressed in this frame; `None` where it is meant for something else.
 fn begun(ctx: &egui::Context, state: &State) -> Option<String> {
-    let listening = state.held_cut().is_some() && state.tool == Tool::Look && state.typing.is_none();
+    // With the line of the cuts shut nothing tells that a number would go there: digits open lines then.
+    let edits = state.held_cut().is_some() && state.open_line == Some(Line::Cuts);
+    let listening = edits && state.tool == Tool::Look && state.typing.is_none();
     let covered = state.at_hand.is_some() || state.commands_open || state.history_open || state.question.is_some();
     // With Alt or Ctrl a digit is a command, though some systems tell it as text too.
     let commanded = ctx.input(|i| i.modifiers.alt || i.modifiers.command || i.modifiers.ctrl);
@@ -101,6 +103,8 @@ fn begun(ctx: &egui::Context, state: &State) -> Option<String> {
             _ => true,
         });
         if text.is_empty() {
+            // Where the key comes a frame before its text, it must open no line meanwhile.
+            input.events.retain(|event| !is_of_digit(event));
             return None;
         }
         // The same keys mean other things elsewhere: they are used up.
@@ -114,6 +118,12 @@ fn is_of_text(event: &Event) -> bool {
     let Event::Key { key, modifiers, .. } = event else { return false };
     let writes = *key == Key::Space || key.symbol_or_name().chars().count() == 1;
     writes && (modifiers.is_none() || modifiers.shift_only()) && !is_arrow(*key)
+}
+
+/// Whether `event` is about a key of a digit, pressed by itself.
+fn is_of_digit(event: &Event) -> bool {
+    let Event::Key { key, modifiers, .. } = event else { return false };
+    modifiers.is_none() && key.name().len() == 1 && key.name().chars().all(|c| c.is_ascii_digit())
 }
 
 /// Arrows have a symbol of one letter too.

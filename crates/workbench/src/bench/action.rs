@@ -72,6 +72,10 @@ pub enum BenchAction {
         /// How far the drag has come.
         phase: DragPhase,
     },
+    /// In a mode other than [`Mode::Look`], a click beside all that could be hit.
+    Missed,
+    /// Enter was pressed in [`Mode::PickPoints`]: no more are to come.
+    PicksDone,
     /// Escape was pressed, in a mode other than [`Mode::Look`].
     ModeLeft,
     /// The camera moved: worth remembering, and no edit.

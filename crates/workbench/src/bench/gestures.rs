@@ -213,7 +213,7 @@ impl Bench {
                 (Mode::PickPoints, _) if picked.is_some() => actions.extend(picked.map(BenchAction::PickUndone)),
                 (Mode::PickPoints, Some(hit)) => actions.push(BenchAction::PointPicked(hit)),
                 (Mode::PlaceByClick, Some(hit)) => actions.push(BenchAction::SurfaceClicked(hit)),
-                (Mode::PickPoints | Mode::PlaceByClick, None) => {}
+                (Mode::PickPoints | Mode::PlaceByClick, None) => actions.push(BenchAction::Missed),
             }
         }
         if response.clicked_by(PointerButton::Secondary)

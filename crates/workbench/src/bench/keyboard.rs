@@ -30,6 +30,9 @@ impl Bench {
         if ui.input(|i| i.modifiers.command || i.modifiers.ctrl || i.modifiers.alt) {
             return;
         }
+        if mode == Mode::PickPoints && ui.input(|i| i.key_pressed(Key::Enter)) {
+            actions.push(BenchAction::PicksDone);
+        }
         let (right, up, nearer, shift) = ui.input(|i| {
             let presses = |key: Key| i.num_presses(key) as f64;
             (

@@ -73,7 +73,10 @@ impl Bench {
         };
         let rect = match self.gesture {
             Gesture::Handle(_) => self.corner_of_bench(view, at, side),
-            _ => self.corner_of_pointer(view, at, side),
+            _ => {
+                let picked: Vec<Pos2> = scene.picked.iter().filter_map(|place| view.project(place)).collect();
+                self.corner_of_pointer(view, at, side, &picked)
+            }
         };
         let magnified = Magnified { rect, camera: nearer(view, &place, rect) };
         let moving = self.magnifier_moves(ui, magnified.camera);
@@ -84,12 +87,12 @@ impl Bench {
     }
 
     /// Beside the pointer, in the same direction as before while it stands there.
-    fn corner_of_pointer(&mut self, view: &View, pointer: Pos2, side: f32) -> Rect {
+    fn corner_of_pointer(&mut self, view: &View, pointer: Pos2, side: f32, picked: &[Pos2]) -> Rect {
         let stands = |corner: &usize| view.rect.shrink(4.0).contains_rect(beside(pointer, CORNERS[*corner], side));
-        // What lies over the bench would hide it.
+        // What lies over the bench would hide it, and it would hide points that were picked.
         let is_seen = |corner: &usize| {
             let rect = beside(pointer, CORNERS[*corner], side);
-            !self.overlaid.iter().any(|over| over.intersects(rect))
+            !self.overlaid.iter().any(|over| over.intersects(rect)) && !picked.iter().any(|at| rect.contains(*at))
         };
         let kept = self.magnifier.shown.map(|_| self.magnifier.corner);
         let standing = || kept.into_iter().chain(0..CORNERS.len()).filter(stands);

@@ -39,6 +39,7 @@ mod keys_of;
 mod lean;
 mod looking;
 mod magnifier;
+mod marks;
 mod overlay;
 mod packed;
 mod painter;

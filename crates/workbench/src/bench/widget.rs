@@ -13,6 +13,7 @@ use super::gestures::Gesture;
 use super::glide::Glide;
 use super::handles::Handle;
 use super::magnifier::Magnifier;
+use super::marks::Marks;
 use super::painter::{Frame, ViewportPainter};
 use super::pick;
 use super::pointed;
@@ -49,6 +50,8 @@ pub struct Bench {
     /// When one of them last moved, by egui's clock, s.
     moved_at: Option<f64>,
     pub(super) magnifier: Magnifier,
+    /// On which spots marks of pieces stand.
+    marks: Marks,
     /// The handle that was dragged last.
     pub(super) last_handle: Handle,
     /// Where the handles of the cut hung last: their seat, and where their numbers stand on the screen.
@@ -96,6 +99,7 @@ impl Bench {
             painted: None,
             moved_at: None,
             magnifier: Magnifier::default(),
+            marks: Marks::default(),
             last_handle: Handle::Move,
             hung: None,
             covered: Vec::new(),
@@ -116,7 +120,9 @@ impl Bench {
         if let Some(bounds) = self.waiting.take() {
             self.set_camera(self.camera.framing(&bounds, aspect));
         }
-        if response.contains_pointer() || scene.pointed.is_some() {
+        // Marks of what something else stands before are told from those in sight by what lies under them.
+        let marked = scene.labels.iter().any(|label| label.of.is_some());
+        if response.contains_pointer() || scene.pointed.is_some() || marked {
             let context = ui.ctx().clone();
             pick::prepare(scene, move || context.request_repaint());
         }
@@ -149,8 +155,9 @@ impl Bench {
         }
         // As seen from where the camera is going, so that nothing changes on the way.
         let uncovered = pointed::uncover(&mut scene, &View { camera: self.goal(), rect });
+        let moving = self.is_moving(ui, &scene);
+        self.marks.stand(&mut scene, &View { camera: self.camera, rect }, moving);
         let scene = &scene;
-        let moving = self.is_moving(ui, scene);
         self.painter.paint(
             ui,
             rect,

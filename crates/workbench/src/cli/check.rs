@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use seamwright_project::Outcome;
+use seamwright_project::{Outcome, reason_words};
 use serde::Serialize;
 
 use super::args::CheckArgs;
@@ -63,7 +63,7 @@ impl Checked {
             bounds_mm: piece.facts.bounds.into(),
             fit: piece.fit.verdict.as_str(),
             slack_mm: piece.fit.slack_mm,
-            reason: piece.fit.reason.to_string(),
+            reason: reason_words(&piece.fit.reason),
         });
         let problems = problems::of(outcome);
         let sound = outcome.pieces.iter().all(|piece| piece.facts.closed && piece.fit.verdict.fits());

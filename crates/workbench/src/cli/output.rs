@@ -7,6 +7,7 @@ use std::process::ExitCode;
 use serde::Serialize;
 
 use super::trouble::Trouble;
+use crate::text::files::without_machine_talk;
 
 /// How the program ends.
 pub mod exit {
@@ -57,6 +58,6 @@ fn print(answer: &impl Answer, json: bool) -> io::Result<()> {
 
 fn complain(message: &str) -> u8 {
     // Where even the standard error is closed there is nobody left to tell.
-    let _ = writeln!(io::stderr().lock(), "seamwright: {message}");
+    let _ = writeln!(io::stderr().lock(), "error: {}", without_machine_talk(message));
     exit::BAD
 }

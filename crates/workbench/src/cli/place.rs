@@ -16,7 +16,7 @@ pub fn run(args: &PlaceArgs) -> Result<Found, Trouble> {
     args.write.check_free()?;
     let waiting = Waiting::new();
     let (mut document, recipe) = opened(args)?;
-    let cut = cut_named(&recipe, &args.cut)?;
+    let cut = cut_named(&recipe, args.cut.as_deref())?;
     // What is wrong with the project is said as every verb says it.
     let cache = Cache::default();
     project::make_recipe(&args.project, &recipe, &document.folder(), &cache, waiting.progress())?;
@@ -44,14 +44,15 @@ fn opened(args: &PlaceArgs) -> Result<(Document, Recipe), Trouble> {
 }
 
 /// A cut by its name, or by its number in the list from 1.
-fn cut_named<'a>(recipe: &'a Recipe, name: &str) -> Result<&'a Cut, Trouble> {
-    let by_name = recipe.cuts.iter().find(|cut| cut.name == name);
-    let by_number = || name.parse::<usize>().ok().and_then(|number| recipe.cuts.get(number.checked_sub(1)?));
-    by_name.or_else(by_number).ok_or_else(|| {
+fn cut_named<'a>(recipe: &'a Recipe, name: Option<&str>) -> Result<&'a Cut, Trouble> {
+    let by_name = || recipe.cuts.iter().find(|cut| Some(cut.name.as_str()) == name);
+    let by_number = || name?.parse::<usize>().ok().and_then(|number| recipe.cuts.get(number.checked_sub(1)?));
+    by_name().or_else(by_number).ok_or_else(|| {
         let names: Vec<&str> = recipe.cuts.iter().map(|cut| cut.name.as_str()).collect();
-        let problem = match names.is_empty() {
-            true => "this project has no cuts".to_owned(),
-            false => format!("there is no cut \"{name}\" here; its cuts are: {}", names.join(", ")),
+        let problem = match (names.is_empty(), name) {
+            (true, _) => "this project has no cuts".to_owned(),
+            (false, Some(name)) => format!("there is no cut \"{name}\" here; its cuts are: {}", names.join(", ")),
+            (false, None) => format!("say for which cut: {}", names.join(", ")),
         };
         Trouble::Option { option: "--cut", problem }
     })

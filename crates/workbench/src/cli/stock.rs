@@ -4,9 +4,10 @@ use std::path::PathBuf;
 
 use seamwright_geometry::exchange::{Format, ReadOptions, read as read_model};
 use seamwright_geometry::{Mesh, Progress};
-use seamwright_project::{Unit, guess_units};
+use seamwright_project::{Unit, guess_units, remarks_on};
 
 use super::args::StockArgs;
+use super::inspect_project::is_project;
 use super::trouble::Trouble;
 
 /// A model, in millimetres.
@@ -45,11 +46,18 @@ impl Stock {
 
 /// Reads the model. Where no unit is asked for, it is the one that the file states, or else millimetres.
 pub fn read(args: &StockArgs, progress: &Progress) -> Result<Stock, Trouble> {
+    if is_project(&args.file) {
+        return Err(Trouble::Said(format!(
+            "{} is a project, and this verb is about a model. \"seamwright kit\" makes and writes the pieces of a project, \
+             \"seamwright check\" says what is wrong with them",
+            args.file.display()
+        )));
+    }
     let read = read_model(&args.file, &ReadOptions::default(), progress).map_err(Trouble::said)?;
     let unit = args.unit.map(Unit::from).or(read.unit).unwrap_or_default();
     let (format, facets, set_aside) = (read.format, read.facets, read.set_aside_not_finite);
     let (read_s, merge_s) = (read.read_s, read.merge_s);
-    let remarks = read.remarks.iter().map(ToString::to_string).collect();
+    let remarks = remarks_on(&read);
     let mut mesh = read.into_mesh().map_err(|error| Trouble::Said(format!("{}: {error}", args.file.display())))?;
     if unit != Unit::Millimetre {
         mesh.vertices.iter_mut().for_each(|p| p.coords *= unit.mm());

@@ -37,8 +37,7 @@ pub fn bench_corner(ui: &mut Ui, bench: Rect, state: &State, queue: &mut Queue) 
     covered.push(ui.scope_builder(at_top, |ui| work(ui, state, queue)).response.rect);
     covered.extend(compared(ui, inner, state));
     let right = Rect::from_min_max(pos2((inner.right() - 420.0).max(inner.center().x), inner.top()), inner.max);
-    let at_right = UiBuilder::new().max_rect(right).layout(Layout::top_down(Align::Max));
-    covered.push(ui.scope_builder(at_right, |ui| messages(ui, state, queue)).response.rect);
+    covered.extend(messages(ui, right, state, queue));
     // A hand that drags a cut in a low window needs the room more.
     let gives_way = is_low(ui) && state.is_shown_elsewhere();
     if state.pieces().len() > 1 && !gives_way {

@@ -79,7 +79,7 @@ mod tests {
     #[test]
     fn corners_are_read_as_they_are_written() {
         let corners = vec![[0.0, 0.0], [200.5, 0.0], [100.0, -150.0]];
-        assert_eq!(text(&corners), "0, 0; 200.5, 0; 100, -150");
+        assert_eq!(text(&corners), "0, 0; 200.5, 0; 100, −150");
         assert_eq!(parse(&text(&corners)), Ok(corners));
         assert_eq!(parse("0,0; 1 in, 0; 0, =20/2;"), Ok(vec![[0.0, 0.0], [25.4, 0.0], [0.0, 10.0]]));
     }

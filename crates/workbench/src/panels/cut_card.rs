@@ -65,8 +65,12 @@ fn bring_into_view(ui: &Ui, card_is: (u32, bool), card: &egui::Response) {
     ui.data_mut(|d| d.insert_temp(key, (card_is, frame, frames)));
 }
 
+/// Its row takes a click wherever nothing else in it does.
 fn head(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut, in_hand: bool) {
-    ui.horizontal(|ui| {
+    let row = egui::UiBuilder::new().sense(egui::Sense::CLICK).layout(egui::Layout::left_to_right(egui::Align::Center));
+    let size = egui::vec2(ui.available_width(), ui.spacing().interact_size.y);
+    let row = row.max_rect(egui::Rect::from_min_size(ui.cursor().min, size));
+    let row = ui.scope_builder(row, |ui| {
         let mut enabled = cut.enabled;
         let switch = ui.add(egui::Checkbox::without_text(&mut enabled));
         let name = text::common::is_on(&cut.name);
@@ -99,6 +103,9 @@ fn head(ui: &mut Ui, state: &State, queue: &mut Queue, cut: &Cut, in_hand: bool)
             }
         });
     });
+    if row.response.clicked() {
+        queue.push(Action::TakeCut((!in_hand).then_some(cut.id)));
+    }
 }
 
 fn small(ui: &mut Ui, state: &State, queue: &mut Queue, command: Command, words: &str) {

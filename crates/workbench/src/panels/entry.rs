@@ -129,6 +129,8 @@ impl<'a> Entry<'a> {
 
     fn field(&self, ui: &mut Ui, id: Id, label: &Response) -> Typed {
         let kept = ui.data(|d| d.get_temp::<Draft>(id)).filter(|draft| draft.of == self.value);
+        // What is dragged on the bench meanwhile is shown, not what could not be read before.
+        let kept = kept.filter(|_| self.shown == self.value || ui.memory(|m| m.has_focus(id)));
         let wrong = kept.as_ref().and_then(|draft| self.parse(&draft.text).err());
         let paper = Paper::of(ui.visuals());
         let focused = ui.memory(|m| m.has_focus(id));

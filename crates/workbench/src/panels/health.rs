@@ -116,16 +116,16 @@ fn is_mended(state: &State, finding: &Finding) -> bool {
     let steps = &finding.mends;
     !steps.is_empty()
         && steps.iter().any(is_new)
-        && steps.iter().all(|step| is_there(state, step) && left(state, step) == 0)
+        && steps.iter().all(|step| is_there(state, step) && left_nothing(state, step))
 }
 
-/// How much a step left, in all parts.
-fn left(state: &State, step: &MendStep) -> usize {
-    let Some(outcome) = &state.outcome else { return 0 };
+/// Whether a step was done, and left nothing in any part. One that still runs, or failed, was not.
+fn left_nothing(state: &State, step: &MendStep) -> bool {
+    let Some(outcome) = &state.outcome else { return false };
     let done = outcome.parts.iter().flat_map(|part| part.mended.iter());
-    let of_kind = done.filter(|done| outcome.recipe.mends.get(done.at).is_some_and(|mend| same_kind(&mend.step, step)));
-    // A step that failed left all of it.
-    of_kind.map(|done| done.result.as_ref().map_or(1, |report| report.left)).sum()
+    let is_of_kind = |at: usize| outcome.recipe.mends.get(at).is_some_and(|mend| same_kind(&mend.step, step));
+    let mut of_kind = done.filter(|done| is_of_kind(done.at)).peekable();
+    of_kind.peek().is_some() && of_kind.all(|done| done.result.as_ref().is_ok_and(|report| report.left == 0))
 }
 
 /// What a shell is called in the list of shells.

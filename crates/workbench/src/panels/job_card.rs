@@ -36,7 +36,9 @@ pub fn job_card(ui: &mut Ui, state: &State, queue: &mut Queue) {
                 line(ui, state, queue, at, |ui, queue| content(ui, state, queue, at));
             }
             let height = ui.min_rect().height();
-            ui.add_space((kept - height).max(0.0));
+            if is_over_content(ui) {
+                ui.add_space((kept - height).max(0.0));
+            }
         });
         ui.data_mut(|d| d.insert_temp(offset_key(), scrolled.state.clamped_offset().y));
         let x = sheet.left() + NUMBER_COLUMN;
@@ -50,6 +52,13 @@ pub fn job_card(ui: &mut Ui, state: &State, queue: &mut Queue) {
 fn kept_still(ui: &Ui, seen: Rect) -> f32 {
     let offset = ui.data(|d| d.get_temp::<f32>(offset_key())).unwrap_or(0.0);
     if offset > 0.0 && ui.rect_contains_pointer(seen) { offset + seen.height() } else { 0.0 }
+}
+
+/// Whether the pointer is on what is there, not beneath it: where it ends above the pointer there is nothing to be pressed
+/// that could slip away, and the card would be seen empty.
+fn is_over_content(ui: &Ui) -> bool {
+    let end = ui.min_rect().bottom();
+    ui.input(|i| i.pointer.latest_pos()).is_some_and(|at| at.y < end)
 }
 
 fn offset_key() -> egui::Id {

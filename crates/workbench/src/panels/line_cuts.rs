@@ -24,7 +24,7 @@ pub fn show(ui: &mut Ui, state: &State, queue: &mut Queue) {
         | Tool::StandOn
         | Tool::Measure(_) => ways_to_add(ui, state, queue),
         Tool::CutOnSurface => placing_on_surface(ui, queue),
-        Tool::PickPoints(points) => picking_points(ui, points, queue),
+        Tool::PickPoints(points) => picking_points(ui, state, points, queue),
     }
     for cut in &state.recipe().cuts {
         cut_card(ui, state, queue, cut);
@@ -65,6 +65,12 @@ fn ways_to_add(ui: &mut Ui, state: &State, queue: &mut Queue) {
             if button.on_hover_text(command.tooltip(ui.ctx())).clicked() {
                 queue.push(Action::Run(command));
             }
+            if command == Command::CutThroughPoints {
+                let button = ui.add_enabled(command.is_possible(state), egui::Button::new(text::cuts::BY_LINE));
+                if button.on_hover_text(text::cuts::BY_LINE_HINT).clicked() {
+                    queue.push(Action::PickAlongLine);
+                }
+            }
         }
     });
 }
@@ -74,7 +80,7 @@ fn placing_on_surface(ui: &mut Ui, queue: &mut Queue) {
     leave(ui, queue);
 }
 
-fn picking_points(ui: &mut Ui, points: &[Point], queue: &mut Queue) {
+fn picking_points(ui: &mut Ui, state: &State, points: &[Point], queue: &mut Queue) {
     let count = points.len();
     // Room for the longest of these words, and what more points tell beneath the buttons: they stay under the pointer.
     ui.vertical(|ui| {
@@ -82,11 +88,15 @@ fn picking_points(ui: &mut Ui, points: &[Point], queue: &mut Queue) {
         ui.label(text::cuts::points_picked(count));
     });
     point_buttons(ui, queue, count);
+    if let Some(cut) = state.picked_cut() {
+        remark(ui, text::cuts::enter_makes(cut));
+    }
     if count >= 3 {
         match best_plane(points) {
             Ok(best) => {
-                remark(ui, text::cuts::best_plane_goes(best.residual_mm, count));
+                // Through three there always is one.
                 if count > 3 {
+                    remark(ui, text::cuts::best_plane_goes(best.residual_mm, count));
                     let off = points.iter().map(|p| best.plane.distance_mm(p).abs());
                     remark(ui, text::cuts::off_plane(off));
                 }

@@ -1,14 +1,24 @@
 //! Messages on the bench, until they are read.
 
-use egui::{Align, Frame, Label, Layout, Margin, RichText, Ui};
+use egui::{Align, Area, Frame, Id, Label, Layout, Margin, Order, Rect, RichText, Ui};
 
 use crate::app::state::State;
 use crate::app::style::Paper;
 use crate::app::{Action, Queue};
 use crate::text;
 
-/// Shows the messages, newest below.
-pub fn messages(ui: &mut Ui, state: &State, queue: &mut Queue) {
+/// Shows the messages in `room`, newest below, over all that lies on the bench; gives where.
+pub fn messages(ui: &mut Ui, room: Rect, state: &State, queue: &mut Queue) -> Option<Rect> {
+    state.messages.iter().next()?;
+    let area = Area::new(Id::unique("messages")).order(Order::Foreground).fixed_pos(room.min).constrain(false);
+    let shown = area.show(ui.ctx(), |ui| {
+        ui.set_width(room.width());
+        all(ui, state, queue);
+    });
+    Some(shown.response.rect)
+}
+
+fn all(ui: &mut Ui, state: &State, queue: &mut Queue) {
     let paper = Paper::of(ui.visuals());
     for message in state.messages.iter() {
         let (fill, ink) = if message.is_error { (paper.warning_wash, paper.warning) } else { (paper.slip, paper.ink) };

@@ -2,7 +2,7 @@
 
 use egui::{RichText, Ui};
 use seamwright_geometry::{Fit, Verdict};
-use seamwright_project::Stands;
+use seamwright_project::{Stands, reason_words};
 
 use super::line::remark;
 use super::swatch::swatch;
@@ -29,7 +29,7 @@ pub fn piece_on_beds(ui: &mut Ui, state: &State) {
                 .wrap(),
             );
         });
-        remark(ui, text::ledger::at_best(fit.sizes_mm, &fit.reason));
+        remark(ui, text::ledger::at_best(fit.sizes_mm, reason_words(&fit.reason)));
         if fit.verdict != Verdict::AsItStands
             && let Some(stands) = stands(state, piece, at)
         {
@@ -44,11 +44,11 @@ pub fn stands(state: &State, piece: &Piece, bed: usize) -> Option<Stands> {
     Some(Stands::on(recipe.beds().nth(bed)?, &piece.facts.bounds))
 }
 
-/// `fits turned, 3.2 mm to spare`, `too big: depth by 12.0 mm`.
+/// `fits turned, 3.2 mm to spare`, `too big by 12.0 mm at best`.
 pub fn fit_words(fit: &Fit) -> String {
     let word = tone_of(fit.verdict).words();
     match (fit.verdict, &fit.excess) {
-        (Verdict::TooBig, Some(excess)) => text::beds::too_big_by(word, excess.axis, excess.mm),
+        (Verdict::TooBig, Some(excess)) => text::beds::too_big_by(word, excess.mm),
         (Verdict::Undecided, _) => text::beds::undecided(word, fit.slack_mm),
         (verdict, _) if verdict.fits() => text::beds::to_spare(word, fit.slack_mm),
         _ => word.to_owned(),

@@ -1,10 +1,13 @@
 //! Questions that must be answered before anything else.
 
+use std::time::SystemTime;
+
 use egui::{Id, Modal, Ui};
+use seamwright_project::Recipe;
 
 use crate::app::state::{Next, Question, State};
 use crate::app::style::{Paper, usual};
-use crate::app::{Action, Queue, StartAction};
+use crate::app::{Action, Queue, StartAction, words};
 use crate::text;
 
 /// Shows the question, if there is one.
@@ -17,7 +20,8 @@ pub fn question(ctx: &egui::Context, state: &State, queue: &mut Queue) {
             ui.spacing_mut().item_spacing.y = 10.0;
             match question {
                 Question::Unsaved(next) => unsaved(ui, state, next),
-                Question::Recover { recipe, of } => recover(ui, recipe, of.is_some()),
+                Question::Recover { recipe, of, kept } => recover(ui, recipe, of.is_some(), *kept),
+                Question::OtherModel(path) => other_model(ui, state, path),
                 Question::Dropped(path) => dropped(ui, state, path),
                 Question::ReplaceFile(path) => {
                     ask(ui, text::questions::REPLACE_FILE, &text::questions::is_there(path));
@@ -71,7 +75,8 @@ pub fn question(ctx: &egui::Context, state: &State, queue: &mut Queue) {
         (Some(actions), _) => actions,
         // A click beside it is no answer where work could be lost by either.
         (None, true) => match question {
-            Question::Recover { .. } => return,
+            Question::Recover { of: Some(_), .. } => return,
+            Question::Recover { of: None, .. } => vec![Action::RecoverLater],
             // As if the file was to be kept: otherwise what should come after saving would wait unseen.
             Question::ReplaceFile(path) => vec![Action::SaveElsewhere(path.clone())],
             Question::ReplaceDemo(_) => vec![Action::Ask(crate::app::Purpose::SaveAs)],
@@ -133,30 +138,49 @@ fn unsaved(ui: &mut Ui, state: &State, next: &Next) -> Option<Vec<Action>> {
     )
 }
 
-fn recover(ui: &mut Ui, recipe: &seamwright_project::Recipe, has_file: bool) -> Option<Vec<Action>> {
-    let text = text::questions::recover(&recipe.name, recipe.cuts.len(), has_file);
-    ask(ui, text::questions::RECOVER, &text);
+fn recover(ui: &mut Ui, recipe: &Recipe, has_file: bool, kept: Option<SystemTime>) -> Option<Vec<Action>> {
+    let holds = [recipe.mends.len(), recipe.bores.len(), recipe.cuts.len()];
+    let kept = kept.map(|kept| words::ago(kept, SystemTime::now()));
+    ask(ui, text::questions::RECOVER, &text::questions::recover(&recipe.name, holds, kept.as_deref(), has_file));
+    let recover = (text::questions::RECOVER_IT, vec![Action::Recover(Box::new(recipe.clone()))]);
+    // Of a project that is open already the work would be written over: undo takes its recovery back instead.
+    let later = (!has_file).then(|| (text::questions::LATER, vec![Action::RecoverLater]));
+    let forget = (text::questions::FORGET_IT, vec![Action::DeclineRecovery]);
+    answers(ui, [Some(recover), later, Some(forget)].into_iter().flatten())
+}
+
+/// Another model was chosen for a project that has cuts.
+fn other_model(ui: &mut Ui, state: &State, path: &std::path::Path) -> Option<Vec<Action>> {
+    let file = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    let recipe = state.recipe();
+    let holds = [recipe.mends.len(), recipe.bores.len(), recipe.cuts.len()];
+    ask(ui, &text::questions::what_is(&file), &text::questions::has_model_and(&recipe.name, holds));
     answers(
         ui,
         [
-            (text::questions::RECOVER_IT, vec![Action::Recover(Box::new(recipe.clone()))]),
-            (text::questions::FORGET_IT, vec![Action::DeclineRecovery]),
+            (text::questions::NEW_PROJECT, vec![new_project(state, path)]),
+            (text::questions::SAME_ON_IT, vec![Action::UseAsStock(path.into())]),
+            (text::questions::NOTHING, vec![]),
         ],
     )
+}
+
+/// A new project with this model, once unsaved work is safe or given up.
+fn new_project(state: &State, path: &std::path::Path) -> Action {
+    if state.document.is_unsaved() {
+        Action::PutQuestion(Some(Question::Unsaved(Next::NewFrom(path.into()))))
+    } else {
+        Action::NewProjectFrom(path.into())
+    }
 }
 
 fn dropped(ui: &mut Ui, state: &State, path: &std::path::Path) -> Option<Vec<Action>> {
     let file = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
     ask(ui, &text::questions::what_is(&file), &text::questions::has_model(&state.recipe().name));
-    let new = if state.document.is_unsaved() {
-        Action::PutQuestion(Some(Question::Unsaved(Next::NewFrom(path.into()))))
-    } else {
-        Action::NewProjectFrom(path.into())
-    };
     answers(
         ui,
         [
-            (text::questions::NEW_PROJECT, vec![new]),
+            (text::questions::NEW_PROJECT, vec![new_project(state, path)]),
             (text::questions::PART_OF_MODEL, vec![Action::UseBeside(path.into())]),
             (text::questions::MODEL_OF_PROJECT, vec![Action::UseAsStock(path.into())]),
             (text::questions::NOTHING, vec![]),

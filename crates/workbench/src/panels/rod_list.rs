@@ -13,7 +13,13 @@ pub fn rod_list(ui: &mut Ui, state: &State) {
     for rod in &outcome.rods.rods {
         ui.label(sawn(rod));
         if let Some(droop) = rod.droop {
-            remark(ui, text::bores::droops(droop.own_weight_mm, droop.per_newton_mm));
+            let loaded = rod.small(droop.loaded_mm).filter(|_| droop.carried_g > 0.0);
+            let loaded = loaded.map(|loaded| (loaded, droop.carried_g));
+            let told = text::bores::droops(rod.small(droop.own_weight_mm), rod.small(droop.per_newton_mm), loaded);
+            told.into_iter().for_each(|told| remark(ui, told));
+        }
+        if rod.is_too_soft() {
+            trouble(ui, text::bores::TOO_SOFT);
         }
     }
     for kind in &outcome.rods.kinds {

@@ -1,5 +1,6 @@
 //! What each line of the job card says, in a few words.
 
+use seamwright_geometry::mend::MendStep;
 use seamwright_project::Size;
 
 use crate::app::state::{Line, State};
@@ -99,7 +100,17 @@ fn shells(state: &State) -> Summary {
     let (all, recipe) = (stock.report.shells.len(), state.recipe());
     let dropped = recipe.dropped_shells.iter().filter(|s| (**s as usize) < all).count();
     let aside = recipe.loose.iter().flat_map(|part| &part.shells).filter(|s| (**s as usize) < all).count();
-    Summary::plain(text::job_card::shells(all, dropped, aside))
+    let outcome = state.outcome.as_deref();
+    Summary::plain(text::job_card::shells(all, dropped, aside, outcome.is_some_and(are_united)))
+}
+
+/// Whether a mend made one shell of several.
+fn are_united(outcome: &crate::app::Outcome) -> bool {
+    let mut done = outcome.parts.iter().flat_map(|part| part.mended.iter());
+    done.any(|done| {
+        let step = outcome.recipe.mends.get(done.at).map(|mend| &mend.step);
+        step == Some(&MendStep::UniteCrossing) && done.result.as_ref().is_ok_and(|report| !report.did_nothing())
+    })
 }
 
 fn bores(state: &State) -> Summary {

@@ -105,9 +105,9 @@ pub fn lies_as_it_stands(mark: &str) -> String {
     format!("{mark} lies as it stands")
 }
 
-/// `too big: depth by 12.0 mm at best`.
-pub fn too_big_by(word: &str, axis: impl Display, excess_mm: f64) -> String {
-    format!("{word}: {axis} by {} mm at best", mm(excess_mm))
+/// `too big by 12.0 mm at best`.
+pub fn too_big_by(word: &str, excess_mm: f64) -> String {
+    format!("{word} by {} mm at best", mm(excess_mm))
 }
 
 /// `undecided, −1.2 mm`.

@@ -90,14 +90,19 @@ pub fn saw(bore: &str, run: Option<usize>, length_mm: f64, rod: impl Display, ma
     format!("{bore}{run}: saw {} mm of {rod}{mass}", mm(length_mm))
 }
 
-/// How far a rod bends.
-pub fn droops(own_weight_mm: f64, per_newton_mm: f64) -> String {
-    format!(
-        "held at one end, this rod alone droops {} mm by its weight and {} mm per newton at its tip: an estimate",
-        mm(own_weight_mm),
-        mm(per_newton_mm)
-    )
+/// How far a rod bends, as far as that is known; `None` where nothing is. `loaded` is with the pieces on it, and what they
+/// weigh, g.
+pub fn droops(own_weight_mm: Option<f64>, per_newton_mm: Option<f64>, loaded: Option<(f64, f64)>) -> Option<String> {
+    let own = own_weight_mm.map(|own| format!("{} mm by its weight", mm(own)));
+    let newton = per_newton_mm.map(|newton| format!("{} mm per newton at its tip", mm(newton)));
+    let loaded = loaded.map(|(loaded, g)| format!("{} mm with the pieces on it printed solid, {g:.0} g", mm(loaded)));
+    let told: Vec<String> = [own, newton, loaded].into_iter().flatten().collect();
+    (!told.is_empty()).then(|| format!("held at one end, this rod alone droops {}: an estimate", told.join(", ")))
 }
+
+/// It bends farther than the estimate reaches.
+pub const TOO_SOFT: &str =
+    "too soft: with the pieces on it printed solid it droops by more than a tenth of its length. Take a thicker rod";
 
 /// The bars to buy.
 pub fn buy(bars_mm: impl Iterator<Item = f64>, rod: impl Display, left_mm: f64) -> String {

@@ -1,6 +1,7 @@
 //! Line 5: cuts, their cards, and the ways to add one.
 
 use super::common::pieces;
+use crate::app::picks::PickedCut;
 use seamwright_geometry::Vector;
 
 use super::numbers::{angle, count, entry, mm, sizes};
@@ -13,6 +14,9 @@ pub const CRUMBS_LEFT_OUT_HINT: &str =
 pub const ADD_BY: &str = "Add a cut by";
 pub const BY_SURFACE: &str = "surface";
 pub const BY_POINTS: &str = "points";
+pub const BY_LINE: &str = "along a line";
+pub const BY_LINE_HINT: &str =
+    "Pick points on the model: the cut goes from point to point, and straight into the picture as you see it then";
 pub const BY_NUMBER: &str = "number";
 pub const BY_STEPPING: &str = "even lengths";
 pub const CLICK: &str = "Click the model where the cut should go.";
@@ -35,6 +39,15 @@ pub const OFF_THE_MODEL: &str = "It lies beside the model.";
 pub const BRING_IT: &str = "bring it to the model";
 pub const BRING_IT_HINT: &str = "Through the middle of the part, or where no other cut lies; undo takes it back";
 pub const TILT_TOO_FAR: &str = "a tilt is less than 90° either way";
+
+/// What Enter does while points are picked.
+pub fn enter_makes(cut: PickedCut) -> String {
+    let words = match cut {
+        PickedCut::Line => ALONG_LINE,
+        PickedCut::Plane => BY_BEST_PLANE,
+    };
+    format!("Enter: {words}")
+}
 
 /// How many points are picked, and what more would do.
 pub fn points_picked(n: usize) -> String {
@@ -80,7 +93,7 @@ pub fn crosses(what: &str) -> String {
 
 /// A piece that it names and does not come to where it is now.
 pub fn does_not_reach(what: &str) -> String {
-    format!("{what}: not reached here")
+    format!("{what} – the cut does not come to it here")
 }
 
 /// One of several bodies that lie apart from the start.

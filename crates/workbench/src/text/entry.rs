@@ -41,6 +41,9 @@ pub mod wrong {
 
     /// Something stands where a number should.
     pub fn number_missing(before: &str) -> String {
+        if before.starts_with(char::is_alphabetic) {
+            return format!("\"{before}\" is no number");
+        }
         format!("a number is missing before \"{before}\"")
     }
 

@@ -83,8 +83,9 @@ pub fn step(step: JobStep, now: &AsItIs<'_>) -> StepWords {
         JobStep::Done => say(
             "That was a first job",
             "Pieces and list are written. From here: your own model, your own bed. A cut that is moved later changes only \
-             the pieces it touches, and undo takes back everything.",
-            "",
+             the pieces it touches, and undo takes back everything. The kit holds pieces, not cuts: save the project to go \
+             on with it another day.",
+            "Ctrl+S saves the project.",
         ),
     }
 }

@@ -39,8 +39,11 @@ pub fn in_unit_enlarged(unit: &str, factor: f64) -> String {
     format!("in {unit}, × {}", digits(factor))
 }
 
-/// What becomes of the shells, in short.
-pub fn shells(all: usize, dropped: usize, aside: usize) -> String {
+/// What becomes of the shells, in short. Once a mend has united some, the file has more than there are.
+pub fn shells(all: usize, dropped: usize, aside: usize, united: bool) -> String {
+    if united {
+        return format!("{} in the file, united", shells(all, dropped, aside, false));
+    }
     match (dropped, aside) {
         (0, 0) => format!("{all}, kept"),
         (_, 0) => format!("{} of {all} kept", all - dropped),

@@ -6,7 +6,7 @@ use super::common::pieces;
 use super::numbers::{count, mm, signed_mm, sizes};
 
 pub const NO_MODEL: &str = "The ledger lists the pieces. There are none before a model is chosen.";
-pub const IN_THE_WAY: &str = "No pieces: see the job card for what is in the way.";
+pub const IN_THE_WAY: &str = "No pieces: what is in the way stands in the notes.";
 pub const WORKING_OUT: &str = "The pieces are being worked out.";
 pub const MARK: &str = "mark";
 pub const SIZE: &str = "size mm";
@@ -85,9 +85,9 @@ pub fn bore_place(bore: &str, [low_mm, high_mm]: [f64; 2], ends: [Point; 2]) -> 
     format!("{bore}: {}–{} mm along it, from {from} to {to}", mm(low_mm), mm(high_mm))
 }
 
-/// By how much a piece is too big in its best pose.
-pub fn too_big(axis: impl std::fmt::Display, excess_mm: f64) -> String {
-    format!("too big: {axis} by {} at best", mm(excess_mm))
+/// By how much a piece is too big in its best pose; which way, would be told of a pose that nobody sees.
+pub fn too_big(excess_mm: f64) -> String {
+    format!("too big by {} at best", mm(excess_mm))
 }
 
 /// A piece as it stands against the room of a bed; `over` says which ways it is too long.

@@ -46,10 +46,10 @@ pub fn signed_tenths(x: f64) -> String {
     if text.starts_with('−') { text } else { format!("+{text}") }
 }
 
-/// A number for an entry field: as exact as it is typed, without noise.
+/// A number for an entry field: as exact as it is typed, without noise, with the minus sign of all numbers that are read.
 pub fn entry(value: f64) -> String {
     let text = format!("{value:.4}");
-    unsigned_nothing(text.trim_end_matches('0').trim_end_matches('.').to_owned())
+    unsigned_nothing(text.trim_end_matches('0').trim_end_matches('.').to_owned()).replace('-', "−")
 }
 
 /// `123.46`: a length in mm to be read, to the hundredth: finer than any printer is. What is smaller keeps two digits.
@@ -74,7 +74,7 @@ pub fn hundredths(x: f64) -> f64 {
 
 /// `12` or `12.5`: an angle in degrees, to a tenth.
 pub fn angle(angle_deg: f64) -> String {
-    entry((angle_deg * 10.0).round() / 10.0).replace('-', "−")
+    entry((angle_deg * 10.0).round() / 10.0)
 }
 
 /// `204 × 191 × 94`: three sizes in mm, to the next whole one; small ones with two digits, so that none is told as nothing.

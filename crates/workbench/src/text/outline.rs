@@ -5,9 +5,10 @@ use super::numbers::{angle, area, mm};
 
 /// Length, area, islands where there are several, and the thinnest wall where it is told here.
 pub fn facts(length_mm: f64, area_mm2: f64, islands: usize, wall_mm: Option<f64>) -> String {
+    let round = if islands > 1 { "of outlines in all" } else { "round" };
     let islands = if islands > 1 { format!(" · {islands} islands") } else { String::new() };
     let wall = wall_mm.map_or_else(String::new, |wall_mm| format!(" · wall {} mm", mm(wall_mm)));
-    format!("{} round · {}{islands}{wall}", in_mm(length_mm), area(area_mm2))
+    format!("{} {round} · {}{islands}{wall}", in_mm(length_mm), area(area_mm2))
 }
 
 /// It lies nearly along the surface.

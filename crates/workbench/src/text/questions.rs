@@ -3,6 +3,7 @@
 use std::path::Path;
 
 use super::common::cuts;
+use super::numbers::count;
 
 pub const REPLACE_FILE: &str = "Replace this file?";
 pub const REPLACE_IT: &str = "replace it";
@@ -21,10 +22,12 @@ pub const CLOSE: &str = "close without saving";
 pub const STAY: &str = "stay";
 pub const RECOVER: &str = "Recover unsaved work?";
 pub const RECOVER_IT: &str = "recover it";
+pub const LATER: &str = "later";
 pub const FORGET_IT: &str = "forget it";
 pub const NEW_PROJECT: &str = "a new project";
 pub const PART_OF_MODEL: &str = "part of this model";
 pub const MODEL_OF_PROJECT: &str = "the model of this project";
+pub const SAME_ON_IT: &str = "the same on this model";
 pub const NOTHING: &str = "nothing";
 
 /// A file would be written over.
@@ -60,9 +63,28 @@ pub fn unsaved(name: &str) -> String {
     format!("There are changes of {name} that are not saved.")
 }
 
-/// Work of an earlier run; `has_file` where it was saved once.
-pub fn recover(name: &str, n_cuts: usize, has_file: bool) -> String {
-    let what = format!("{name}, with {}", cuts(n_cuts));
+/// `2 bores and 5 cuts`: how many mends, bores and cuts there are, as far as there are any.
+fn holds([n_mends, n_bores, n_cuts]: [usize; 3]) -> String {
+    let told = [(n_mends, count(n_mends, "mend", "mends")), (n_bores, count(n_bores, "bore", "bores"))];
+    let mut told: Vec<String> = told.into_iter().filter(|(n, _)| *n > 0).map(|(_, told)| told).collect();
+    if n_cuts > 0 || told.is_empty() {
+        told.push(cuts(n_cuts));
+    }
+    match told.as_slice() {
+        [first @ .., last] if !first.is_empty() => format!("{} and {last}", first.join(", ")),
+        told => told.concat(),
+    }
+}
+
+/// Another model was chosen, and there is one already with work on it.
+pub fn has_model_and(name: &str, of: [usize; 3]) -> String {
+    format!("{name} has a model already, with {}. On another model they lie where they lay on this one.", holds(of))
+}
+
+/// Work of an earlier run with so many mends, bores and cuts, and when it was kept; `has_file` where it was saved once.
+pub fn recover(name: &str, of: [usize; 3], kept: Option<&str>, has_file: bool) -> String {
+    let kept = kept.map_or_else(String::new, |kept| format!(", kept {kept}"));
+    let what = format!("{name}, with {}{kept}", holds(of));
     if has_file {
         format!("An earlier run ended before its last changes were saved: {what}. Undo takes the recovery back.")
     } else {

@@ -15,12 +15,13 @@ pub const LOOKING: &str = "looking what is there…";
 pub const LATELY: &str = "Lately on the bench";
 pub const NOTHING_YET: &str = "Nothing yet. What you open is listed here, on this machine and nowhere else.";
 pub const DEMOS: &str = "Demos: The Saltgate Sentinel";
-pub const NO_DEMOS: &str = "They were not found. They lie in the folder demo-projects of the program's source; put that \
-                            folder beside the program, or start the program where it lies.";
+pub const NO_DEMOS: &str = "They were not found. They come in a folder named demo-projects: put it beside the program, and \
+                            start the program again.";
 pub const TAKE_OFF: &str = "take off the list";
 pub const TAKE_OFF_HINT: &str = "The list forgets it, and where its kit was made; no file is touched";
 pub const GONE: &str = "not there any more: ";
-pub const DEMO_WITHOUT_MODEL: &str = "its model is missing; in the source: cargo xtask demo-models";
+pub const DEMO_WITHOUT_MODEL: &str =
+    "its model is missing: put the folder demo-projects, as it came, beside the program";
 pub const DEMO_HINT: &str = "Opens as a copy without a file: the demo itself stays as it is";
 pub const HELM: &str = "teaches: cuts along fins, brow and face, two of them tilted";
 pub const CUIRASS: &str = "teaches: a large plate in nine pieces, some turned to fit the bed";

@@ -17,7 +17,7 @@ fn horned(bench: &Bench) -> PathBuf {
 fn boxes(bench: &Bench) -> Vec<(String, Option<egui::accesskit::Toggled>)> {
     let rows = bench.harness.query_all_by(|node| {
         let said = node.label().unwrap_or_default();
-        node.role() == Role::CheckBox && (said.starts_with("crosses ") || said.ends_with("not reached here"))
+        node.role() == Role::CheckBox && (said.starts_with("crosses ") || said.ends_with("does not come to it here"))
     });
     let told = |node| {
         let node = egui_kittest::kittest::NodeT::accesskit_node(&node);

@@ -137,6 +137,10 @@ fn the_first_job_goes_on_as_its_steps_are_done() {
     let pieces = bench.harness.state().state().pieces();
     assert_eq!(pieces.len(), before + 1, "one piece is parted into two");
     assert!(pieces.iter().all(|piece| !piece.is_crumb()));
+    assert!(!bench.sees("Done. Go on"), "its arrow is still to be dragged");
+    let cut = bench.recipe().cuts.last().unwrap().clone();
+    let plane = cut.plane.with_offset_mm(cut.plane.offset_mm() + 2.0);
+    bench.ask(Action::Edit(Edit::SetCutPlane { cut: cut.id, plane }));
     done(&mut bench, JobStep::Cut);
     bench.press(Modifiers::NONE, Key::Escape);
     bench.click("A1");

@@ -21,7 +21,15 @@ pub(super) fn notice(outcome: &Outcome, off: &[OffRoof]) -> Vec<Note> {
         );
         Some(Note { bore: Some(off.bore), place: Some(off.place), ..note(Weight::Warning, text) })
     };
-    outcome.bores.iter().filter_map(on).flatten().chain(off.iter().filter_map(roof)).collect()
+    let soft = outcome.rods.rods.iter().filter(|rod| rod.is_too_soft()).map(|rod| {
+        let text = format!(
+            "the rod of {} is too soft: {:.0} mm of {} held at one end droop by more than a tenth of that with the pieces on \
+             it printed solid. Take a thicker rod",
+            rod.bore_name, rod.length_mm, rod.rod
+        );
+        Note { bore: Some(rod.bore), ..note(Weight::Warning, text) }
+    });
+    outcome.bores.iter().filter_map(on).flatten().chain(off.iter().filter_map(roof)).chain(soft).collect()
 }
 
 /// Magnets hold two pieces together: their pocket has to be open in both, and in no third.

@@ -59,7 +59,7 @@ fn down_before(axis: Axis, back: bool) -> Vector {
 }
 
 /// What a model rests on when one of its sides is down.
-struct Foot {
+pub(super) struct Foot {
     down: Vector,
     /// The corners that touch the ground, in order around their outline, along two directions square to `down`, mm.
     outline: Vec<[f64; 2]>,
@@ -69,7 +69,7 @@ struct Foot {
 }
 
 /// The foot that looks along `down`; `None` where it rests on a point or an edge.
-fn foot(corners: &[Point], down: &Vector) -> Option<Foot> {
+pub(super) fn foot(corners: &[Point], down: &Vector) -> Option<Foot> {
     let along = |p: &Point| p.coords.dot(down);
     let ground_mm = corners.iter().map(along).fold(f64::NEG_INFINITY, f64::max);
     let longest_mm = seamwright_geometry::Bounds::of(corners.iter().copied())?.size().max();
@@ -84,7 +84,7 @@ fn foot(corners: &[Point], down: &Vector) -> Option<Foot> {
 
 impl Foot {
     /// How far it may be tilted before it topples over the nearest edge of its foot, degrees; 0 where it falls by itself.
-    fn bears_deg(&self, balance: &Point) -> f64 {
+    pub(super) fn bears_deg(&self, balance: &Point) -> f64 {
         let over = self.across.map(|across| balance.coords.dot(&across));
         let ends = self.outline.iter().zip(self.outline.iter().cycle().skip(1));
         let area = ends.clone().map(|(a, b)| a[0] * b[1] - a[1] * b[0]).sum::<f64>();
@@ -99,7 +99,7 @@ impl Foot {
     }
 
     /// Length and width of the box around it.
-    fn sizes_mm(&self) -> [f64; 2] {
+    pub(super) fn sizes_mm(&self) -> [f64; 2] {
         let mut sizes = [0, 1].map(|k| {
             let [low, high] = self
                 .outline
@@ -113,7 +113,7 @@ impl Foot {
 }
 
 /// The place on which it balances: of what is closed that of its material, else that of a sheet as large as its surface.
-fn balance(mesh: &Mesh, closed: bool) -> Option<Point> {
+pub(super) fn balance(mesh: &Mesh, closed: bool) -> Option<Point> {
     let origin = mesh.vertices.first()?;
     let (mut solid, mut sheet) = ((0.0, Vector::zeros()), (0.0, Vector::zeros()));
     for t in 0..mesh.triangles.len() {

@@ -1,6 +1,7 @@
 //! What must be answered before anything else, and what goes on then.
 
 use std::path::PathBuf;
+use std::time::SystemTime;
 
 use seamwright_project::Recipe;
 
@@ -15,9 +16,13 @@ pub enum Question {
         recipe: Box<Recipe>,
         /// The project file that it belongs to; `None` for work that had no file yet.
         of: Option<PathBuf>,
+        /// When it was kept.
+        kept: Option<SystemTime>,
     },
     /// A model was dropped on a project that has one.
     Dropped(PathBuf),
+    /// Another model was chosen for a project that has cuts, bores or mends.
+    OtherModel(PathBuf),
     /// Saving would replace a file.
     ReplaceFile(PathBuf),
     /// Saving would replace a demo that came with the program.

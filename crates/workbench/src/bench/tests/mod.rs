@@ -8,6 +8,7 @@ mod gestures;
 pub(super) mod gl;
 mod handles;
 mod magnifier;
+mod marks;
 mod picking;
 mod pictures;
 mod pointed;

@@ -101,9 +101,9 @@ pub struct BedsArgs {
 pub struct PlaceArgs {
     #[command(flatten)]
     pub project: ProjectArgs,
-    /// The cut: its name, or its number in the list
+    /// The cut: its name, or its number in the list; with none, the cuts are told
     #[arg(long, value_name = "CUT")]
-    pub cut: String,
+    pub cut: Option<String>,
     /// The bed that they should fit, instead of those of the project
     #[arg(long, value_name = "BED", allow_hyphen_values = true, value_parser = beds::parse)]
     pub bed: Option<AskedBed>,

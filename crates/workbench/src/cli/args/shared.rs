@@ -15,8 +15,8 @@ pub struct StockArgs {
     /// The model: an STL, OBJ, PLY or 3MF file
     #[arg(value_name = "FILE")]
     pub file: PathBuf,
-    /// The unit that the file was modelled in; millimeter where neither this nor the file says it. Everything else is
-    /// always millimetres
+    /// The unit that the file was modelled in, in full or as mm, cm, m, in, ft; millimeter where neither this nor the file
+    /// says it. Everything else is always millimetres
     #[arg(long, value_enum)]
     pub unit: Option<FileUnit>,
 }
@@ -95,11 +95,17 @@ pub struct FolderArgs {
 /// [`Unit`] as it is typed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
 pub enum FileUnit {
+    #[value(aliases = ["um", "microns"])]
     Micron,
+    #[value(aliases = ["mm", "millimetre", "millimeters"])]
     Millimeter,
+    #[value(aliases = ["cm", "centimetre", "centimeters"])]
     Centimeter,
+    #[value(aliases = ["in", "inches"])]
     Inch,
+    #[value(aliases = ["ft", "feet"])]
     Foot,
+    #[value(aliases = ["m", "metre", "meters"])]
     Meter,
 }
 

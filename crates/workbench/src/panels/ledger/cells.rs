@@ -4,6 +4,7 @@ use egui::text::LayoutJob;
 use egui::{RichText, Stroke, TextFormat, TextStyle, Ui};
 use egui_extras::TableRow;
 use seamwright_geometry::{Fit, Verdict};
+use seamwright_project::reason_words;
 
 use crate::app::state::{Column, State, tone_of};
 use crate::app::style::Paper;
@@ -126,7 +127,7 @@ fn size_cell(ui: &mut Ui, state: &State, piece: &Piece) {
 
 /// How a piece fits a bed in whole sentences: as it stands, and in its best pose.
 pub(super) fn fit_told(state: &State, piece: &Piece, bed: usize, fit: &Fit) -> String {
-    let best = text::ledger::at_best(fit.sizes_mm, &fit.reason);
+    let best = text::ledger::at_best(fit.sizes_mm, reason_words(&fit.reason));
     match stands(state, piece, bed).filter(|_| fit.verdict != Verdict::AsItStands) {
         Some(stands) => {
             format!("{}\n{best}", text::ledger::as_it_stands(stands.sizes_mm, stands.room_mm, stands))
@@ -149,7 +150,7 @@ fn fit_cell(ui: &mut Ui, piece: &Piece, fit: &Fit, words: &str, told: &str) {
 fn fit_words(piece: &Piece, fit: &Fit) -> String {
     match (fit.verdict, &fit.excess) {
         _ if piece.is_crumb() => text::verdicts::CRUMB.to_owned(),
-        (Verdict::TooBig, Some(excess)) => text::ledger::too_big(excess.axis, excess.mm),
+        (Verdict::TooBig, Some(excess)) => text::ledger::too_big(excess.mm),
         _ => tone_of(fit.verdict).words().to_owned(),
     }
 }
