@@ -29,8 +29,9 @@ pub fn legend(ui: &mut Ui, room: Rect, state: &State) -> Option<Rect> {
     let shown = || pieces.iter().filter(|piece| !state.sets.hidden.contains(&piece.id));
     let in_sight = |verdict: &Verdict| {
         let of_pieces = shown().any(|piece| tone_of_piece(piece) == tone_of(*verdict));
-        // While a cut moves, both its sides have colours of their own.
-        let of_sides = state.preview.is_some() && state.placed_sides().iter().any(|side| side.verdict == *verdict);
+        // Both sides of a cut in hand have colours of their own, until its pieces are made.
+        let of_sides =
+            state.cut_in_hand().is_some() && state.placed_sides().iter().any(|side| side.verdict == *verdict);
         of_pieces || of_sides
     };
     let verdicts = ALL.into_iter().filter(in_sight).map(|verdict| (tone_of(verdict), text::verdicts::means(verdict)));
